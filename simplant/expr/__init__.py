@@ -1,0 +1,1 @@
+"""Typed expressions on tags and plant truths."""

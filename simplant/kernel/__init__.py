@@ -1,0 +1,1 @@
+"""The controller: image, filters, tasks, scans, watchdog, restarts. Pure: no files, no clock, no dice."""

@@ -1,0 +1,1 @@
+"""The one model of a control program, its faces and its instruments."""

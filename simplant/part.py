@@ -1,0 +1,148 @@
+"""What a part of the machine is: terminals, explicit state, and failure modes as data.
+
+The parts themselves are in plant/ (mechanics, balls, people) and wiring/ (points, relays,
+supplies); the world that moves them is plant/world.py. Nothing here knows simpy or time units.
+Rule: a part changes only in `advance` and `command`, and speaks only through `emit`.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import ClassVar, Final
+
+from simplant.curves import Curve
+from simplant.errors import PlantError, nearest
+from simplant.timebase import NEVER, Ns
+
+Signal = bool | int | float | str | Curve
+"""What a terminal carries: a level, a number, a word, or a curve (a continuous truth over time)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Parameter:
+    """One number of a part.
+
+    Args:
+        default: nominal value in `unit`.
+        unit: SI unit, or deg, rpm, V, A, %, "" for a count.
+        tolerance: fraction by which a real one may differ either way (0.1 = ten per cent).
+        meaning: what it is, in the trade's words.
+        least, most: physical bounds; outside them the value is refused.
+    """
+
+    default: float
+    unit: str
+    meaning: str
+    tolerance: float = 0.0
+    least: float = float("-inf")
+    most: float = float("inf")
+
+
+@dataclass(frozen=True, slots=True)
+class FailureMode:
+    """One way in which a part or point fails, as a physical cause.
+
+    Args:
+        kind: its name in scenarios, unique within the part (`stuck_on`, `jammed`).
+        cause: what breaks, in the trade's words.
+        effect: what it does to the part.
+        value: default severity, in `unit`; None if the mode has none.
+        unit: unit of `value`.
+    """
+
+    kind: str
+    cause: str
+    effect: str
+    value: float | None = None
+    unit: str = ""
+
+
+class Part:
+    """Base of all parts: a name, parameters, terminals, active faults.
+
+    A subclass declares `INPUTS` and `OUTPUTS` (terminal -> value before anything is wired),
+    `PARAMETERS` and `FAILURES`, sets up its state in `begin`, and overrides:
+
+    * `advance(now)`: bring the state to `now`; do what was due. Called before `command`,
+      and only at an instant when the part is due or an input or a fault changed.
+    * `command(now)`: obey `self.inputs` and `self.faults` as they now are.
+    * `next_due()`: the next instant at which it moves by itself, or `NEVER`.
+
+    Inputs are read from `self.inputs[...]`; they hold the values from before this round.
+    """
+
+    INPUTS: ClassVar[Mapping[str, Signal]] = {}
+    OUTPUTS: ClassVar[Mapping[str, Signal]] = {}
+    PARAMETERS: ClassVar[Mapping[str, Parameter]] = {}
+    FAILURES: ClassVar[tuple[FailureMode, ...]] = ()
+    ACTIONS: ClassVar[Mapping[str, str]] = {}
+    """Stimulus word -> meaning, for parts that people act on (`press`, `open`)."""
+
+    def __init__(self, name: str, parameters: Mapping[str, float] | None = None) -> None:
+        """Check the parameters against `PARAMETERS` and set every terminal to its first value."""
+        self.name: Final = name
+        given = dict(parameters or {})
+        for key, value in given.items():
+            check_parameter(type(self), name, key, value)
+        self.p: dict[str, float] = {k: float(given.get(k, d.default)) for k, d in self.PARAMETERS.items()}
+        self.inputs: dict[str, Signal] = dict(self.INPUTS)
+        self.outputs: dict[str, Signal] = dict(self.OUTPUTS)
+        self.faults: dict[str, float] = {}
+        self.changed: list[tuple[str, Signal]] = []
+        self.seed = 0
+
+    def begin(self, now: Ns) -> None:
+        """Set up the state at the first instant (parameters, `seed` and initial inputs are known)."""
+
+    def advance(self, now: Ns) -> None:
+        """Bring the state to `now` and do what was due."""
+
+    def command(self, now: Ns) -> None:
+        """Obey the inputs and faults as they now are."""
+
+    def next_due(self) -> Ns:
+        """Give the next instant at which this part moves by itself (`NEVER` if none)."""
+        return NEVER
+
+    def act(self, action: str, value: float | str | None, now: Ns) -> None:
+        """Take a stimulus (one of `ACTIONS`); raises `PlantError` if it has none such."""
+        raise PlantError(
+            f"{self.name!r} ({type(self).__name__}) cannot {action!r}",
+            mend=nearest(action, self.ACTIONS),
+        )
+
+    def emit(self, terminal: str, value: Signal) -> None:
+        """Set an output terminal; others see it in the next round of this instant."""
+        if self.outputs[terminal] != value:
+            self.outputs[terminal] = value
+            self.changed.append((terminal, value))
+
+    def on(self, terminal: str) -> bool:
+        """Give a Boolean input."""
+        return bool(self.inputs[terminal])
+
+    def number(self, terminal: str) -> float:
+        """Give a numeric input (volts, amperes, degrees)."""
+        value = self.inputs[terminal]
+        assert isinstance(value, bool | int | float), f"{self.name}.{terminal} carries {value!r}, not a number"
+        return float(value)
+
+    def curve(self, terminal: str) -> Curve:
+        """Give an input that carries a curve."""
+        value = self.inputs[terminal]
+        assert isinstance(value, Curve), f"{self.name}.{terminal} carries {value!r}, not a curve"
+        return value
+
+
+def check_parameter(kind: type[Part], name: str, key: str, value: float) -> None:
+    """Raise `PlantError` if a part has no such parameter or the value is out of its bounds."""
+    known = kind.PARAMETERS
+    if key not in known:
+        raise PlantError(f"part {name!r} ({kind.__name__}) has no parameter {key!r}", mend=nearest(key, known))
+    bound = known[key]
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise PlantError(f"parameter {name}.{key} is {value!r}", f"it must be a number ({bound.unit or 'count'})")
+    if not bound.least <= value <= bound.most:
+        raise PlantError(
+            f"parameter {name}.{key} = {value:g} {bound.unit}".rstrip(),
+            f"it must lie between {bound.least:g} and {bound.most:g}",
+        )

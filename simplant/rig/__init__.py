@@ -1,0 +1,1 @@
+"""The bench: binds plant, logic, wiring, rules and a scenario, and owns time."""

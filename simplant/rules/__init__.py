@@ -1,0 +1,1 @@
+"""Claims about a run: monitors, verdicts, margins."""
