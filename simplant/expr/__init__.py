@@ -1,1 +1,60 @@
-"""Typed expressions on tags and plant truths."""
+"""Typed expressions on tags and plant truths: shared by logic and rules."""
+
+from simplant.expr.evaluate import evaluate
+from simplant.expr.functions import abs_, limit, max_, min_, select, to_type
+from simplant.expr.nodes import (
+    ARITHMETIC,
+    COMPARISONS,
+    LOGIC,
+    NOW,
+    Assignment,
+    Binary,
+    Const,
+    Elapsed,
+    Expr,
+    Function,
+    Op,
+    Ref,
+    StepActive,
+    TimerElapsed,
+    Truth,
+    Unary,
+    Value,
+    binary,
+    install,
+    of_type,
+)
+from simplant.expr.show import show
+
+install(evaluate, show)
+
+__all__ = [
+    "ARITHMETIC",
+    "COMPARISONS",
+    "LOGIC",
+    "NOW",
+    "Assignment",
+    "Binary",
+    "Const",
+    "Elapsed",
+    "Expr",
+    "Function",
+    "Op",
+    "Ref",
+    "StepActive",
+    "TimerElapsed",
+    "Truth",
+    "Unary",
+    "Value",
+    "abs_",
+    "binary",
+    "evaluate",
+    "install",
+    "limit",
+    "max_",
+    "min_",
+    "of_type",
+    "select",
+    "show",
+    "to_type",
+]
