@@ -1,0 +1,195 @@
+"""The world: parts, the wires between them, and the one queue of what happens next (simpy).
+
+Parts are explicit state (simplant/part.py); nothing moves unless it is due or something it
+reads changed. The rig says which instant comes next. Rule: within an instant all parts move
+on the values from before, in declared order, round after round, until nothing changes.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import simpy
+
+from simplant.errors import PlantError, nearest
+from simplant.part import Part, Signal
+from simplant.timebase import NEVER, Ns, show
+
+MOST_ROUNDS: Final = 100
+"""Rounds within one instant after which the plant is said not to settle."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wire:
+    """One connection: what an output terminal says, an input terminal hears."""
+
+    source: str
+    part: str
+    terminal: str
+
+
+class Sum(Part):
+    """Adds what its terminals carry: a supply's load from several consumers (amperes)."""
+
+    OUTPUTS: Final = {"total": 0.0}  # type: ignore[misc]
+
+    def __init__(self, name: str, terms: int) -> None:
+        """Make a sum of `terms` numbers on the terminals `term_0`, `term_1` ..."""
+        super().__init__(name)
+        self.inputs = {f"term_{n}": 0.0 for n in range(terms)}
+
+    def command(self, now: Ns) -> None:
+        """Add up."""
+        self.emit("total", float(sum(self.number(t) for t in self.inputs)))
+
+
+class World:
+    """All parts of a machine on one simpy environment.
+
+    Args:
+        parts: the parts by name, in declared order: the order of ties.
+        wires: the connections.
+
+    Raises:
+        PlantError: a wire names a part or terminal that is not there, or an input has two sources.
+    """
+
+    def __init__(self, parts: Mapping[str, Part], wires: Iterable[Wire]) -> None:
+        self.parts: Final = dict(parts)
+        self.env: Final = simpy.Environment(initial_time=0)
+        self.changes: list[tuple[str, Signal]] = []
+        self.moves = 0
+        self._order: Final[Sequence[Part]] = list(self.parts.values())
+        self._index: Final = {name: n for n, name in enumerate(self.parts)}
+        self._due: list[int] = [NEVER] * len(self._order)
+        self._event: list[simpy.Event | None] = [None] * len(self._order)
+        self._dirty: set[int] = set()
+        self._fan: list[dict[str, tuple[str, tuple[tuple[Part, str, int], ...]]]] = self._fan_out(list(wires))
+
+    def _fan_out(self, wires: list[Wire]) -> list[dict[str, tuple[str, tuple[tuple[Part, str, int], ...]]]]:
+        taken: set[tuple[str, str]] = set()
+        heard: dict[str, list[tuple[Part, str, int]]] = {}
+        for wire in wires:
+            self._check(wire)
+            if (wire.part, wire.terminal) in taken:
+                raise PlantError(f"{wire.part}.{wire.terminal} has two sources, one of them {wire.source}")
+            taken.add((wire.part, wire.terminal))
+            heard.setdefault(wire.source, []).append((self.parts[wire.part], wire.terminal, self._index[wire.part]))
+        return [
+            {t: (f"{part.name}.{t}", tuple(heard.get(f"{part.name}.{t}", ()))) for t in part.outputs}
+            for part in self._order
+        ]
+
+    def _check(self, wire: Wire) -> None:
+        source, _, terminal = wire.source.partition(".")
+        mine = f"wire {wire.source} -> {wire.part}.{wire.terminal}"
+        for name in (source, wire.part):
+            if name not in self.parts:
+                raise PlantError(f"{mine}: there is no part {name!r}", mend=nearest(name, self.parts))
+        if terminal not in self.parts[source].outputs:
+            raise PlantError(
+                f"{mine}: {source!r} has no output {terminal!r}", mend=nearest(terminal, self.parts[source].outputs)
+            )
+        if wire.terminal not in self.parts[wire.part].inputs:
+            raise PlantError(
+                f"{mine}: {wire.part!r} has no input {wire.terminal!r}",
+                mend=nearest(wire.terminal, self.parts[wire.part].inputs),
+            )
+
+    def begin(self) -> None:
+        """Carry every terminal's first value over the wires, let every part set up, and settle instant 0."""
+        for index, part in enumerate(self._order):
+            self._carry(index, list(part.outputs.items()))
+        for part in self._order:
+            part.begin(Ns(0))
+        self._dirty.update(range(len(self._order)))
+        self.changes.clear()
+        self.settle(Ns(0))
+
+    def next_due(self) -> Ns:
+        """Give the next instant at which anything in the plant moves by itself."""
+        queue = self.env.peek()
+        return NEVER if queue == float("inf") else Ns(int(queue))
+
+    def advance(self, now: Ns) -> None:
+        """Take from the queue all that is due up to `now`; the parts move when `settle` is called."""
+        env = self.env
+        while env.peek() <= now:
+            env.step()
+
+    def feed(self, part: str, terminal: str, value: Signal) -> None:
+        """Set an input terminal from outside the plant (a controller's output)."""
+        target = self.parts[part]
+        if target.inputs[terminal] != value:
+            target.inputs[terminal] = value
+            self._dirty.add(self._index[part])
+
+    def touch(self, part: str) -> None:
+        """Let a part look again at its faults and parameters in the next round."""
+        self._dirty.add(self._index[part])
+
+    def settle(self, now: Ns) -> None:
+        """Move parts in rounds until nothing changes.
+
+        Raises:
+            PlantError: still changing after 100 rounds; the terminals are named.
+        """
+        for _ in range(MOST_ROUNDS):
+            if not self._dirty:
+                return
+            batch = sorted(self._dirty)
+            self._dirty.clear()
+            self._round(batch, now)
+        names = ", ".join(sorted(self._order[n].name for n in self._dirty))
+        raise PlantError(
+            f"the plant does not settle at t={show(now)}",
+            f"after {MOST_ROUNDS} rounds within one instant these parts still change: {names}",
+            "look for a loop of parts without any delay between them",
+        )
+
+    def _round(self, batch: list[int], now: Ns) -> None:
+        self.moves += len(batch)
+        for index in batch:
+            part = self._order[index]
+            part.advance(now)
+            part.command(now)
+        for index in batch:
+            part = self._order[index]
+            if part.changed:
+                changed, part.changed = part.changed, []
+                self._carry(index, changed)
+            due = part.next_due()
+            if due != self._due[index]:
+                self._schedule(index, due, now)
+
+    def _carry(self, index: int, changed: list[tuple[str, Signal]]) -> None:
+        fan = self._fan[index]
+        for terminal, value in changed:
+            name, heard = fan[terminal]
+            self.changes.append((name, value))
+            for target, their_terminal, number in heard:
+                target.inputs[their_terminal] = value
+                self._dirty.add(number)
+
+    def _schedule(self, index: int, due: Ns, now: Ns) -> None:
+        """Keep one pending event per part; an older one is ignored when it comes."""
+        self._due[index] = due
+        if due == NEVER:
+            self._event[index] = None
+            return
+        if not isinstance(due, int) or due <= now:
+            raise PlantError(
+                f"part {self._order[index].name!r} is due at {due!r}, not later than now ({now})",
+                "a part must be due at a whole number of nanoseconds after the present instant",
+                "check its next_due()",
+            )
+        event = self.env.timeout(due - int(self.env.now), index)
+        event.callbacks.append(self._arrived)
+        self._event[index] = event
+
+    def _arrived(self, event: simpy.Event) -> None:
+        index = int(event.value)
+        if self._event[index] is event:
+            self._event[index] = None
+            self._due[index] = NEVER
+            self._dirty.add(index)
