@@ -11,7 +11,10 @@ from typing import ClassVar, Final
 
 from simplant.curves import Curve
 from simplant.errors import PlantError, nearest
+from simplant.faults import FailureMode
 from simplant.timebase import NEVER, Ns
+
+__all__ = ["FailureMode", "Parameter", "Part", "Signal", "check_parameter"]
 
 Signal = bool | int | float | str | Curve
 """What a terminal carries: a level, a number, a word, or a curve (a continuous truth over time)."""
@@ -35,25 +38,6 @@ class Parameter:
     tolerance: float = 0.0
     least: float = float("-inf")
     most: float = float("inf")
-
-
-@dataclass(frozen=True, slots=True)
-class FailureMode:
-    """One way in which a part or point fails, as a physical cause.
-
-    Args:
-        kind: its name in scenarios, unique within the part (`stuck_on`, `jammed`).
-        cause: what breaks, in the trade's words.
-        effect: what it does to the part.
-        value: default severity, in `unit`; None if the mode has none.
-        unit: unit of `value`.
-    """
-
-    kind: str
-    cause: str
-    effect: str
-    value: float | None = None
-    unit: str = ""
 
 
 class Part:
