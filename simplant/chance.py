@@ -1,7 +1,8 @@
-"""Chance as data: a number in [0, 1) as a pure function of seed, name and count.
+"""Chance as data: a number as a pure function of seed, name and count.
 
-No state and no order of calls: adding a sensor cannot change another one's noise. What a
-draw is used for stands in the part that asks. Rule: the same three arguments, the same number, for ever.
+No state and no order of calls: adding a sensor cannot change another one's noise, and a sleeping scan
+may skip any draw. What a draw is used for stands in the part that asks. Rule: the same three arguments,
+the same number, for ever.
 """
 
 from functools import lru_cache
@@ -23,11 +24,23 @@ def draw(seed: int, name: str, k: int) -> float:
     Source: splitmix64, from memory: Steele, Lea, Flood, Fast splittable pseudorandom number generators (2014);
     checked in `tests/external/test_splitmix64.py`.
     """
-    return (_mix(_stream(seed, name) + (k + 1) * _STEP) >> 11) / 2**53
+    return (_mix(stream(seed, name) + (k + 1) * _STEP) >> 11) / 2**53
+
+
+def below(base: int, k: int, count: int) -> int:
+    """Give the k-th whole number of a stream, evenly spread over 0 .. count - 1 (for times: no floats in the clock).
+
+    Args:
+        base: the stream, from `stream(seed, name)`, kept by whoever draws often.
+        k: which draw of that stream, from 0; at the same k it goes up and down with `draw`.
+        count: how many numbers there are, from 1.
+    """
+    return (_mix(base + (k + 1) * _STEP) * count) >> 64
 
 
 @lru_cache(maxsize=1024)
-def _stream(seed: int, name: str) -> int:
+def stream(seed: int, name: str) -> int:
+    """Give the base of a named stream; it does not depend on the process (`hash()` plays no part)."""
     return _mix(seed & _MASK) ^ int.from_bytes(blake2b(name.encode(), digest_size=8).digest(), "little")
 
 
