@@ -109,7 +109,8 @@ class ElementaryType:
             case ((Kind.INTEGER | Kind.BITS | Kind.TIME), int()):
                 low = value & (1 << self.bits) - 1
                 return low - (1 << self.bits) if self.signed and low >> self.bits - 1 else low
-        raise self._misfit(value)
+            case _:
+                raise self._misfit(value)
 
     def check(self, value: Value) -> Value:
         """Check a value that someone wrote for this type.

@@ -1,0 +1,135 @@
+"""One suite over any block, ours and the user's: does it keep the contract of `BlockType`?
+
+What a particular block should do is its own test's affair. Rule: the stimuli are the same in
+every run; no dice.
+"""
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from simplant.blocks.block import BlockType, State
+from simplant.errors import ProgramError
+from simplant.timebase import NEVER, Ns, ms
+from simplant.values import ElementaryType, Kind, Value
+
+_CALLS = 500
+_SETTLING = 3
+_PAUSES = (ms(0), Ns(1), ms(1), ms(10), ms(49), ms(50), ms(100), ms(5000))
+
+
+def check_block(block: BlockType) -> None:
+    """Drive a block with 500 calls and hold each against the contract.
+
+    Checked: names and initial values; the state is hashable, of its own class and within its types; the step is pure
+    and keeps the inputs; the same call again at the same instant settles within three calls; `due` is honest: a call
+    before it changes neither state nor outputs, ET excepted, and without a due nothing changes for good.
+
+    Args:
+        block: the block type; its inputs are elementary.
+
+    Raises:
+        ProgramError: the first breach, with the state and inputs that show it.
+    """
+    _check_layout(block)
+    state = block.initial
+    for now, inputs in _stimuli(block):
+        after = _check_step(block, state, inputs, now)
+        state = _settle(block, after, inputs, now)
+        _check_due(block, state, inputs, now)
+
+
+def _demand(block: BlockType, what: str, *shown: object, holds: bool) -> None:
+    if not holds:
+        why = ", ".join(repr(each) for each in shown)
+        raise ProgramError(f"block {block.name}: {what}", f"seen with {why}" if why else "")
+
+
+def _check_layout(block: BlockType) -> None:
+    names = [field.name for field in block.stored]
+    stored = {field.name: field for field in block.stored}
+    _demand(block, "two stored fields share a name", names, holds=len(stored) == len(names))
+    _demand(
+        block,
+        "the stored fields do not start with the inputs",
+        names,
+        holds=block.stored[: len(block.inputs)] == block.inputs,
+    )
+    _demand(
+        block,
+        "the state has other names than `stored`",
+        names,
+        holds=list(getattr(block.initial, "_fields", names)) == names,
+    )
+    free = [field.name for field in block.outputs if field.name not in stored]
+    _demand(block, "an output is neither stored nor ET", free, holds=free == (["ET"] if block.elapsed else []))
+    for field in block.stored:
+        _demand(block, f"{field.name} starts outside its type", field.initial, holds=_fits(field.initial, field.type))
+
+
+def _check_step(block: BlockType, state: State, inputs: tuple[Value, ...], now: Ns) -> State:
+    after = block.call(state, inputs, now)
+    again = block.call(state, inputs, now)
+    pure = again == after and hash(again) == hash(after)
+    _demand(block, "the step is not pure", state, inputs, now, holds=pure)
+    _demand(block, "the state changes its class", after, holds=type(after) is type(block.initial))
+    _demand(block, "the step changes its inputs", inputs, after, holds=after[: len(inputs)] == inputs)
+    for field, value in zip(block.stored, after, strict=True):
+        _demand(block, f"{field.name} leaves its type", inputs, value, holds=_fits(value, field.type))
+    return after
+
+
+def _settle(block: BlockType, state: State, inputs: tuple[Value, ...], now: Ns) -> State:
+    calls = [state]
+    for _ in range(_SETTLING):
+        calls.append(block.call(calls[-1], inputs, now))
+    _demand(block, "the same call at the same instant never settles", *calls, holds=calls[-1] == calls[-2])
+    return calls[-1]
+
+
+def _check_due(block: BlockType, state: State, inputs: tuple[Value, ...], now: Ns) -> None:
+    due = block.due(state, now)
+    _demand(block, "`due` is not later than the call", state, now, due, holds=due > now)
+    last = Ns(due - 1)
+    for later in (Ns((now + last) // 2), last):
+        again = block.call(state, inputs, later)
+        _demand(block, "a call before `due` changes the state", state, later, due, holds=again == state)
+    if block.elapsed is not None:
+        spans = [block.elapsed(state, at) for at in (now, Ns((now + last) // 2), last)]
+        steady = due < NEVER or len(set(spans)) == 1
+        _demand(block, "ET runs although nothing is due", state, spans, holds=steady)
+        _demand(
+            block, "ET runs backwards", state, spans, holds=all(a <= b for a, b in pairwise(spans)) and spans[0] >= 0
+        )
+
+
+def _stimuli(block: BlockType) -> Iterator[tuple[Ns, tuple[Value, ...]]]:
+    now, levels = Ns(0), [0] * len(block.inputs)
+    draw = 1
+    for _ in range(_CALLS):
+        draw = draw * 6364136223846793005 + 1442695040888963407 & (1 << 64) - 1
+        which = (draw >> 33) % len(levels)
+        levels[which] = draw >> 41
+        yield now, tuple(_value(field.type, level) for field, level in zip(block.inputs, levels, strict=True))
+        now = Ns(now + _PAUSES[(draw >> 37) % len(_PAUSES)])
+
+
+def _value(type_: ElementaryType, level: int) -> Value:
+    match type_.kind:
+        case Kind.BOOL:
+            return level % 2 == 1
+        case Kind.STRING:
+            return "ab"[: level % 3]
+        case Kind.TIME:
+            return (0, -1, 1, ms(50), ms(100), int(type_.most))[level % 6]
+        case Kind.REAL:
+            return (0.0, -1.0, 1.5, float(type_.least), float(type_.most))[level % 5]
+        case Kind.INTEGER | Kind.BITS:
+            return (0, 1, 2, max(-1, int(type_.least)), int(type_.least), int(type_.most))[level % 6]
+
+
+def _fits(value: Value, type_: ElementaryType) -> bool:
+    try:
+        held = type_.check(value)
+    except ProgramError:
+        return False
+    return type(held) is type(value) and held == value
