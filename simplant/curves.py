@@ -153,19 +153,22 @@ class Parabola(Curve):
 
     def crossing(self, level: float, after: Ns) -> Ns:
         """Give the first of the (at most two) crossings ahead, by the quadratic formula that does not cancel."""
-        base = max(after, self.start)
-        gap, speed, acceleration = level - self.at(base), self.rate(base), self.acceleration
+        acceleration = self.acceleration
         if acceleration == 0:
             return Line(self.start, self.value, self.speed).crossing(level, after)
+        base = after if after > self.start else self.start
+        gap, speed = level - self.at(base), self.rate(base)
         if gap == 0:  # leaves the level now: back at twice the time to the vertex
             back = -2 * speed / acceleration
             return _reach(self, base, back, level, after, -speed) if back > 0 else NEVER
         root = speed * speed + 2 * acceleration * gap
         if root < 0:
             return NEVER
-        sum_ = speed + copysign(sqrt(root), speed)
-        spans = [x for x in (2 * gap / sum_ if sum_ else 0.0, -sum_ / acceleration) if x > 0]
-        return _reach(self, base, min(spans), level, after, gap) if spans else NEVER
+        both = speed + copysign(sqrt(root), speed)
+        one, other = 2 * gap / both if both else 0.0, -both / acceleration
+        if one <= 0 or 0 < other < one:
+            one = other
+        return _reach(self, base, one, level, after, gap) if one > 0 else NEVER
 
     def extremes(self, first: Ns, last: Ns) -> tuple[float, float]:
         """Give the ends, and the vertex if it lies between them."""
@@ -289,17 +292,21 @@ class Pieces(Curve):
 
     def crossing(self, level: float, after: Ns) -> Ns:
         """Give the first crossing of any piece, or jump between two, ahead."""
-        here, index = after, self._index(after)
-        for (_, curve), (end, following) in zip(self.pieces[index:], self.pieces[index + 1 :], strict=False):
+        pieces, here, index = self.pieces, after, self._index(after)
+        curve = pieces[index][1]
+        while index + 1 < len(pieces):
+            index += 1
+            end, following = pieces[index]
             found = curve.crossing(level, here)
             if found < end:
                 return found
             side = curve.at(here) - level or curve.at(end) - level
-            joint = Ns(-(-end // 1000) * 1000)
-            if side and (following.at(end) - level) * side <= 0 and (self.at(joint) - level) * side <= 0:
-                return joint
-            here = end
-        return self.pieces[-1][1].crossing(level, here)
+            if (following.at(end) - level) * side <= 0 and side:
+                joint = Ns(-(-end // 1000) * 1000)
+                if joint == end or (self.at(joint) - level) * side <= 0:
+                    return joint
+            here, curve = end, following
+        return curve.crossing(level, here)
 
     def extremes(self, first: Ns, last: Ns) -> tuple[float, float]:
         """Give least and greatest over all pieces in the span."""
