@@ -1,0 +1,170 @@
+"""One run as a value: machine, seed, length, everything that happens to it, what is expected.
+
+Read from TOML by read.py, written back by write.py, held against a machine's names by check.py.
+Nothing here knows a machine. Rule: all chance and all stimulus of a run stand in this one
+value, so the same value gives the same trace.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Final, Literal
+
+from simplant.faults import Fault
+from simplant.scenario.places import Places
+from simplant.timebase import NEVER, Ns, seconds
+from simplant.values import Value
+
+Span = tuple[float, float]
+"""Least and most of a number that need not be met exactly."""
+
+OPPOSITES: Final[Mapping[str, str]] = MappingProxyType(
+    {
+        "press": "release",
+        "release": "press",
+        "open": "close",
+        "close": "open",
+        "hold": "let_go",
+        "tie_down": "untie",
+        "block": "clear",
+        "switch_on": "switch_off",
+        "switch_off": "switch_on",
+        "arrive": "leave",
+        "leave": "arrive",
+    }
+)
+"""The action that ends another; what a stimulus with `for` does at the end of its time."""
+
+
+LENGTH: Final = seconds(60)
+"""How long a run is if nothing is said."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stimulus:
+    """Somebody acts on a part.
+
+    Args:
+        at: when, ns.
+        on: the part.
+        do: one of the part's `ACTIONS`.
+        value: what the action takes (position of a selector), None if nothing.
+        duration: after this time the opposite follows, ns; `NEVER` = it does not.
+    """
+
+    at: Ns
+    on: str
+    do: str
+    value: float | str | None = None
+    duration: Ns = NEVER
+
+
+@dataclass(frozen=True, slots=True)
+class Force:
+    """The bench holds a point at a value, from `at` for `duration` (ns, `NEVER` = to the end)."""
+
+    at: Ns
+    tag: str
+    value: Value
+    duration: Ns = NEVER
+
+
+@dataclass(frozen=True, slots=True)
+class Write:
+    """An operator panel writes a memory tag at `at` (ns); the program may overwrite it."""
+
+    at: Ns
+    tag: str
+    value: Value
+
+
+Restart = Literal["warm", "cold"]
+
+
+@dataclass(frozen=True, slots=True)
+class Power:
+    """A controller loses its supply at `at` for `duration` (ns, `NEVER` = it stays off), then restarts."""
+
+    at: Ns
+    controller: str = "main"
+    duration: Ns = NEVER
+    restart: Restart = "warm"
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """What is expected at one instant: tags, active steps of charts, truths (a value, or least and most)."""
+
+    tags: Mapping[str, Value] = field(default_factory=dict)
+    steps: Mapping[str, str] = field(default_factory=dict)
+    truths: Mapping[str, Value | Span] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Expect:
+    """What is expected of a run; whatever is left out is not judged.
+
+    Args:
+        broken: rules expected broken (each an accepted hazard, named in the hazard list).
+        not_exercised: rules whose trigger is not expected to occur.
+        undecided: rules expected open at the end.
+        alarms: exactly these came, in this order; None = not judged.
+        first_out: the alarm that came first; None = not judged.
+        end: state at the end.
+        at: states at instants, in order of time.
+    """
+
+    broken: tuple[str, ...] = ()
+    not_exercised: tuple[str, ...] = ()
+    undecided: tuple[str, ...] = ()
+    alarms: tuple[str, ...] | None = None
+    first_out: str | None = None
+    end: State = field(default_factory=State)
+    at: tuple[tuple[Ns, State], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Scenario:
+    """One run.
+
+    Args:
+        machine: folder name under `programs/`.
+        title: one line for people.
+        seed: of all chance in the run, 0 or more.
+        length: machine time, ns, more than 0.
+        stimuli, faults, forces, writes, power: what happens, in the order written.
+        parameters: `part.parameter` -> value in the parameter's unit.
+        retained: retained tag -> value at the start.
+        expect: what the run is judged by.
+        places: where each key was written; no part of the value.
+    """
+
+    machine: str
+    title: str = ""
+    seed: int = 1
+    length: Ns = LENGTH
+    stimuli: tuple[Stimulus, ...] = ()
+    faults: tuple[Fault, ...] = ()
+    forces: tuple[Force, ...] = ()
+    writes: tuple[Write, ...] = ()
+    power: tuple[Power, ...] = ()
+    parameters: Mapping[str, float] = field(default_factory=dict)
+    retained: Mapping[str, Value] = field(default_factory=dict)
+    expect: Expect = field(default_factory=Expect)
+    places: Places = field(default_factory=Places, compare=False, repr=False)
+
+    def acts(self) -> tuple[Stimulus, ...]:
+        """Give every single action in order of time, the opposite of each `for` included.
+
+        Actions of one instant keep the order written; an opposite comes after those written for its instant.
+        """
+        ends = [Stimulus(Ns(s.at + s.duration), s.on, OPPOSITES[s.do]) for s in self.stimuli if s.duration != NEVER]
+        starts = [Stimulus(s.at, s.on, s.do, s.value) for s in self.stimuli]
+        return tuple(sorted(starts + ends, key=lambda act: act.at))
+
+
+def as_expected(expected: Value | Span, actual: Value) -> bool:
+    """Say whether a value is as expected: equal, or from least to most inclusive."""
+    if isinstance(expected, tuple):
+        return not isinstance(actual, str) and expected[0] <= actual <= expected[1]
+    return expected == actual
