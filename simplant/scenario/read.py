@@ -6,16 +6,16 @@ the machine is refused here, with file, line, column and a way to mend it.
 """
 
 import math
-import re
 import tomllib
 from collections.abc import Iterator, Mapping
 from pathlib import Path as FilePath
-from typing import Any, Final
+from typing import Any
 
 import msgspec
 
-from simplant.errors import Place, ScenarioError, UsageError, nearest
+from simplant.errors import ScenarioError, UsageError
 from simplant.faults import Fault
+from simplant.scenario.mistakes import key_of, kind_of, misfit, not_toml
 from simplant.scenario.model import (
     OPPOSITES,
     Expect,
@@ -28,24 +28,10 @@ from simplant.scenario.model import (
     Write,
 )
 from simplant.scenario.places import Path, Places, find_places
-from simplant.scenario.schema import ExpectTable, ScenarioTable, known_keys
+from simplant.scenario.schema import ExpectTable, ScenarioTable
 from simplant.scenario.text_file import read_text
 from simplant.timebase import NEVER, Ns, duration, show
 from simplant.values import Value
-
-_TOML_PLACE: Final = re.compile(r"^(.*?) \(at (?:line (\d+), column (\d+)|end of document)\)$", re.DOTALL)
-_MSGSPEC: Final = re.compile(r"^(.*?)(?: - at `\$(.*)`)?$", re.DOTALL)
-_PATH_STEP: Final = re.compile(r"\.([^.\[]+)|\[(\d+)\]")
-_QUOTED: Final = re.compile(r"`([^`]*)`")
-_TRADE_WORDS: Final = {
-    "str": "text",
-    "int": "a whole number",
-    "float": "a number",
-    "bool": "true or false",
-    "array": "a list [...]",
-    "object": "a table",
-    "null": "nothing",
-}
 
 
 def read_scenario(path: FilePath | str) -> Scenario:
@@ -62,12 +48,12 @@ def parse_scenario(text: str, file: str = "scenario") -> Scenario:
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise _not_toml(str(error), file, text) from None
+        raise not_toml(str(error), file, text) from None
     places = find_places(file, text)
     try:
         table = msgspec.convert(data, ScenarioTable)
     except msgspec.ValidationError as error:
-        raise _misfit(str(error), data, places) from None
+        raise misfit(str(error), data, places) from None
     return _Reader(places, table).scenario()
 
 
@@ -159,7 +145,7 @@ class _Reader:
             raise self.error(path, f"{key_of(path)} is {value}", "only finite numbers are taken")
         if isinstance(value, bool | int | float | str):
             return value
-        raise self.error(path, f"{key_of(path)} is {_kind(value)}", "it must be true, false, a number or text")
+        raise self.error(path, f"{key_of(path)} is {kind_of(value)}", "it must be true, false, a number or text")
 
     def value_or_span(self, value: object, path: Path) -> Value | Span:
         if not isinstance(value, list):
@@ -174,11 +160,11 @@ class _Reader:
     def word(self, value: object, path: Path) -> str:
         if isinstance(value, str):
             return value
-        raise self.error(path, f"{key_of(path)} is {_kind(value)}", "it must be the name of a step, as text")
+        raise self.error(path, f"{key_of(path)} is {kind_of(value)}", "it must be the name of a step, as text")
 
     def number(self, value: object, path: Path) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-            raise self.error(path, f"{key_of(path)} is {_kind(value)}", "it must be a finite number")
+            raise self.error(path, f"{key_of(path)} is {kind_of(value)}", "it must be a finite number")
         return float(value)
 
     def instant(self, text: str, path: Path) -> Ns:
@@ -223,70 +209,3 @@ def flat(table: Mapping[str, object], path: Path, name: str = "") -> Iterator[tu
             yield from flat(value, (*path, key), whole)
         else:
             yield whole, value, (*path, key)
-
-
-def key_of(path: Path) -> str:
-    """Give the last key of a path, in quotes."""
-    return repr(next(step for step in reversed(path) if isinstance(step, str)))
-
-
-def _kind(value: object) -> str:
-    match value:
-        case list():
-            return "a list"
-        case dict():
-            return "a table"
-        case str():
-            return f"the text {value!r}"
-        case bool():
-            return str(value).lower()
-        case int() | float():
-            return f"the number {value}"
-        case _:
-            return "a date or time"
-
-
-def _not_toml(message: str, file: str, text: str) -> ScenarioError:
-    match = _TOML_PLACE.match(message)
-    what, line, column = match.groups() if match else (message, None, None)
-    place = Place(file, int(line or text.count("\n") + 1), int(column or 0))
-    return ScenarioError("this is not TOML", what[:1].lower() + what[1:], place=place)
-
-
-def _misfit(message: str, data: dict[str, Any], places: Places) -> ScenarioError:
-    match = _MSGSPEC.match(message)
-    assert match is not None, "the pattern matches any text"
-    what, steps = match[1], match[2] or ""
-    path: Path = tuple(int(index) if index else key for key, index in _PATH_STEP.findall(steps))
-    names = _QUOTED.findall(what)
-    if "unknown field" in what:
-        return ScenarioError(
-            f"unknown key {names[0]!r}", mend=nearest(names[0], known_keys(path)), place=places.of((*path, names[0]))
-        )
-    if "missing required field" in what:
-        where = "the scenario" if not path else f"this {path[0]}"
-        return ScenarioError(
-            f"{where} has no {names[0]!r}", mend=f"add a line '{names[0]} = ' with its value", place=places.of(path)
-        )
-    return _wrong_type(what, names, path, data, places)
-
-
-def _wrong_type(what: str, names: list[str], path: Path, data: dict[str, Any], places: Places) -> ScenarioError:
-    value: Any = data
-    for step in path:
-        value = value[step]
-    key, place = key_of(path), places.of(path)
-    if not what.startswith("Expected"):
-        return ScenarioError(f"{key} is {_kind(value)}", 'it must be "warm" or "cold"', place=place)
-    wanted = [_TRADE_WORDS.get(word, word) for word in names[0].split(" | ") if word != "null"]
-    mend = ""
-    if wanted == ["a list [...]"] and isinstance(value, dict):
-        mend = f"write [[{path[-1]}]] in place of [{path[-1]}]"
-    elif path[-1] in ("at", "for", "length") and isinstance(value, int | float):
-        mend = f'write a time with its unit, for instance "{value}s"'
-    return ScenarioError(
-        f"{key} is {_kind(value)}",
-        f"it must be {', '.join(wanted[:-1])}{' or ' if wanted[:-1] else ''}{wanted[-1]}",
-        mend,
-        place,
-    )
