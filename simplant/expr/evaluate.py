@@ -85,9 +85,9 @@ def _binary(node: Binary, env: Mapping[str, Value]) -> Value:
     if node.op in _COMPARE:
         return _COMPARE[node.op](left, right)
     if node.op is Op.DIV:
-        return divide(left, right, node.type)
+        return node.type.wrap(divide(left, right))  # type: ignore[arg-type]  # numbers, checked when built
     if node.op is Op.MOD:
-        return modulo(left, right, node.type)
+        return modulo(left, right)  # type: ignore[arg-type]
     return node.type.wrap(_ARITHMETIC[node.op](left, right))
 
 

@@ -7,16 +7,14 @@ Rule: an expression never changes, is hashed by identity, and has no truth value
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, MutableMapping
 from dataclasses import dataclass, field
 from enum import Enum
 from typing import Final, NoReturn
 
 from simplant.errors import Place, ProgramError
 from simplant.timebase import Ns
-from simplant.values import BOOL, INT, LREAL, STRING, TIME, ElementaryType
-
-Value = bool | int | float | str
+from simplant.values import BOOL, INT, LREAL, STRING, TIME, ElementaryType, Value
 
 NOW: Final = "%now"
 """The key under which an environment holds the instant of the scan."""
@@ -308,6 +306,11 @@ class Assignment:
     when: Expr | None = None
     place: Place | None = None
 
+    def __call__(self, env: MutableMapping[str, Value]) -> None:
+        """Do it on tag values by name; so it can stand as a callback in a `transitions` table."""
+        if self.when is None or self.when(env):
+            env[self.target.name] = self.value(env)
+
 
 def of_type(value: object, wanted: ElementaryType) -> Expr:
     """Give a Python value as a constant of a type, or an expression as it is.
@@ -322,7 +325,7 @@ def of_type(value: object, wanted: ElementaryType) -> Expr:
                 mend=f"convert it: to_type({value}, {wanted.name})",
             )
         return value
-    return Const(wanted.check(value), wanted)
+    return Const(wanted.check(value), wanted)  # type: ignore[arg-type]  # `check` refuses what is no value
 
 
 def natural(value: object) -> Expr:
@@ -379,7 +382,7 @@ _show: Callable[[Expr], str]
 
 def install(evaluate: Callable[[Expr, Mapping[str, Value]], Value], show: Callable[[Expr], str]) -> None:
     """Bind evaluation and printing to the nodes (done once by the package)."""
-    global _evaluate, _show  # noqa: PLW0603 - the one hook that keeps node, evaluator and printer in files of their own
+    global _evaluate, _show
     _evaluate, _show = evaluate, show
 
 

@@ -8,9 +8,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from simplant.timebase import Ns
+from simplant.values import Value
 
-Value = bool | int | float | str
-"""What a tag holds: TIME is an int of nanoseconds, REAL a float."""
 
 Run = Callable[[tuple[Value, ...], tuple[Value, ...], Ns], tuple[tuple[Value, ...], Ns]]
 """(inputs, state, now) -> (state after, due).

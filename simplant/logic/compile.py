@@ -1,0 +1,221 @@
+"""Compile a program to one Python function per task.
+
+Expressions are emit.py, blocks inline.py, the state's layout layout.py; the plain oracle is
+walk.py. This is the one file that runs made source, and it makes it from checked nodes only.
+Rule: the function is pure: (inputs, state, now) -> (state after, due).
+"""
+
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+from simplant.errors import Place, ProgramError, SimplantError
+from simplant.expr import Const, Elapsed, Expr, Ref, TimerElapsed
+from simplant.kernel.executable import Executable, Run
+from simplant.logic.core import Assign, Branch, Core, Invoke, Origin, PythonCall, Stamp
+from simplant.logic.emit import Emitter, Turn, looks_at_time
+from simplant.logic.inline import LINES
+from simplant.logic.layout import Layout, expressions
+from simplant.logic.lower import FIRST_SCAN
+from simplant.timebase import NEVER
+from simplant.values import BOOL, Value
+
+MOST_INDENTED: Final = 60
+"""Branches within branches that a program may have (CPython itself refuses 100 indents)."""
+
+
+@dataclass(slots=True)
+class _Writer:
+    """Collects lines of one function, and which source node each came from."""
+
+    layout: Layout
+    lines: list[str] = field(default_factory=list)
+    origins: list[Origin | None] = field(default_factory=list)
+    emitter: Emitter = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.emitter = Emitter(local_name)
+
+    def put(self, text: str, depth: int, origin: Origin | None = None) -> None:
+        if depth > MOST_INDENTED:
+            raise ProgramError(
+                f"branches are nested more than {MOST_INDENTED} deep", place=origin.place if origin else None
+            )
+        self.lines.append("    " * depth + text)
+        self.origins.append(origin)
+
+    def times(self, given: Iterable[Expr], depth: int, origin: Origin) -> None:
+        """Before a statement: report when its looks at running times could turn."""
+        for expression in given:
+            turns, volatile = looks_at_time(expression)
+            for running in {id(r): r for r in (*volatile, *(t.running for t in turns))}.values():
+                if isinstance(running, TimerElapsed):
+                    self._timer(running, depth, origin)
+            for turn in turns:
+                self._turn(turn, depth, origin)
+            for running in volatile:
+                live = "" if isinstance(running, Elapsed) else f"if {local_name(f'{running.instance}.live')}: "
+                self.put(f"{live}due = now + 1", depth, origin)
+
+    def _timer(self, timer: TimerElapsed, depth: int, origin: Origin) -> None:
+        """Read ET into a local, and whether it runs."""
+        block = next(n.block for n in _invokes(self.layout.core) if n.instance == timer.instance)
+        stored = ", ".join(local_name(f"{timer.instance}.{f.name}") for f in block.stored)
+        make, elapsed, due = (self.emitter.bind("b", f) for f in (block.state, block.elapsed, block.due))
+        self.put(f"s = {make}({stored})", depth, origin)
+        self.put(f"{local_name(f'{timer.instance}.ET')} = {elapsed}(s, now)", depth, origin)
+        self.put(f"{local_name(f'{timer.instance}.live')} = {due}(s, now) != {NEVER}", depth, origin)
+
+    def _turn(self, turn: Turn, depth: int, origin: Origin) -> None:
+        running, live = turn.running, ""
+        if isinstance(running, Elapsed):
+            since = local_name(running.since.name)
+        else:
+            since, live = local_name(f"{running.instance}.start"), f"{local_name(f'{running.instance}.live')} and "
+        for after in turn.after:
+            bound = self.emitter.text(turn.bound)
+            self.put(f"d = {since} + {bound}{' + 1' if after else ''}", depth, origin)
+            self.put(f"if {live}now < d < due: due = d", depth, origin)
+
+    def body(self, core: Sequence[Core], depth: int) -> None:
+        for node in core:
+            self.statement(node, depth)
+        if not core:
+            self.put("pass", depth)
+
+    def statement(self, node: Core, depth: int) -> None:
+        self.times(expressions(node), depth, node.origin)
+        match node:
+            case Assign():
+                self.put(f"{local_name(node.target)} = {self.emitter.text(node.value)}", depth, node.origin)
+            case Stamp():
+                self.put(f"{local_name(node.target)} = now", depth, node.origin)
+            case Invoke():
+                self._invoke(node, depth)
+            case Branch():
+                self._branch(node, depth)
+            case PythonCall():
+                self._python(node, depth)
+
+    def _branch(self, node: Branch, depth: int) -> None:
+        for number, (condition, body) in enumerate(node.arms):
+            self.put(f"{'elif' if number else 'if'} {self.emitter.text(condition)}:", depth, node.origin)
+            self.body(body, depth + 1)
+        if node.otherwise:
+            self.put("else:", depth, node.origin)
+            self.body(node.otherwise, depth + 1)
+
+    def _invoke(self, node: Invoke, depth: int) -> None:
+        names = {f.name: local_name(f"{node.instance}.{f.name}") for f in node.block.stored}
+        if node.arguments:
+            values = ", ".join(self.emitter.text(value) for _, value in node.arguments)
+            self.put(f"{', '.join(names[n] for n, _ in node.arguments)} = {values}", depth, node.origin)
+        if node.block.name in LINES:
+            for line in LINES[node.block.name]:
+                self.put(line.format(**names), depth, node.origin)
+            return
+        make, step, due = (self.emitter.bind("b", f) for f in (node.block.state, node.block.step, node.block.due))
+        stored = ", ".join(names.values())
+        self.put(f"{stored}, = s = {step}({make}({stored}), now)", depth, node.origin)
+        self.put(f"d = {due}(s, now)", depth, node.origin)
+        self.put("if d < due: due = d", depth, node.origin)
+
+    def _python(self, node: PythonCall, depth: int) -> None:
+        call = f"{self.emitter.bind('p', node.function)}({', '.join(local_name(n) for n in node.reads)})"
+        targets = ", ".join(local_name(n) for n in node.writes)
+        self.put(f"{targets} = {call}" if targets else call, depth, node.origin)
+        for name in node.writes:
+            check = self.emitter.bind("t", self.layout.types[name].check)
+            self.put(f"{local_name(name)} = {check}({local_name(name)})", depth, node.origin)
+
+
+def _invokes(core: Iterable[Core]) -> Iterable[Invoke]:
+    for node in core:
+        if isinstance(node, Invoke):
+            yield node
+        elif isinstance(node, Branch):
+            for _, body in node.arms:
+                yield from _invokes(body)
+            yield from _invokes(node.otherwise)
+
+
+def local_name(name: str) -> str:
+    """Give the Python local for a stored value: `warn.Q` is `v_warn__Q`."""
+    return "v_" + name.replace(".", "__")
+
+
+def source_of(layout: Layout) -> tuple[str, list[Origin | None], dict[str, object]]:
+    """Write the function of one task: its text, the origin of each line, and the objects it calls."""
+    writer = _Writer(layout)
+    writer.put("def scan(inputs, state, now):", 0)
+    writer.put("try:", 1)
+    for names, whole in ((layout.inputs, "inputs"), ([s.name for s in layout.slots], "state")):
+        if names:
+            writer.put(f"{', '.join(local_name(n) for n in names)}, = {whole}", 2)
+    writer.put(f"due = {NEVER}", 2)
+    writer.body(layout.core, 2)
+    if any(s.name == FIRST_SCAN.name for s in layout.slots):
+        writer.put(f"{local_name(FIRST_SCAN.name)} = False", 2)
+    result = "".join(f"{local_name(s.name)}, " for s in layout.slots)
+    writer.put(f"return ({result}), due", 2)
+    writer.put("except Exception as error:", 1)
+    writer.put("raise blame(error) from error", 2)
+    return "\n".join(writer.lines), writer.origins, writer.emitter.constants
+
+
+def compile_task(layout: Layout) -> Executable:
+    """Compile one task."""
+    text, origins, objects = source_of(layout)
+    label = f"<task {layout.task}>"
+
+    def blame(error: Exception) -> SimplantError:
+        return _blame(error, label, origins)
+
+    return Executable(
+        layout.inputs, layout.slots, layout.outputs, layout.shared, _make(text, label, objects | {"blame": blame}),
+        layout.restless,
+    )  # fmt: skip
+
+
+def _make(text: str, label: str, objects: Mapping[str, object]) -> Run:
+    space: dict[str, Any] = dict(objects)
+    exec(compile(text, label, "exec"), space)  # the one place where made source is run
+    run: Run = space["scan"]
+    return run
+
+
+def _blame(error: Exception, label: str, origins: Sequence[Origin | None]) -> SimplantError:
+    """Say at which of the author's lines a scan failed."""
+    place: Place | None = None
+    trace = error.__traceback__
+    while trace is not None:
+        if trace.tb_frame.f_code.co_filename == label:
+            origin = origins[trace.tb_lineno - 1]
+            place = origin.place if origin else None
+        trace = trace.tb_next
+    if isinstance(error, SimplantError):
+        return type(error)(error.what, error.why, error.mend, error.place or place)
+    return ProgramError(
+        f"the program raised {type(error).__name__}: {error}", "plain Python failed in a scan", place=place
+    )
+
+
+def compile_conditions(
+    conditions: Sequence[Expr], index: Mapping[str, int]
+) -> list[Callable[[Sequence[Value]], Value]]:
+    """Compile expressions on a list of current values (`index`: name -> position) into functions, for rules."""
+    emitter = Emitter(lambda name: f"V[{index[name]}]")
+    texts = [emitter.text(c) for c in conditions]
+    lines = [f"def f{n}(V): return {text}" for n, text in enumerate(texts)]
+    space: dict[str, Any] = dict(emitter.constants)
+    exec(compile("\n".join(lines), "<conditions>", "exec"), space)  # the same door, for claims
+    return [space[f"f{n}"] for n in range(len(texts))]
+
+
+def is_plain(name: str) -> bool:
+    """Say whether a name can stand in made source as it is."""
+    return re.fullmatch(r"[A-Za-z_][A-Za-z0-9_.]*", name) is not None
+
+
+__all__ = ["BOOL", "Const", "Ref", "compile_conditions", "compile_task", "local_name", "source_of"]

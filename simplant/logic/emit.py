@@ -1,0 +1,167 @@
+"""Write an expression as Python source, and the instants at which time alone could change it.
+
+Statements and blocks are compile.py. A comparison of a running time with a bound reports the
+instant at which it turns; any other look at a running time is volatile (design: sleeping scan,
+sentences 4 and 5). Rule: source is made from checked nodes only, never from user text.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from typing import Final
+
+from simplant.errors import ProgramError
+from simplant.expr import (
+    COMPARISONS,
+    Binary,
+    Const,
+    Elapsed,
+    Expr,
+    Function,
+    Op,
+    Ref,
+    StepActive,
+    TimerElapsed,
+    Truth,
+    Unary,
+)
+from simplant.expr.functions import function_named
+from simplant.values import BOOL, LREAL, REAL, TIME, ElementaryType, divide, modulo
+
+MOST_NESTED: Final = 80
+"""Parentheses within parentheses that one expression may have (CPython itself refuses 201)."""
+
+_SIGN: Final = {
+    Op.AND: "and", Op.OR: "or", Op.XOR: "!=", Op.EQ: "==", Op.NE: "!=", Op.LT: "<", Op.LE: "<=", Op.GT: ">",
+    Op.GE: ">=", Op.ADD: "+", Op.SUB: "-", Op.MUL: "*",
+}  # fmt: skip
+_BITS: Final = {Op.AND: "&", Op.OR: "|", Op.XOR: "^"}
+_MIRROR: Final = {Op.GE: Op.LE, Op.LE: Op.GE, Op.GT: Op.LT, Op.LT: Op.GT, Op.EQ: Op.EQ, Op.NE: Op.NE}
+_TURNS: Final = {Op.GE: (0,), Op.LT: (0,), Op.GT: (1,), Op.LE: (1,), Op.EQ: (0, 1), Op.NE: (0, 1)}
+"""Nanoseconds after the bound at which a comparison of a running time with it changes."""
+
+
+@dataclass(slots=True)
+class Emitter:
+    """Writes expressions; `name` gives the Python name of a stored value, `bind` one for an object it calls."""
+
+    name: Callable[[str], str]
+    constants: dict[str, object] = field(default_factory=dict)
+
+    def bind(self, hint: str, value: object) -> str:
+        """Give a global name for an object (a function, a float that has no literal)."""
+        for known, bound in self.constants.items():
+            if bound is value:
+                return known
+        key = f"{hint}_{len(self.constants)}"
+        self.constants[key] = value
+        return key
+
+    def text(self, node: Expr, depth: int = 0) -> str:
+        """Give the Python source of an expression."""
+        if depth > MOST_NESTED:
+            raise ProgramError(
+                f"an expression is nested more than {MOST_NESTED} deep", mend="give parts of it names of their own"
+            )
+        match node:
+            case Const():
+                return self._constant(node)
+            case Ref() | Truth():
+                return self.name(node.name)
+            case Unary():
+                return self._unary(node, depth)
+            case Binary():
+                return self._binary(node, depth)
+            case Function():
+                return self._function(node, depth)
+            case Elapsed():
+                return f"(now - {self.name(node.since.name)})"
+            case TimerElapsed():
+                return self.name(f"{node.instance}.ET")
+            case StepActive():
+                chart = self.name(node.chart)
+                return f"({chart} == {node.steps[0]!r})" if len(node.steps) == 1 else f"({chart} in {node.steps!r})"
+            case _:
+                raise ProgramError(f"{node!r} cannot be compiled")
+
+    def _constant(self, node: Const) -> str:
+        return self.bind("c", node.value) if isinstance(node.value, float) else repr(node.value)
+
+    def _unary(self, node: Unary, depth: int) -> str:
+        inner = self.text(node.operand, depth + 1)
+        if node.op is Op.NEG:
+            return wrapped(f"(-{inner})", node.type, self)
+        return f"(not {inner})" if node.type is BOOL else f"({inner} ^ {(1 << node.type.bits) - 1})"
+
+    def _binary(self, node: Binary, depth: int) -> str:
+        if node.op in (Op.AND, Op.OR):
+            sign = f" {_SIGN[node.op] if node.type is BOOL else _BITS[node.op]} "
+            return f"({sign.join(self.text(t, depth + 1) for t in _chain(node, node.op))})"
+        left, right = self.text(node.left, depth + 1), self.text(node.right, depth + 1)
+        if node.op in (Op.DIV, Op.MOD):
+            compute = self.bind("f", divide if node.op is Op.DIV else modulo)
+            return wrapped(f"{compute}({left}, {right})", node.type, self)
+        sign = _BITS[node.op] if node.op is Op.XOR and node.type is not BOOL else _SIGN[node.op]
+        plain = f"({left} {sign} {right})"
+        return plain if node.type is BOOL or node.op is Op.XOR else wrapped(plain, node.type, self)
+
+    def _function(self, node: Function, depth: int) -> str:
+        arguments = [self.text(a, depth + 1) for a in node.arguments]
+        if node.name == "SEL":
+            return f"({arguments[2]} if {arguments[0]} else {arguments[1]})"
+        compute = self.bind("f", function_named(node.name, node.type))
+        return wrapped(f"{compute}({', '.join(arguments)})", node.type, self)
+
+
+def _chain(node: Expr, op: Op) -> Iterable[Expr]:
+    """Give the terms of `a AND b AND c` left to right, without parentheses between them."""
+    terms: list[Expr] = []
+    while isinstance(node, Binary) and node.op is op:
+        terms.append(node.right)
+        node = node.left
+    return (node, *reversed(terms))
+
+
+def wrapped(text: str, kind: ElementaryType, emitter: Emitter) -> str:
+    """Bring a result back into its type."""
+    if kind is LREAL or kind is BOOL or kind.bits == 0:
+        return text
+    if kind is REAL:
+        return f"{emitter.bind('f', REAL.wrap)}({text})"
+    if not kind.signed:
+        return f"({text} & {(1 << kind.bits) - 1})"
+    half = 1 << (kind.bits - 1)
+    return f"((({text} + {half}) & {2 * half - 1}) - {half})"
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """A running time compared with a bound: it can turn `after` ns past `since` + `bound`."""
+
+    running: Elapsed | TimerElapsed
+    bound: Expr
+    after: tuple[int, ...]
+
+
+def looks_at_time(expression: Expr) -> tuple[list[Turn], list[Elapsed | TimerElapsed]]:
+    """Split an expression's looks at running times into bounded comparisons and volatile ones."""
+    turns: list[Turn] = []
+    volatile: list[Elapsed | TimerElapsed] = []
+
+    def visit(node: Expr) -> None:
+        if isinstance(node, Elapsed | TimerElapsed):
+            volatile.append(node)
+        elif isinstance(node, Binary) and node.op in COMPARISONS and (turn := _turn(node)) is not None:
+            turns.append(turn)
+        else:
+            for child in node.children():
+                visit(child)
+
+    visit(expression)
+    return turns, volatile
+
+
+def _turn(node: Binary) -> Turn | None:
+    for running, bound, op in ((node.left, node.right, node.op), (node.right, node.left, _MIRROR[node.op])):
+        if isinstance(running, Elapsed | TimerElapsed) and isinstance(bound, Const | Ref) and bound.type is TIME:
+            return Turn(running, bound, _TURNS[op])
+    return None

@@ -1,0 +1,200 @@
+"""Where each value of a program lives: inputs, slots, outputs, shared tags, one layout per task.
+
+Compiler and walker both run on it, so their states can be compared slot by slot. Rule: every
+value that a scan may read before writing it has a slot (first sentence of the sleeping scan).
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from simplant.errors import ProgramError
+from simplant.expr import Elapsed, Expr, Ref, TimerElapsed
+from simplant.kernel.executable import Slot
+from simplant.logic.core import Assign, Branch, Core, Invoke, PythonCall, Stamp
+from simplant.logic.lower import FIRST_SCAN, lower, overtime_ref
+from simplant.logic.program import Program
+from simplant.tags import Direction
+from simplant.timebase import Ns
+from simplant.values import TIME, ElementaryType
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """One task, ready to be compiled or walked.
+
+    `types` gives the type of every name; `reads` and `writes` are the names its core uses.
+    """
+
+    task: str
+    period: Ns | None
+    priority: int
+    core: tuple[Core, ...]
+    inputs: tuple[str, ...]
+    slots: tuple[Slot, ...]
+    outputs: tuple[int, ...]
+    shared: tuple[int, ...]
+    types: dict[str, ElementaryType]
+    restless: str
+
+
+def layouts(program: Program) -> list[Layout]:
+    """Lay out every task of a program.
+
+    Raises:
+        ProgramError: a name is used that is not declared, or a sequence was declared without transitions.
+    """
+    for chart in program.charts.values():
+        if chart.chart is None:
+            raise ProgramError(
+                f"sequence {chart.name!r} has steps but no transitions",
+                mend="call .transitions([...])",
+                place=chart.place,
+            )
+    steps = {name: tuple(chart.steps) for name, chart in program.charts.items()}
+    cores = {task.name: tuple(c for s in task.body for c in lower(s, steps)) for task in program.tasks}
+    used = {name: frozenset(_names(core)) for name, core in cores.items()}
+    written = {name: frozenset(_written(core)) for name, core in cores.items()}
+    return [_layout(program, t.name, t.period, t.priority, cores, used, written) for t in program.tasks]
+
+
+def _layout(
+    program: Program,
+    task: str,
+    period: Ns | None,
+    priority: int,
+    cores: dict[str, tuple[Core, ...]],
+    used: dict[str, frozenset[str]],
+    written: dict[str, frozenset[str]],
+) -> Layout:
+    mine = used[task]
+    others = frozenset().union(*(names for other, names in used.items() if other != task))
+    other_writes = frozenset().union(*(names for other, names in written.items() if other != task))
+    tags = {name: tag for name, tag in program.declared.items() if name in mine}
+    inputs = tuple(name for name, tag in tags.items() if tag.direction is Direction.INPUT)
+    slots = tuple(s for s in _slots(program, mine) if s.name not in inputs)
+    outputs = {name for name, tag in tags.items() if tag.direction is Direction.OUTPUT}
+    crossing = {n for n in mine & others if n in written[task] or n in other_writes} - {FIRST_SCAN.name}
+    types = {name: tag.type for name, tag in tags.items()} | {s.name: _slot_type(program, s.name) for s in slots}
+    unknown = mine - set(types)
+    if unknown:
+        raise ProgramError(
+            f"{sorted(unknown)[0]!r} is used but not declared", mend="declare it with program.memory(...)"
+        )
+    return Layout(
+        task,
+        period,
+        priority,
+        cores[task],
+        inputs,
+        slots,
+        tuple(n for n, s in enumerate(slots) if s.name in outputs),
+        tuple(n for n, s in enumerate(slots) if s.name in crossing),
+        types,
+        _restless(cores[task]),
+    )
+
+
+def _restless(core: Iterable[Core]) -> str:
+    for node in core:
+        if isinstance(node, PythonCall):
+            return f"plain Python at {node.origin.place}"
+    return ""
+
+
+def _slots(program: Program, used: frozenset[str]) -> Iterator[Slot]:
+    """Give all stored values in use: first what the trace shows, then the inner ones."""
+    first_outs = {f"{t.name}_first_out": ("none", *(a.name for a in t.alarms)) for t in program.alarm_tables}
+    for name, tag in program.declared.items():
+        if name in used and tag.direction is not Direction.INPUT and "." not in name:
+            assert tag.initial is not None, "a tag always has an initial value"
+            yield Slot(name, tag.initial, tag.retain, words=first_outs.get(name, ()))
+    for name, chart in program.charts.items():
+        if name in used:
+            names = tuple(chart.steps)
+            yield Slot(name, names.index(chart.initial), chart.retain, words=names)
+    yield from _inner(program, used)
+
+
+def _inner(program: Program, used: frozenset[str]) -> Iterator[Slot]:
+    for name, chart in program.charts.items():
+        if name in used:
+            yield Slot(f"{name}.since", 0, shown=False)
+            for step in chart.steps.values():
+                if step.limit is not None:
+                    yield Slot(overtime_ref(name, step.name).name, initial=False, shown=False)
+    for name, instance in program.instances.items():
+        if any(f"{name}.{f.name}" in used for f in instance.block.stored):
+            for field in instance.block.stored:
+                yield Slot(f"{name}.{field.name}", field.initial, shown=False)
+    if FIRST_SCAN.name in used:
+        yield Slot(FIRST_SCAN.name, initial=True, shown=False)
+
+
+def _slot_type(program: Program, name: str) -> ElementaryType:
+    if name in program.declared:
+        return program.declared[name].type
+    if name == FIRST_SCAN.name:
+        return FIRST_SCAN.type
+    head, _, field = name.partition(".")
+    if head in program.instances:
+        return next(f.type for f in program.instances[head].block.stored if f.name == field)
+    return program.charts[head].number.type if not field else TIME
+
+
+def nodes(core: Iterable[Core]) -> Iterator[Core]:
+    """Give every core node, outermost first."""
+    for node in core:
+        yield node
+        if isinstance(node, Branch):
+            for _, body in node.arms:
+                yield from nodes(body)
+            yield from nodes(node.otherwise)
+
+
+def expressions(node: Core) -> tuple[Expr, ...]:
+    """Give the expressions that a core node evaluates itself."""
+    match node:
+        case Assign():
+            return (node.value,)
+        case Invoke():
+            return tuple(value for _, value in node.arguments)
+        case Branch():
+            return tuple(condition for condition, _ in node.arms)
+        case Stamp() | PythonCall():
+            return ()
+
+
+def read_names(expression: Expr) -> Iterator[str]:
+    """Give every stored name that an expression reads."""
+    for node in expression.walk():
+        match node:
+            case Ref():
+                yield node.name
+            case Elapsed():
+                yield node.since.name
+            case TimerElapsed():
+                yield f"{node.instance}.IN"
+            case _:
+                pass
+
+
+def _written(core: Iterable[Core]) -> Iterator[str]:
+    for node in nodes(core):
+        match node:
+            case Assign() | Stamp():
+                yield node.target
+            case Invoke():
+                yield from (f"{node.instance}.{f.name}" for f in node.block.stored)
+            case PythonCall():
+                yield from node.writes
+            case Branch():
+                pass
+
+
+def _names(core: tuple[Core, ...]) -> Iterator[str]:
+    yield from _written(core)
+    for node in nodes(core):
+        for expression in expressions(node):
+            yield from read_names(expression)
+        if isinstance(node, PythonCall):
+            yield from node.reads

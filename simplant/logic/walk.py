@@ -1,0 +1,98 @@
+"""Run a program plainly: walk its core node by node on a table of values.
+
+The oracle for compile.py: slow, obvious, and on the same layout. Rule: no cleverness; blocks are
+called as the functions they are, expressions evaluated as the trees they are, every scan.
+"""
+
+from collections.abc import Iterable
+
+from simplant.expr import NOW, evaluate
+from simplant.kernel.executable import Executable
+from simplant.logic.core import Assign, Branch, Core, Invoke, PythonCall, Stamp
+from simplant.logic.layout import Layout
+from simplant.logic.lower import FIRST_SCAN
+from simplant.timebase import Ns
+from simplant.values import Value
+
+
+class _Values(dict[str, Value]):
+    """Values by name; a timer's ET is computed when it is asked for."""
+
+    def __init__(self, layout: Layout, inputs: tuple[Value, ...], state: tuple[Value, ...], now: Ns) -> None:
+        super().__init__(zip(layout.inputs, inputs, strict=True))
+        self.update(zip((s.name for s in layout.slots), state, strict=True))
+        self[NOW] = now
+        self.now = now
+        self.blocks = {n.instance: n.block for n in _invokes(layout.core)}
+
+    def __missing__(self, key: str) -> Value:
+        instance, _, field = key.rpartition(".")
+        if field != "ET" or instance not in self.blocks:
+            raise KeyError(key)
+        block = self.blocks[instance]
+        assert block.elapsed is not None, "only timers have an ET that is not stored"
+        return block.elapsed(self.state_of(instance), self.now)
+
+    def state_of(self, instance: str) -> tuple[Value, ...]:
+        block = self.blocks[instance]
+        return block.state(*(self[f"{instance}.{f.name}"] for f in block.stored))
+
+
+def _invokes(core: Iterable[Core]) -> Iterable[Invoke]:
+    for node in core:
+        if isinstance(node, Invoke):
+            yield node
+        elif isinstance(node, Branch):
+            for _, body in node.arms:
+                yield from _invokes(body)
+            yield from _invokes(node.otherwise)
+
+
+def _do(core: Iterable[Core], layout: Layout, values: _Values) -> None:
+    for node in core:
+        match node:
+            case Assign():
+                values[node.target] = evaluate(node.value, values)
+            case Stamp():
+                values[node.target] = values.now
+            case Invoke():
+                _invoke(node, values)
+            case Branch():
+                _branch(node, layout, values)
+            case PythonCall():
+                _python(node, layout, values)
+
+
+def _invoke(node: Invoke, values: _Values) -> None:
+    given = [(name, evaluate(value, values)) for name, value in node.arguments]
+    values.update({f"{node.instance}.{name}": value for name, value in given})
+    after = node.block.step(values.state_of(node.instance), values.now)
+    values.update({f"{node.instance}.{f.name}": value for f, value in zip(node.block.stored, after, strict=True)})
+
+
+def _branch(node: Branch, layout: Layout, values: _Values) -> None:
+    for condition, body in node.arms:
+        if evaluate(condition, values):
+            _do(body, layout, values)
+            return
+    _do(node.otherwise, layout, values)
+
+
+def _python(node: PythonCall, layout: Layout, values: _Values) -> None:
+    given = node.function(*(values[name] for name in node.reads))
+    results = given if len(node.writes) != 1 else (given,)
+    for name, value in zip(node.writes, results, strict=True):  # type: ignore[call-overload]  # a tuple by contract
+        values[name] = layout.types[name].check(value)
+
+
+def walk_task(layout: Layout) -> Executable:
+    """Give one task as an executable that is walked; it never sleeps."""
+
+    def run(inputs: tuple[Value, ...], state: tuple[Value, ...], now: Ns) -> tuple[tuple[Value, ...], Ns]:
+        values = _Values(layout, inputs, state, now)
+        _do(layout.core, layout, values)
+        if FIRST_SCAN.name in values:
+            values[FIRST_SCAN.name] = False
+        return tuple(values[s.name] for s in layout.slots), Ns(now + 1)
+
+    return Executable(layout.inputs, layout.slots, layout.outputs, layout.shared, run, layout.restless or "walked")
