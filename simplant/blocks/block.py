@@ -43,8 +43,9 @@ class BlockType:
             internals. ET is an output but not stored.
         state: the NamedTuple class of the state, with the names of `stored`.
         step: (state with the new inputs already put in, now) -> state; pure.
-        due: (state after the step, now) -> first later instant at which the same call, with the state it left, could
-            come out differently; `NEVER` if none. Then ET, if there is one, stands still too.
+        due: (state after the step, now) -> first later instant at which time alone could make the same call come out
+            differently; `NEVER` if none, and then ET stands still too. (A call that changed the state, such as one
+            that saw an edge, may come out differently the very next time.)
         elapsed: (state, now) -> ET, for timers; else None.
         edge: it remembers its input from call to call, so a call that is skipped loses or invents an edge.
     """

@@ -38,43 +38,41 @@ def check_block(block: BlockType) -> None:
         _check_due(block, state, inputs, now)
 
 
-def _demand(block: BlockType, what: str, *shown: object, holds: bool) -> None:
+def _demand(block: BlockType, holds: bool, what: str, *shown: object) -> None:
     if not holds:
-        why = ", ".join(repr(each) for each in shown)
-        raise ProgramError(f"block {block.name}: {what}", f"seen with {why}" if why else "")
+        raise ProgramError(f"block {block.name}: {what}", f"seen with {', '.join(repr(each) for each in shown)}")
 
 
 def _check_layout(block: BlockType) -> None:
     names = [field.name for field in block.stored]
-    stored = {field.name: field for field in block.stored}
-    _demand(block, "two stored fields share a name", names, holds=len(stored) == len(names))
+    _demand(block, len(set(names)) == len(names), "two stored fields share a name", names)
     _demand(
         block,
+        block.stored[: len(block.inputs)] == block.inputs,
         "the stored fields do not start with the inputs",
         names,
-        holds=block.stored[: len(block.inputs)] == block.inputs,
     )
     _demand(
         block,
-        "the state has other names than `stored`",
+        list(getattr(block.state, "_fields", ())) == names,
+        "`state` is no NamedTuple of the stored fields",
         names,
-        holds=list(getattr(block.initial, "_fields", names)) == names,
     )
-    free = [field.name for field in block.outputs if field.name not in stored]
-    _demand(block, "an output is neither stored nor ET", free, holds=free == (["ET"] if block.elapsed else []))
+    computed = [field.name for field in block.outputs if field not in block.stored]
+    _demand(block, computed == (["ET"] if block.elapsed else []), "an output is neither stored nor ET", computed)
     for field in block.stored:
-        _demand(block, f"{field.name} starts outside its type", field.initial, holds=_fits(field.initial, field.type))
+        _demand(block, _fits(field.initial, field.type), f"{field.name} starts outside its type", field.initial)
 
 
 def _check_step(block: BlockType, state: State, inputs: tuple[Value, ...], now: Ns) -> State:
     after = block.call(state, inputs, now)
     again = block.call(state, inputs, now)
     pure = again == after and hash(again) == hash(after)
-    _demand(block, "the step is not pure", state, inputs, now, holds=pure)
-    _demand(block, "the state changes its class", after, holds=type(after) is type(block.initial))
-    _demand(block, "the step changes its inputs", inputs, after, holds=after[: len(inputs)] == inputs)
+    _demand(block, pure, "the step is not pure", state, inputs, now)
+    _demand(block, type(after) is type(block.initial), "the state changes its class", after)
+    _demand(block, after[: len(inputs)] == inputs, "the step changes its inputs", inputs, after)
     for field, value in zip(block.stored, after, strict=True):
-        _demand(block, f"{field.name} leaves its type", inputs, value, holds=_fits(value, field.type))
+        _demand(block, _fits(value, field.type), f"{field.name} leaves its type", inputs, value)
     return after
 
 
@@ -82,24 +80,23 @@ def _settle(block: BlockType, state: State, inputs: tuple[Value, ...], now: Ns) 
     calls = [state]
     for _ in range(_SETTLING):
         calls.append(block.call(calls[-1], inputs, now))
-    _demand(block, "the same call at the same instant never settles", *calls, holds=calls[-1] == calls[-2])
+    _demand(block, calls[-1] == calls[-2], "the same call at the same instant never settles", *calls)
     return calls[-1]
 
 
 def _check_due(block: BlockType, state: State, inputs: tuple[Value, ...], now: Ns) -> None:
     due = block.due(state, now)
-    _demand(block, "`due` is not later than the call", state, now, due, holds=due > now)
+    _demand(block, due > now, "`due` is not later than the call", state, now, due)
     last = Ns(due - 1)
     for later in (Ns((now + last) // 2), last):
         again = block.call(state, inputs, later)
-        _demand(block, "a call before `due` changes the state", state, later, due, holds=again == state)
+        _demand(block, again == state, "a call before `due` changes the state", state, later, due)
     if block.elapsed is not None:
         spans = [block.elapsed(state, at) for at in (now, Ns((now + last) // 2), last)]
         steady = due < NEVER or len(set(spans)) == 1
-        _demand(block, "ET runs although nothing is due", state, spans, holds=steady)
-        _demand(
-            block, "ET runs backwards", state, spans, holds=all(a <= b for a, b in pairwise(spans)) and spans[0] >= 0
-        )
+        _demand(block, steady, "ET runs although nothing is due", state, spans)
+        forwards = spans[0] >= 0 and all(early <= late for early, late in pairwise(spans))
+        _demand(block, forwards, "ET runs backwards", state, spans)
 
 
 def _stimuli(block: BlockType) -> Iterator[tuple[Ns, tuple[Value, ...]]]:

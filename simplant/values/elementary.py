@@ -130,10 +130,10 @@ class ElementaryType:
         judged = held if self.kind is Kind.REAL else value
         if not isinstance(judged, str) and not self.least <= judged <= self.most:
             wider = [t.name for t in TYPES.values() if t.kind is self.kind and t.least <= judged <= t.most]
-            reach = f"up to {self.most:.8g}" if self.kind is Kind.REAL else f"from {self.least} to {self.most}"
+            least, most = (f"{limit:.8g}" if self.kind is Kind.REAL else limit for limit in (self.least, self.most))
             raise ProgramError(
                 f"{value} does not fit {self.name}",
-                f"{self.name} goes {reach}",
+                f"{self.name} goes from {least} to {most}",
                 f"use {wider[0]} or a value in range" if wider else "use a value in range",
             )
         return held
