@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from simplant.timebase import Ns
 from simplant.values import Value
 
-
 Run = Callable[[tuple[Value, ...], tuple[Value, ...], Ns], tuple[tuple[Value, ...], Ns]]
 """(inputs, state, now) -> (state after, due).
 

@@ -1,0 +1,47 @@
+"""When two stored values are the same: by value, and REAL by its bits.
+
+Plain `==` takes -0.0 for 0.0, which a program can tell apart, and NaN for unlike itself, which
+would keep a program awake for good. Rule: nothing in the kernel asks for sameness any other way
+where the answer decides about a scan.
+"""
+
+from collections.abc import Callable, Sequence
+from operator import itemgetter
+from struct import Struct
+
+from simplant.values import Value
+
+State = tuple[Value, ...]
+
+_bits = Struct("<d").pack
+
+
+def same(a: Value, b: Value) -> bool:
+    """Tell whether two values of one type are the same."""
+    if isinstance(a, float) and isinstance(b, float):
+        return _bits(a) == _bits(b)
+    return a == b
+
+
+def picker(positions: Sequence[int]) -> Callable[[Sequence[Value]], State]:
+    """Give the fastest function that takes these positions out of a row, as a tuple."""
+    if not positions:
+        return lambda row: ()
+    if len(positions) == 1:
+        only = positions[0]
+        return lambda row: (row[only],)
+    return itemgetter(*positions)
+
+
+def comparer(example: State) -> Callable[[State, State], bool] | None:
+    """Give the function that tells whether two states of this shape are the same; None if plain `==` does."""
+    floats = [i for i, value in enumerate(example) if isinstance(value, float)]
+    if not floats:
+        return None
+    reals, rest = picker(floats), picker([i for i in range(len(example)) if i not in floats])
+    pack = Struct(f"<{len(floats)}d").pack
+
+    def compare(a: State, b: State) -> bool:
+        return rest(a) == rest(b) and pack(*reals(a)) == pack(*reals(b))
+
+    return compare
