@@ -4,17 +4,23 @@ What a particular block should do is its own test's affair. Rule: the stimuli ar
 every run; no dice.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import pairwise
+from typing import Final
 
 from simplant.blocks.block import BlockType, State
 from simplant.errors import ProgramError
 from simplant.timebase import NEVER, Ns, ms
-from simplant.values import ElementaryType, Kind, Value
+from simplant.values import TIME, ElementaryType, Kind, Value
 
-_CALLS = 500
-_SETTLING = 3
-_PAUSES = (ms(0), Ns(1), ms(1), ms(10), ms(49), ms(50), ms(100), ms(5000))
+_CALLS: Final = 500
+_SETTLING: Final = 3
+_PAUSES: Final = (ms(0), Ns(1), ms(1), ms(10), ms(49), ms(50), ms(100), ms(5000))
+_SAMPLES: Final[Mapping[Kind, tuple[Value, ...]]] = {
+    Kind.BOOL: (False, True),
+    Kind.TIME: (0, -1, 1, ms(50), ms(100), int(TIME.most)),
+    Kind.STRING: ("", "a", "ab"),
+}
 
 
 def check_block(block: BlockType) -> None:
@@ -111,17 +117,9 @@ def _stimuli(block: BlockType) -> Iterator[tuple[Ns, tuple[Value, ...]]]:
 
 
 def _value(type_: ElementaryType, level: int) -> Value:
-    match type_.kind:
-        case Kind.BOOL:
-            return level % 2 == 1
-        case Kind.STRING:
-            return "ab"[: level % 3]
-        case Kind.TIME:
-            return (0, -1, 1, ms(50), ms(100), int(type_.most))[level % 6]
-        case Kind.REAL:
-            return (0.0, -1.0, 1.5, float(type_.least), float(type_.most))[level % 5]
-        case Kind.INTEGER | Kind.BITS:
-            return (0, 1, 2, max(-1, int(type_.least)), int(type_.least), int(type_.most))[level % 6]
+    numbers = (0, 1, 2, -1, type_.least, type_.most)
+    samples = _SAMPLES.get(type_.kind) or tuple(type_.wrap(number) for number in numbers)
+    return samples[level % len(samples)]
 
 
 def _fits(value: Value, type_: ElementaryType) -> bool:

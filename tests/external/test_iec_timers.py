@@ -51,11 +51,11 @@ TABLES = [(TON, TON_ROWS), (TOF, TOF_ROWS), (TP, TP_ROWS)]
 BEGIN = seconds(1)
 
 
-def trace(block, stimuli):
-    """Call at each (ms, IN, PT in ms) and give (ms, IN, Q, ET in ms); instants count from BEGIN."""
+def trace(block, stimuli, begin=BEGIN):
+    """Call at each (ms, IN, PT in ms) and give (ms, IN, Q, ET in ms); instants count from `begin`."""
     state, rows = block.initial, []
     for at, level, preset in stimuli:
-        now = BEGIN + ms(1) * at
+        now = begin + ms(1) * at
         state = block.call(state, (bool(level), ms(1) * preset), now)
         q, et = block.read(state, now)
         rows.append((at, level, int(q), et / ms(1)))
@@ -149,6 +149,17 @@ def test_preset_changed_while_timing(block, rows):
 def test_first_call_with_input_on():
     """Our choice: a first call with IN TRUE is the rise; TON and TP start, TOF is on."""
     assert [trace(block, [(0, 1, 100)]) for block in (TON, TOF, TP)] == [[(0, 1, 0, 0)], [(0, 1, 1, 0)], [(0, 1, 1, 0)]]
+
+
+def test_timing_from_the_first_instant_of_a_run():
+    """Instant 0 is an instant like any other: a time that starts there runs out as it should."""
+    rows = {
+        TON: [(0, 1, 0, 0), (50, 1, 0, 50), (100, 1, 1, 100)],
+        TOF: [(0, 1, 1, 0), (0, 0, 1, 0), (50, 0, 1, 50), (100, 0, 0, 100)],
+        TP: [(0, 1, 1, 0), (50, 0, 1, 50), (100, 1, 0, 100)],
+    }
+    for block, expected in rows.items():
+        assert trace(block, [(at, level, 100) for at, level, _q, _et in expected], seconds(0)) == expected
 
 
 def test_rise_seen_in_the_call_that_ends_the_pulse():

@@ -85,9 +85,11 @@ def test_reals_are_iec_60559():
     assert REAL.wrap(1e39) == math.inf
     assert REAL.wrap(-1e39) == -math.inf
     assert LREAL.wrap(0.1) == 0.1
+    for type_ in (REAL, LREAL):
+        assert [type_.wrap(10**400), type_.wrap(-(10**400))] == [math.inf, -math.inf]
     assert REAL.check(3.4028235e38) == REAL.most
     for type_ in (REAL, LREAL):
-        with pytest.raises(ProgramError, match="does not fit L?REAL"):
+        with pytest.raises(ProgramError, match=r"does not fit L?REAL"):
             type_.check(math.inf)
 
 
@@ -286,9 +288,17 @@ def _converts(source, target):
     ids=lambda each: getattr(each, "name", None),
 )
 def test_literals_of_another_kind(type_, value):
-    """[E2] 2.3.1 and Table 10: a literal is of its type or refused; nothing is converted silently."""
+    """Our choice: a literal is of its type or refused; nothing is converted silently (0 and 1 for BOOL excepted)."""
     with pytest.raises(ProgramError, match=type_.name):
         type_.check(value)
+
+
+@pytest.mark.parametrize(("type_", "value"), [(INT, 1.5), (BOOL, "x"), (REAL, "1"), (TIME, 0.1), (STRING, 1)])
+def test_results_of_another_kind(type_, value):
+    """Wrapping mends a result that is too large, not one that is of another kind."""
+    with pytest.raises(ProgramError, match=f"{type_.name} cannot hold"):
+        type_.wrap(value)
+    assert STRING.wrap("any text") == STRING.check("any text") == "any text"
 
 
 @pytest.mark.parametrize(

@@ -1,15 +1,33 @@
 """Laws of the standard blocks, over random call sequences; and that the conformance kit can fail."""
 
 from dataclasses import replace
+from typing import NamedTuple
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from simplant.blocks import BLOCKS, CTD, CTU, CTUD, F_TRIG, R_TRIG, RS, SR, TOF, TON, TP, Field, check_block
+from simplant.blocks import (
+    BLOCKS,
+    CTD,
+    CTU,
+    CTUD,
+    F_TRIG,
+    R_TRIG,
+    RS,
+    SR,
+    TOF,
+    TON,
+    TP,
+    BlockType,
+    Field,
+    check_block,
+    fields,
+    never_due,
+)
 from simplant.errors import ProgramError
 from simplant.timebase import NEVER, Ns
-from simplant.values import BOOL, INT, LTIME
+from simplant.values import BOOL, BYTE, INT, LTIME, REAL, STRING
 
 TIMERS = [TON, TOF, TP]
 pauses = st.integers(0, 60)
@@ -158,6 +176,26 @@ def test_dominance_and_memory(calls):
         for _now, (set_, reset), before, after in drive(block, [(0, *call) for call in calls]):
             kept = before.Q1 if not set_ and not reset else set_ if set_ is not reset else both
             assert after.Q1 is kept
+
+
+class Scaled(NamedTuple):
+    TEXT: str = ""
+    X: float = 0.0
+    MASK: int = 0
+    OUT: float = 0.0
+
+
+def scaled(state, _now):
+    return state._replace(OUT=REAL.wrap(len(state.TEXT) + state.X / 2 + state.MASK % 16))
+
+
+def test_a_block_of_the_users_own_keeps_the_contract():
+    """The conformance kit drives inputs of every kind, not only those the standard blocks have."""
+    inputs = fields(TEXT=STRING, X=REAL, MASK=BYTE)
+    own = BlockType("SCALED", inputs, fields(OUT=REAL), (*inputs, *fields(OUT=REAL)), Scaled, scaled, never_due)
+    check_block(own)
+    with pytest.raises(ProgramError, match="OUT leaves its type"):
+        check_block(replace(own, step=lambda s, _now: s._replace(OUT=s.X / 3)))
 
 
 HIDDEN = []

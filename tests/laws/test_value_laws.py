@@ -26,6 +26,7 @@ from simplant.values import (
 
 WHOLE = [each for each in TYPES.values() if each.kind in (Kind.BOOL, Kind.INTEGER, Kind.BITS, Kind.TIME)]
 INTEGERS = [each for each in WHOLE if each.is_integer]
+WIDENINGS = [(a, b) for a, b in product(WHOLE, WHOLE) if a.bits <= b.bits and Kind.TIME not in (a.kind, b.kind)]
 anything = st.integers(-(2**70), 2**70)
 whole_types = st.sampled_from(WHOLE)
 integer_types = st.sampled_from(INTEGERS)
@@ -73,17 +74,10 @@ def test_single_precision_is_idempotent_and_monotonic(a, b):
         assert narrow_a <= narrow_b
 
 
-@given(st.data(), st.sampled_from(list(product(WHOLE, WHOLE))))
+@given(st.data(), st.sampled_from(WIDENINGS))
 def test_whole_numbers_survive_a_wider_type_and_back(data, pair):
     """Converting into a type at least as wide and back gives the value again."""
     narrow, wide = pair
-    kinds = {narrow.kind, wide.kind}
-    if (
-        narrow.bits > wide.bits
-        or Kind.TIME in kinds
-        or (Kind.BOOL in kinds and Kind.INTEGER in kinds and wide.bits == 1)
-    ):
-        return
     value = data.draw(st.integers(narrow.least, narrow.most).map(narrow.wrap))
     assert convert(convert(value, narrow, wide), wide, narrow) == value
 
