@@ -19,6 +19,8 @@ __all__ = ["FailureMode", "Parameter", "Part", "Signal", "check_parameter"]
 Signal = bool | int | float | str | Curve
 """What a terminal carries: a level, a number, a word, or a curve (a continuous truth over time)."""
 
+_NUMBER: Final = (bool, int, float)  # a tuple: a union would be built anew at each of millions of calls
+
 
 @dataclass(frozen=True, slots=True)
 class Parameter:
@@ -107,7 +109,7 @@ class Part:
     def number(self, terminal: str) -> float:
         """Give a numeric input (volts, amperes, degrees)."""
         value = self.inputs[terminal]
-        assert isinstance(value, bool | int | float), f"{self.name}.{terminal} carries {value!r}, not a number"
+        assert isinstance(value, _NUMBER), f"{self.name}.{terminal} carries {value!r}, not a number"
         return float(value)
 
     def curve(self, terminal: str) -> Curve:

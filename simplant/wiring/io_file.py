@@ -5,16 +5,15 @@ mark: spreadsheets write all of them. Rule: nothing is guessed; a cell that is n
 is a mistake with its row and column.
 """
 
-import csv
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping
 from pathlib import Path
-from typing import Final, TypedDict, TypeVar
+from typing import Final, TypedDict
 
-from simplant.errors import Place, SimplantError, WiringError, nearest
+from simplant.errors import Place, WiringError, nearest
 from simplant.tags import Direction, Tag, address_problem, name_problem, parse_address
 from simplant.timebase import Ns, duration
 from simplant.values import type_named
+from simplant.wiring.csv_rows import Row, raise_all, read_rows
 from simplant.wiring.io_list import IoList, Point
 from simplant.wiring.levels import INPUT_TYPES, ContactForm, InputType, SignalKind
 
@@ -50,8 +49,6 @@ _SIGNALS: Final = {"": SignalKind.DRY, **{kind.value: kind for kind in SignalKin
 _INPUTS: Final = {"": INPUT_TYPES["type_1"], **INPUT_TYPES}
 _SAFE: Final = {"": False, "0": False, "1": True}
 
-T = TypeVar("T")
-
 
 def read_io(path: Path) -> IoList:
     """Read an I/O list from a file.
@@ -86,7 +83,7 @@ def parse_io(text: str, file: str = "io.csv") -> IoList:
     Raises:
         WiringError: anything is wrong; the first mistake is its `what`, its text has them all.
     """
-    rows = _rows(text, file)
+    rows = read_rows(text, file)
     if not rows:
         raise WiringError("the I/O list is empty", "its first row must name the columns", place=Place(file))
     (head_line, header), *rest = rows
@@ -94,36 +91,16 @@ def parse_io(text: str, file: str = "io.csv") -> IoList:
     mistakes = _check_header(names, Place(file, head_line))
     if not mistakes and not rest:
         mistakes.append(WiringError("the I/O list has no points", "there is only a header row", place=Place(file)))
-    _raise_all(mistakes)
+    raise_all(mistakes)
     found = _Points(mistakes)
     for line, cells in rest:
         if len(cells) > len(names):
             what = f"the row has {len(cells)} cells, the header names {len(names)} columns"
             mistakes.append(WiringError(what, "", "put text that holds a separator in quotes", Place(file, line)))
         else:
-            found.add(_Row(file, line, names, cells, mistakes))
-    _raise_all(mistakes)
+            found.add(Row(file, line, names, cells, mistakes))
+    raise_all(mistakes)
     return IoList(tuple(found.points))
-
-
-def _rows(text: str, file: str) -> list[tuple[int, list[str]]]:
-    """Give line and trimmed cells of each row that is not empty."""
-    text = text.removeprefix("\ufeff")
-    header = text.lstrip().partition("\n")[0]
-    separator = ";" if header.count(";") > header.count(",") else ","
-    reader = csv.reader(text.splitlines(keepends=True), delimiter=separator, strict=True)
-    rows, line = [], 1
-    try:
-        for row in reader:
-            cells = [cell.strip() for cell in row]
-            while cells and not cells[-1]:
-                cells.pop()
-            if cells:
-                rows.append((line, cells))
-            line = reader.line_num + 1
-    except csv.Error as error:
-        raise WiringError("the I/O list is not a CSV file", str(error), place=Place(file, line)) from None
-    return rows
 
 
 def _check_header(names: list[str], place: Place) -> list[WiringError]:
@@ -141,55 +118,6 @@ def _check_header(names: list[str], place: Place) -> list[WiringError]:
     return mistakes
 
 
-def _order(mistake: WiringError) -> tuple[int, int]:
-    return (mistake.place.line, mistake.place.column) if mistake.place else (0, 0)
-
-
-def _raise_all(mistakes: list[WiringError]) -> None:
-    if not mistakes:
-        return
-    first, *others = sorted(mistakes, key=_order)
-    tail = "".join(".\n" + str(other).removesuffix(".") for other in others)
-    if first.mend:
-        raise WiringError(first.what, first.why, first.mend + tail, first.place)
-    raise WiringError(first.what, first.why + tail, "", first.place)
-
-
-@dataclass(frozen=True, slots=True)
-class _Row:
-    file: str
-    line: int
-    names: list[str]
-    cells: list[str]
-    mistakes: list[WiringError]
-
-    def text(self, column: str) -> str:
-        index = self.names.index(column) if column in self.names else len(self.cells)
-        return self.cells[index] if index < len(self.cells) else ""
-
-    def blame(self, column: str, what: str, why: str = "", mend: str = "") -> None:
-        place = Place(self.file, self.line, self.names.index(column) + 1)
-        self.mistakes.append(WiringError(what, why, mend, place))
-
-    def read(self, column: str, reader: Callable[[str], T]) -> T | None:
-        """Read a cell; on a mistake note it and give None."""
-        try:
-            return reader(self.text(column))
-        except SimplantError as error:
-            self.blame(column, f"column {column!r}: {error.what}", error.why, error.mend)
-            return None
-
-    def choose(self, column: str, options: Mapping[str, T]) -> T | None:
-        """Read a cell that must be one of some words, in any letter case; on a mistake note it and give None."""
-        folded = {option.lower(): value for option, value in options.items()}
-        word = self.text(column)
-        if word.lower() in folded:
-            return folded[word.lower()]
-        what = f"column {column!r} is {word!r}" if word else f"column {column!r} is empty"
-        self.blame(column, what, "", f"write one of: {', '.join(option for option in options if option)}")
-        return None
-
-
 class _Points:
     """The points found so far."""
 
@@ -198,7 +126,7 @@ class _Points:
         self.mistakes = mistakes
         self.seen: dict[str, int] = {}
 
-    def add(self, row: _Row) -> None:
+    def add(self, row: Row) -> None:
         name = row.read("tag", _name)
         kind = row.read("type", type_named)
         direction = row.choose("direction", _DIRECTIONS)
@@ -219,7 +147,7 @@ class _Points:
         part, _, terminal = device.partition(".")
         self.points.append(Point(tag, part, terminal, **wiring))
 
-    def _once(self, row: _Row, column: str, key: str, what: str) -> None:
+    def _once(self, row: Row, column: str, key: str, what: str) -> None:
         first = self.seen.setdefault(key, row.line) if key else row.line
         if first != row.line:
             row.blame(column, f"{what} is there twice", f"the first is in line {first}", "rename or remove one")
@@ -237,7 +165,7 @@ class _Wiring(TypedDict):
     cable: str
 
 
-def _wiring(row: _Row) -> _Wiring | None:
+def _wiring(row: Row) -> _Wiring | None:
     contact, signal = row.choose("contact", _CONTACTS), row.choose("signal", _SIGNALS)
     input_type, safe = row.choose("input", _INPUTS), row.choose("safe", _SAFE)
     wait = row.read("filter", lambda text: duration(text) if text else Ns(0))
@@ -271,7 +199,7 @@ def _device(text: str) -> str:
     return text
 
 
-def _one_sided(row: _Row, direction: Direction) -> None:
+def _one_sided(row: Row, direction: Direction) -> None:
     """Refuse what only an input or only an output can have."""
     for column, side in _ONLY.items():
         if side is not direction and row.text(column):

@@ -136,14 +136,22 @@ class OutputPoint(Part):
 
     def command(self, now: Ns) -> None:
         """Pass the level on to the device."""
-        contact, faults = self._contact, self.faults
-        contact.follow(now, target=self.on("level"), delay=faults.get("late", 0.0))
-        drive = contact.level
-        if faults:
-            drive = (drive or "stuck_on" in faults) and "stuck_off" not in faults and "open_wire" not in faults
+        contact, drive = self._contact, bool(self.inputs["level"])
+        if self.faults or contact.steps:
+            level = self._wire(now, level=drive) and self.number("volts") >= self.p["least_volts"]
+            self.emit("wire", level)
+            self.emit("drive", self.on("other") if "swapped" in self.faults else level)
+            return
+        contact.level = contact.target = drive
         drive = drive and self.number("volts") >= self.p["least_volts"]
         self.emit("wire", drive)
-        self.emit("drive", self.on("other") if "swapped" in faults else drive)
+        self.emit("drive", drive)
+
+    def _wire(self, now: Ns, *, level: bool) -> bool:
+        faults = self.faults
+        self._contact.follow(now, target=level, delay=faults.get("late", 0.0))
+        driven = (self._contact.level or "stuck_on" in faults) and "stuck_off" not in faults
+        return driven and "open_wire" not in faults
 
     def next_due(self) -> Ns:
         """Give the instant of a late change."""

@@ -36,8 +36,8 @@ class _Coil(Part):
 
     def _times(self) -> tuple[float, float]:
         """Give the time that the armature takes as the coil now is, and the bounce, s."""
-        operate = self.p["operate" if self._pulled else "release"] * self.faults.get("slow", 1.0)
-        return operate, max(self.p["bounce"], self.faults.get("bouncing", 0.0))
+        moves = self.p["operate" if self._pulled else "release"] * self.faults.get("slow", 1.0)
+        return moves, max(self.p["bounce"], self.faults.get("bouncing", 0.0))
 
     def _pull(self) -> bool:
         least = self.p["drop_out" if self._pulled else "pick_up"]
@@ -75,13 +75,14 @@ class Relay(_Coil):
 
     def command(self, now: Ns) -> None:
         """Obey the coil."""
-        pulled = self._pull()
-        delay, bounce = self._times()
-        self._contact.follow(now, target=pulled, delay=delay, bounce=bounce)
-        closed = self._contact.level
-        closed = (self._weld.look(now, welding="welded" in self.faults, closed=closed) or closed) and (
-            "open" not in self.faults
-        )
+        contact, pulled = self._contact, self._pull()
+        if pulled is not contact.target:
+            delay, bounce = self._times()
+            contact.follow(now, target=pulled, delay=delay, bounce=bounce)
+        closed = contact.level
+        if self.faults or self._weld.holds:
+            closed = self._weld.look(now, welding="welded" in self.faults, closed=closed) or closed
+            closed = closed and "open" not in self.faults
         self.emit("closed", closed)
         self.emit("mirror", closed)
         self.emit("out", self.number("line") if closed else 0.0)
