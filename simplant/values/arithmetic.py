@@ -150,6 +150,5 @@ def _fit(rounding: Callable[[float], int], value: float, source: ElementaryType,
 
 
 def _no_way(source: ElementaryType, target: ElementaryType) -> ProgramError:
-    through = " through an integer type" if Kind.INTEGER not in (source.kind, target.kind) else ""
-    mend = f"convert{through} or change a type" if source.kind is not Kind.STRING else "change a type"
+    mend = "change a type" if source.kind is Kind.STRING else "convert through an integer type"
     return ProgramError(f"{source.name}_TO_{target.name} is not offered", "the two kinds have no common value", mend)
