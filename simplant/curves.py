@@ -317,3 +317,9 @@ class Pieces(Curve):
             end = ends[index] if index < len(ends) else last
             values += curve.extremes(max(first, start) if index else first, min(end, last))
         return min(values), max(values)
+
+
+def followed(curve: Curve, now: Ns, end: Ns, following: Curve) -> Pieces:
+    """Give `curve`, which holds from `now`, up to `end`, and `following` from there on."""
+    head = curve.pieces if isinstance(curve, Pieces) else ((now, curve),)
+    return Pieces((*(piece for piece in head if piece[0] < end), (end, following)))

@@ -67,7 +67,7 @@ def test_no_instant_before_a_crossing_has_passed_the_level(curve: Curve, level, 
 
 @given(curves, instants, instants, st.floats(0, 1))
 def test_extremes_bound_every_value(curve: Curve, one, other, fraction):
-    """Between two instants no value lies outside the extremes, and the extremes are not wider than needed at the ends."""
+    """Between two instants no value lies outside the extremes, the ends included."""
     first, last = min(one, other), max(one, other)
     least, most = curve.extremes(first, last)
     value = curve.at(Ns(first + int((last - first) * fraction)))
