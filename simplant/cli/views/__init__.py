@@ -1,0 +1,1 @@
+"""What a run looks like in a terminal: one renderable a file."""

@@ -1,0 +1,30 @@
+"""Where a run parts from its stored trace.
+
+Comparing is scenario/compare.py. Rule: `-` is what was stored, `+` what this run did, whatever
+the colours.
+"""
+
+from rich.console import Group, RenderableType
+from rich.text import Text
+
+from simplant.cli.views.plain import plain_table, seconds_text
+from simplant.scenario.compare import Difference
+
+
+def difference_view(difference: Difference | None, most: int = 20) -> RenderableType:
+    """Show the first differing line with its neighbours, and each name's first differing instant.
+
+    Args:
+        difference: None says that the traces are the same.
+        most: the most names to show.
+    """
+    if difference is None:
+        return Text("Trace: as stored")
+    lines = [Text(f"Trace: differs from line {difference.line} on", style="bold")]
+    lines += [Text(f"    {line}", style="dim") for line in difference.before]
+    lines += [Text(f"  - {line}", style="red") for line in difference.stored or ("(the stored trace ends here)",)]
+    lines += [Text(f"  + {line}", style="green") for line in difference.now or ("(this run ends here)",)]
+    rows = [(d.name, seconds_text(d.at), d.stored or "(none)", d.now or "(none)") for d in difference.names]
+    return Group(
+        *lines, plain_table("First difference of each name", ("name", ">at s", "stored", "now"), rows, most=most)
+    )
