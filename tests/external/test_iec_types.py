@@ -106,7 +106,7 @@ def test_single_precision_against_numpy():
     """Each whole number and real is rounded once, to the nearest single, ties to even."""
     tie = 2**60 + 2**36  # half way between two singles; one more in the last place must round up
     reals = (0.1, 1 / 3, 1e-45, 1e-40, 3.4e38, 2.0**24 + 1, -0.0)
-    for value in (*reals, tie, tie + 1, tie - 1, -tie - 1, 2**63 - 1, -(2**63)):
+    for value in (*reals, tie, tie + 1, tie + 6, tie - 1, -tie - 1, 2**63 - 1, -(2**63)):
         assert REAL.wrap(value) == float(numpy.array(value).astype(numpy.float32)), value
 
 
@@ -140,6 +140,9 @@ def test_families():
     """From memory: IEC 61131-3:2003 Table 11: ANY_INT, ANY_NUM, ANY_BIT (BOOL is a bit, TIME is no number)."""
     integers = {"SINT", "INT", "DINT", "LINT", "USINT", "UINT", "UDINT", "ULINT"}
     assert {name for name, each in TYPES.items() if each.is_integer} == integers
+    unsigned = {name for name in integers if name.startswith("U")}
+    signed = {name for name, each in TYPES.items() if each.signed}
+    assert signed == integers - unsigned | {"REAL", "LREAL", "TIME", "LTIME"}
     assert {name for name, each in TYPES.items() if each.is_number} == integers | {"REAL", "LREAL"}
     assert {name for name, each in TYPES.items() if each.is_bits} == {"BOOL", "BYTE", "WORD", "DWORD", "LWORD"}
 
