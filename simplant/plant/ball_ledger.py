@@ -1,0 +1,97 @@
+"""The ledger of balls: which ball is where, in what order they came there, and that none is lost.
+
+What moves them is in ball_loop.py. Rule: a ball changes its place only through `move`.
+"""
+
+from enum import Enum
+
+from simplant.errors import InternalError
+from simplant.timebase import NEVER, Ns
+
+
+class Place(Enum):
+    """Where a ball can be; the value is the terminal of the ball loop that counts it."""
+
+    GATE = "at_gate"
+    QUEUE = "queued"
+    LAUNCHER = "in_launcher"
+    FLIGHT = "in_flight"
+    HAND = "held"
+    FLOOR = "lost"
+    RETURN = "in_return"
+    STUCK = "stuck"
+    AWAY = "away"
+
+
+class OneBall:
+    """One ball: its place, how far it is within that place, and when it moves on by itself."""
+
+    __slots__ = ("due", "landing", "place", "since", "stage")
+
+    def __init__(self, place: Place) -> None:
+        """Lay it at rest."""
+        self.place = place
+        self.due: Ns = NEVER
+        self.since = Ns(0)
+        self.stage = 0
+        self.landing = (0.0, 0.0)
+
+
+class Ledger:
+    """All balls of a machine, those that came last to their place at the end.
+
+    Args:
+        count: how many there are at first, all in the queue.
+    """
+
+    def __init__(self, count: int) -> None:
+        """Queue them all."""
+        self._balls = [OneBall(Place.QUEUE) for _ in range(count)]
+        self.total = count
+        self.stirred = True
+
+    def at(self, place: Place) -> list[OneBall]:
+        """Give the balls at a place in the order in which they came there."""
+        return [ball for ball in self._balls if ball.place is place]
+
+    def first(self, place: Place) -> OneBall | None:
+        """Give the ball that is longest at a place."""
+        return next((ball for ball in self._balls if ball.place is place), None)
+
+    def move(self, ball: OneBall, place: Place, due: Ns = NEVER) -> None:
+        """Put a ball somewhere, behind all that came there before."""
+        ball.place, ball.due, ball.stage = place, due, 0
+        self._balls.remove(ball)
+        self._balls.append(ball)
+        self.stirred = True
+
+    def add(self, place: Place) -> OneBall:
+        """Take one more ball into the books."""
+        ball = OneBall(place)
+        self._balls.append(ball)
+        self.total += 1
+        self.stirred = True
+        return ball
+
+    def next_due(self) -> Ns:
+        """Give the next instant at which a ball moves on by itself."""
+        return min([ball.due for ball in self._balls], default=NEVER)
+
+    def due(self, now: Ns) -> OneBall | None:
+        """Give the ball whose step has been due longest, or None."""
+        soonest = self.next_due()
+        return next(ball for ball in self._balls if ball.due == soonest) if soonest <= now else None
+
+    def counts(self) -> dict[Place, int]:
+        """Count the balls at each place.
+
+        Raises:
+            InternalError: a ball is in no place or two, or two lie on the arm.
+        """
+        counts = dict.fromkeys(Place, 0)
+        for ball in self._balls:
+            counts[ball.place] += 1
+        if len(set(map(id, self._balls))) != self.total or counts[Place.GATE] > 1:
+            told = ", ".join(f"{place.value} {count}" for place, count in counts.items())
+            raise InternalError(f"the books show {self.total} balls, but counted are {told}")
+        return counts
