@@ -221,7 +221,7 @@ BROKEN = {
     "ET runs backwards": replace(TON, elapsed=lambda s, now: Ns(-TON.elapsed(s, now))),
     "ET runs back": replace(TON, elapsed=lambda s, now: Ns(10**12 - TON.elapsed(s, now))),
     "an output is neither stored nor ET": replace(SR, outputs=(Field("Q2", BOOL, False),)),
-    "Q1 starts outside its type": replace(SR, stored=(*SR.stored[:2], Field("Q1", BOOL, 7))),
+    "Q1 starts outside its type": replace(SR, stored=(*SR.stored[:2], Field("Q1", BOOL, 7)), outputs=()),
     "start starts outside its type": replace(TON, stored=(*TON.stored[:3], Field("start", LTIME, "never"))),
     "the stored fields do not start with the inputs": replace(SR, inputs=SR.inputs[::-1]),
     "two stored fields share a name": replace(SR, stored=SR.stored[:2] * 2, outputs=()),
