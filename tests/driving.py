@@ -6,7 +6,7 @@ The world that moves many parts is simplant/plant/world.py; here is the least th
 from collections.abc import Callable, Iterable
 
 from simplant.part import Part, Signal
-from simplant.timebase import NEVER, Ns, ms
+from simplant.timebase import NEVER, Ns
 
 Stimulus = Callable[[Part, Ns], None]
 Change = tuple[int, str, Signal]
@@ -62,5 +62,5 @@ def microseconds(part: Part, stimuli: Iterable[tuple[int, Stimulus]], until: int
 def milliseconds(part: Part, stimuli: Iterable[tuple[int, Stimulus]], until: int) -> list[Change]:
     """Do the same with all times in milliseconds; changes must fall on whole ones."""
     table = microseconds(part, [(at * 1000, stimulus) for at, stimulus in stimuli], until * 1000)
-    assert all(at * 1000 % ms(1) == 0 for at, _, _ in table)
+    assert all(at % 1000 == 0 for at, _, _ in table)
     return [(at // 1000, terminal, value) for at, terminal, value in table]

@@ -104,14 +104,17 @@ class Supply(Part):
             return
         self._fed, self._turns_at = fed, NEVER
         if fed is not self._up:
-            rise = (self.p["rise_delay"] + self.p["rise_time"]) * self.faults.get("slow_rise", 1.0)
-            self._turns_at = self._after(now, rise if fed else self.p["hold_up"])
+            self._turns_at = self._after(now, *(self._rise() if fed else (self.p["hold_up"],)))
             if self._turns_at <= now:
                 self._up, self._turns_at = fed, NEVER
 
+    def _rise(self) -> tuple[float, float]:
+        slow = self.faults.get("slow_rise", 1.0)
+        return self.p["rise_delay"] * slow, self.p["rise_time"] * slow
+
     @staticmethod
-    def _after(now: Ns, wait: float) -> Ns:
-        return Ns(now + from_float_seconds(wait))
+    def _after(now: Ns, *waits: float) -> Ns:
+        return Ns(now + sum(from_float_seconds(wait) for wait in waits))
 
     def next_due(self) -> Ns:
         """Give the next rise, fall, trip, retry or end of a dip."""
