@@ -4,6 +4,7 @@ What moves them is in ball_loop.py. Rule: a ball changes its place only through 
 """
 
 from enum import Enum
+from typing import Final
 
 from simplant.errors import InternalError
 from simplant.timebase import NEVER, Ns
@@ -21,6 +22,9 @@ class Place(Enum):
     RETURN = "in_return"
     STUCK = "stuck"
     AWAY = "away"
+
+
+_TERMINALS: Final = [(place, place.value) for place in Place]
 
 
 class OneBall:
@@ -82,16 +86,15 @@ class Ledger:
         soonest = self.next_due()
         return next(ball for ball in self._balls if ball.due == soonest) if soonest <= now else None
 
-    def counts(self) -> dict[Place, int]:
-        """Count the balls at each place.
+    def counts(self) -> list[tuple[str, int]]:
+        """Count the balls at each place, named by its terminal, the gate first.
 
         Raises:
-            InternalError: a ball is in no place or two, or two lie on the arm.
+            InternalError: a ball is in no place or in two, or two lie on the arm.
         """
-        counts = dict.fromkeys(Place, 0)
-        for ball in self._balls:
-            counts[ball.place] += 1
-        if len(set(map(id, self._balls))) != self.total or counts[Place.GATE] > 1:
-            told = ", ".join(f"{place.value} {count}" for place, count in counts.items())
+        places = [ball.place for ball in self._balls]
+        counts = [(terminal, places.count(place)) for place, terminal in _TERMINALS]
+        if sum([count for _, count in counts]) != self.total or counts[0][1] > 1:
+            told = ", ".join(f"{terminal} {count}" for terminal, count in counts)
             raise InternalError(f"the books show {self.total} balls, but counted are {told}")
         return counts

@@ -262,10 +262,10 @@ class BallLoop(Part):
         if not self._balls.stirred:
             return
         self._balls.stirred = False
-        counts = self._balls.counts()
-        self.emit("at_gate", counts.pop(Place.GATE) == 1)
-        for place, count in counts.items():
-            self.emit(place.value, count)
+        (_, at_gate), *counts = self._balls.counts()
+        self.emit("at_gate", at_gate == 1)
+        for terminal, count in counts:
+            self.emit(terminal, count)
         ball = self._balls.first(Place.GATE)
         self.emit("settled", ball is not None and ball.stage == self._at_rest)
         self.emit("in_mouth", ball is not None and ball.stage == 0)

@@ -93,7 +93,7 @@ def fly(
         The landing, right to 5e-6 s, m and m/s for these rounded arguments.
 
     Raises:
-        PlantError: the ball is too fast for the drag law (Re above 2e5), or would never come down.
+        PlantError: the ball is too fast for the drag law (Re above 2e5), or does not come down.
 
     Source: vacuum and quadratic-drag closed forms, and SciPy (`tests/external/test_flight.py`).
     """
@@ -107,7 +107,7 @@ def _fly(speed: float, elevation: float, spin: float, ball: Ball, height: float,
     velocity = complex(speed * cos(radians(elevation)), speed * sin(radians(elevation)))
     if density == 0:
         return _vacuum(velocity, height)
-    if speed * ball.diameter / AIR_VISCOSITY > REYNOLDS_MOST:
+    if ball.drag is None and speed * ball.diameter / AIR_VISCOSITY > REYNOLDS_MOST:
         raise PlantError(
             f"a ball of {ball.diameter:g} m leaves at {speed:g} m/s",
             "the drag law holds up to a Reynolds number of 2e5",
@@ -173,7 +173,11 @@ class _Air:
                     return Landing(time + part, there.real, top - height, abs(then))
                 time, place, velocity = time + h, there, then
             h *= min(3.0, max(0.2, 0.9 * (TOLERANCE / max(error, 1e-12)) ** 0.2))
-        raise PlantError("a ball in flight never comes down", "its spin lifts it more than it weighs")
+        raise PlantError(
+            "a ball has not come down after 1000 steps of its flight",
+            "it is lifted more than it is slowed",
+            "check its mass, diameter and drag",
+        )
 
     def top(self, place: complex, velocity: complex, then: complex, h: float) -> float:
         """Give the greatest height within a step: a secant to where the ball stops rising, then a parabola."""

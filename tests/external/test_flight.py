@@ -144,3 +144,9 @@ def test_on_the_ground_already():
 def test_refused(speed, height, message):
     with pytest.raises(PlantError, match=message):
         fly(speed, 45, 0, FOAM, height)
+
+
+def test_never_down():
+    """Without drag a spinning ball can go round for ever."""
+    with pytest.raises(PlantError, match="has not come down after 1000 steps"):
+        fly(20, 45, 5000, Ball(mass=0.0005, diameter=0.085, drag=0), 5)

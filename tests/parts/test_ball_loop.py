@@ -130,6 +130,12 @@ def test_not_caught_lies_on_the_floor_and_can_be_fed():
     assert bench.said("lost") == [(pytest.approx(landed + 0.001), "lost", 1)]
     bench.put(3000, fed=1)
     assert bench.now() == {"in_return": 1}
+    bench.gate(6000, 6050)
+    bench.run(9000)
+    assert bench.now() == {"lost": 1}
+    bench.act(9000, "feed_ball")
+    assert bench.now() == {"in_return": 1}
+    bench.part.check_conserved()
 
 
 @pytest.mark.parametrize(("away_ms", "released"), [(50, 1), (99, 1), (101, 2), (199, 2), (201, 3)])
