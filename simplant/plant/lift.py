@@ -10,7 +10,7 @@ from typing import ClassVar
 
 from simplant.curves import Approach, Curve, Line, Steady, followed
 from simplant.part import FailureMode, Parameter, Part
-from simplant.plant.ramp import ramp
+from simplant.plant.ramp import check_travel, ramp
 from simplant.plant.winding import HEAT_PARAMETERS, Winding
 from simplant.timebase import NEVER, Ns, from_float_seconds
 
@@ -80,6 +80,7 @@ class Lift(Part):
 
     def begin(self, now: Ns) -> None:
         """Stand at the start elevation, cold."""
+        check_travel(self.name, self.p["bottom"], self.p["top"])
         self.phase, self.way = Phase.REST, 0
         self.course: Curve = Steady(min(max(self.p["start_elevation"], self.p["bottom"]), self.p["top"]))
         self.clock: Curve = Steady(0.0)

@@ -1,11 +1,21 @@
-"""Changing speed at constant acceleration: the curve of it, and the way that a stop takes.
+"""Travel of an axis: changing speed at constant acceleration, and the way that a stop takes.
 
 Used by every axis (turntable.py, lift.py). Rule: the ramp is stretched to end on a whole
 microsecond, so that its end is an instant of the clock and nothing jumps there.
 """
 
 from simplant.curves import Curve, Line, Parabola, Pieces, Steady
+from simplant.errors import PlantError
 from simplant.timebase import Ns, from_float_seconds
+
+
+def check_travel(name: str, low: float, high: float) -> None:
+    """Raise `PlantError` if an axis has no travel between its two ends."""
+    if not low < high:
+        raise PlantError(
+            f"part {name!r} has no travel: its lower end is {low:g}, its upper end {high:g}",
+            mend="let the lower end lie below the upper one",
+        )
 
 
 def ramp(now: Ns, value: float, pace: float, speed: float, acceleration: float) -> tuple[Curve, Ns]:

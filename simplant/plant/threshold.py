@@ -99,7 +99,8 @@ class Threshold(Part):
         self.pending.clear()
         if self.shown == wanted:
             return
-        first = Ns(now + from_float_seconds(self.p["response"] + self.faults.get("late", 0.0)))
+        later = from_float_seconds(self.faults.get("late", 0.0))
+        first = Ns(now + from_float_seconds(self.p["response"]) + later)
         self.pending.append((first, wanted))
         if "chattering" in self.faults:
             self._chatter(first, self.faults["chattering"], wanted=wanted)

@@ -11,7 +11,7 @@ from typing import ClassVar
 from simplant.chance import draw
 from simplant.curves import Curve, Line, Pieces, Steady, followed
 from simplant.part import FailureMode, Parameter, Part
-from simplant.plant.ramp import ramp
+from simplant.plant.ramp import check_travel, ramp
 from simplant.timebase import NEVER, Ns, from_float_seconds
 
 STEPS_PER_SLIP = 4
@@ -66,6 +66,7 @@ class Turntable(Part):
 
     def begin(self, now: Ns) -> None:
         """Stand at the start angle, not held, the play half taken up."""
+        check_travel(self.name, self.p["stop_left"], self.p["stop_right"])
         self.table: Curve = Steady(self.p["start_angle"])
         self.motor: Curve = self.table  # where the table would stand if it had no play
         self.play = 0.0  # motor ahead of table, within half the backlash either way

@@ -97,7 +97,9 @@ class Wheel(Part):
 
     def _turn(self, now: Ns, volts: float, speed: float) -> None:
         """Choose the course from `speed` on."""
-        goal, self.meets = self._goal(volts), NEVER
+        goal = self._goal(volts)
+        speed = goal if now >= self.meets else speed
+        self.meets = NEVER
         drag = self.faults.get("drag", 1.0)
         if "stalled" in self.faults:
             self._jam(now, speed)

@@ -34,17 +34,20 @@ class Winding:
         """Carry another current (A) from now on."""
         if current != self.current:
             self.current = current
-            final = self.p["rise_per_square_ampere"] * current * current
-            self.rise = Approach(now, self.rise.at(now), final, self.p["heat_tau"])
-            self._expect(now)
+            self._warm(now, self.rise.at(now))
 
-    def advance(self, now: Ns) -> bool:
-        """Open or close the cut-out if that is due, and say whether it did."""
+    def advance(self, now: Ns) -> None:
+        """Open or close the cut-out if that is due, at the very rise that moves it."""
         if now < self.due:
-            return False
+            return
+        self._warm(now, self._bound())
         self.tripped = not self.tripped
-        self._expect(now)
-        return True
+        self.due = self.rise.crossing(self._bound(), now)
 
-    def _expect(self, now: Ns) -> None:
-        self.due = self.rise.crossing(self.p["reset_rise" if self.tripped else "trip_rise"], now)
+    def _bound(self) -> float:
+        return self.p["reset_rise" if self.tripped else "trip_rise"]
+
+    def _warm(self, now: Ns, rise: float) -> None:
+        final = self.p["rise_per_square_ampere"] * self.current * self.current
+        self.rise = Approach(now, rise, final, self.p["heat_tau"])
+        self.due = self.rise.crossing(self._bound(), now)
