@@ -40,7 +40,7 @@ STORY = st.lists(st.tuples(st.integers(0, 3000), COMMANDS), max_size=20)
 
 
 class Machine:
-    """Gate, balls and people on one world; every instant is checked, and every part asked twice."""
+    """Gate (with supply if the seed is odd), balls and people on one world; every instant is checked, and every part asked twice."""
 
     def __init__(self, balls, seed, fall_open):
         self.gate = BallGate("gate", {"fall_open": fall_open})
@@ -49,6 +49,7 @@ class Machine:
         self.parts = {"gate": self.gate, "balls": self.balls, "people": self.people}
         for part in self.parts.values():
             part.seed = seed
+        self.gate.inputs["volts"], self.balls.inputs["wheel_speed"] = 5.0 * (seed % 2), Steady(240.0)
         self.world = World(self.parts, [Wire(*wire) for wire in WIRES])
         self.world.begin()
         self.most_at_gate = 0
