@@ -40,7 +40,10 @@ STORY = st.lists(st.tuples(st.integers(0, 3000), COMMANDS), max_size=20)
 
 
 class Machine:
-    """Gate (with supply if the seed is odd), balls and people on one world; every instant is checked, and every part asked twice."""
+    """Gate, balls and people on one world, with arm supply if the seed is odd.
+
+    Every instant is checked, and every part asked twice.
+    """
 
     def __init__(self, balls, seed, fall_open):
         self.gate = BallGate("gate", {"fall_open": fall_open})
