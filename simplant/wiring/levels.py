@@ -43,9 +43,8 @@ class InputType:
         off_volts: at or below, it reads 0 for sure, V.
         on_volts: at or above, it reads 1 for sure, V.
 
-    Source: types 1 to 3: a semiconductor maker's knowledge article on IEC 61131-2 digital inputs (24 V DC, current
-    sinking), Tables 1-2; checked in `tests/external/test_input_levels.py`. `logic_5v`: 0.3 and 0.7 of 5 V, common
-    practice, no source.
+    Source: types 1 to 3 as commonly quoted from IEC 61131-2 (24 V DC, current sinking), 0.3 and 0.7 of 5 V for
+    `logic_5v`: common practice, no source; derived cases in `tests/external/test_input_levels.py`.
     """
 
     name: str

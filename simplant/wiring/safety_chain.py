@@ -17,8 +17,9 @@ class SafetyChain(Part):
 
     `power` and `aux` close on a rising edge of `reset` while `estop` and `door` are both clear and there are `volts`;
     so power-up needs a reset too, and a reset that is tied down does nothing. Emergency stop, an open door or lost
-    volts, however short, drop both within `response`, and only another reset edge brings them back. This is removal of
-    power, stop category 0; clearing never restarts. (Real safety relays may want the reset released as well.)
+    volts, however short, drop both within `response`, and only another reset edge, after they have dropped, brings them
+    back. This is removal of power, stop category 0; clearing never restarts. (Real safety relays may want the reset
+    released as well.)
 
     `welded`: real ones have forced contacts and their own diagnosis: with one of two contacts welded the other still
     removes the power and the next reset is refused. So it is modelled; what becomes of the second weld is not.
@@ -54,7 +55,8 @@ class SafetyChain(Part):
         reset = self.on("reset")
         edge = reset and not self._reset_before
         self._reset_before = reset
-        self._armed = clear and (self._armed or (edge and "welded" not in self.faults))
+        taken = edge and not self._power.level and "welded" not in self.faults
+        self._armed = clear and (self._armed or taken)
         wait = self.p["operate" if self._armed else "response"]
         self._power.follow(now, target=self._armed, delay=wait)
         self.emit("power", self._power.level)

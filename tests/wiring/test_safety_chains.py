@@ -50,6 +50,12 @@ def test_a_reset_during_a_demand_counts_for_nothing():
     assert power(milliseconds(chain(), steps, 1000)) == [(430, True)]
 
 
+def test_a_reset_before_the_power_has_dropped_counts_for_nothing():
+    """A demand that has come and gone within the response is not undone by a quick reset."""
+    steps = [*RESET, (300, put(estop=True)), (301, put(estop=False)), (310, put(reset=True)), (330, put(reset=False))]
+    assert power(milliseconds(chain(), steps, 1000)) == [(130, True), (320, False)]
+
+
 def test_a_stuck_auxiliary_contact_deceives_the_program_only():
     """Power drops all the same; the program goes on reading 1 until the fault is mended."""
     steps = [*RESET, (300, fault("aux_stuck")), (400, put(estop=True)), (600, mend("aux_stuck"))]
