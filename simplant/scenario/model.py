@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Final, Literal
 
+from simplant.errors import ScenarioError
 from simplant.faults import Fault
 from simplant.scenario.places import Places
 from simplant.timebase import NEVER, Ns, seconds
@@ -24,13 +25,8 @@ OPPOSITES: Final[Mapping[str, str]] = MappingProxyType(
         "release": "press",
         "open": "close",
         "close": "open",
-        "hold": "let_go",
-        "tie_down": "untie",
-        "block": "clear",
-        "switch_on": "switch_off",
-        "switch_off": "switch_on",
-        "arrive": "leave",
-        "leave": "arrive",
+        "keep": "give",
+        "remove_ball": "add_ball",
     }
 )
 """The action that ends another; what a stimulus with `for` does at the end of its time."""
@@ -50,6 +46,9 @@ class Stimulus:
         do: one of the part's `ACTIONS`.
         value: what the action takes (position of a selector), None if nothing.
         duration: after this time the opposite follows, ns; `NEVER` = it does not.
+
+    Raises:
+        ScenarioError: a duration is given to an action without an opposite.
     """
 
     at: Ns
@@ -57,6 +56,15 @@ class Stimulus:
     do: str
     value: float | str | None = None
     duration: Ns = NEVER
+
+    def __post_init__(self) -> None:
+        """Refuse a time for an action that nothing ends."""
+        if self.duration != NEVER and self.do not in OPPOSITES:
+            raise ScenarioError(
+                f"{self.do!r} cannot be given a time",
+                "no action is known to end it",
+                "leave out 'for' and write what follows as a stimulus of its own",
+            )
 
 
 @dataclass(frozen=True, slots=True)

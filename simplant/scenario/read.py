@@ -17,7 +17,6 @@ from simplant.errors import ScenarioError, UsageError
 from simplant.faults import Fault
 from simplant.scenario.mistakes import key_of, kind_of, misfit, not_toml
 from simplant.scenario.model import (
-    OPPOSITES,
     Expect,
     Force,
     Power,
@@ -94,14 +93,11 @@ class _Reader:
     def stimuli(self) -> Iterator[Stimulus]:
         for i, s in enumerate(self.table.stimulus):
             path = ("stimulus", i)
-            if s.lasts is not None and s.do not in OPPOSITES:
-                raise self.error(
-                    (*path, "for"),
-                    f"{s.do!r} cannot be given a time",
-                    "no action is known to end it",
-                    "leave out 'for' and write what follows as a stimulus of its own",
-                )
-            yield Stimulus(self.instant(s.at, path), s.on, s.do, s.value, self.span(s.lasts, path))
+            at, lasts = self.instant(s.at, path), self.span(s.lasts, path)
+            try:
+                yield Stimulus(at, s.on, s.do, s.value, lasts)
+            except ScenarioError as error:
+                raise self.error((*path, "for"), error.what, error.why, error.mend) from None
 
     def faults(self) -> Iterator[Fault]:
         for i, f in enumerate(self.table.fault):

@@ -4,6 +4,7 @@ Writing is simplant/files.py. Rule: a missing file, a folder and bytes that are 
 have one message, the same on every system.
 """
 
+from collections.abc import Iterator
 from pathlib import Path
 
 from simplant.errors import Place, ScenarioError
@@ -20,7 +21,7 @@ def read_text(path: Path | str, what: str) -> str:
         ScenarioError: it is not there, is a folder, cannot be read or is not UTF-8.
     """
     path = Path(path)
-    check_file(path, what)
+    _check_file(path, what)
     try:
         raw = path.read_bytes()
     except OSError as error:
@@ -40,8 +41,18 @@ def read_text(path: Path | str, what: str) -> str:
     return text.replace("\r\n", "\n")
 
 
-def check_file(path: Path, what: str) -> None:
-    """Raise `ScenarioError` if there is no such file or it is a folder."""
+def read_lines(path: Path | str, what: str) -> Iterator[str]:
+    """Read a file line by line, as `read_text` would whole; raises `ScenarioError` as it does."""
+    path = Path(path)
+    _check_file(path, what)
+    try:
+        with path.open(encoding="utf-8-sig") as lines:
+            yield from lines
+    except UnicodeDecodeError:
+        read_text(path, what)  # says where
+
+
+def _check_file(path: Path, what: str) -> None:
     place = Place(str(path))
     if path.is_dir():
         raise ScenarioError(f"this is a folder, not a {what}", mend=f"name a {what} file in it", place=place)

@@ -9,13 +9,14 @@ import json
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from itertools import takewhile
 from math import isnan
 from pathlib import Path
 from typing import Final, Protocol
 
 from simplant.errors import Place, ScenarioError
 from simplant.files import write_text
-from simplant.scenario.text_file import check_file, read_text
+from simplant.scenario.text_file import read_lines, read_text
 from simplant.timebase import Ns
 from simplant.values import Value
 
@@ -94,14 +95,11 @@ class TraceFile:
 
     def __post_init__(self) -> None:
         """Read the header."""
-        check_file(self.path, "trace")
-        with self.path.open(encoding="utf-8") as lines:
-            object.__setattr__(self, "header", read_header(lines, str(self.path)))
+        object.__setattr__(self, "header", read_header(read_lines(self.path, "trace"), str(self.path)))
 
     def __iter__(self) -> Iterator[Row]:
         """Give the rows."""
-        with self.path.open(encoding="utf-8") as lines:
-            yield from read_rows(lines, str(self.path))
+        return read_rows(read_lines(self.path, "trace"), str(self.path))
 
 
 def header_text(header: Mapping[str, str]) -> str:
@@ -140,17 +138,11 @@ def value_text(value: Value) -> str:
 
 def read_header(lines: Iterable[str], file: str) -> dict[str, str]:
     """Read the lines above the rows; raises `ScenarioError` if the first is not ours."""
-    header: dict[str, str] = {}
-    for number, line in enumerate(lines, 1):
-        stripped = line.rstrip("\n")
-        if number == 1 and stripped != FORMAT:
-            raise ScenarioError("this is not a trace", f"its first line is not {FORMAT!r}", place=Place(file, 1))
-        if not stripped.startswith("#"):
-            break
-        key, colon, value = stripped[2:].partition(": ")
-        if colon:
-            header[key] = value
-    return header
+    above = iter(lines)
+    if next(above, "").rstrip("\n") != FORMAT:
+        raise ScenarioError("this is not a trace", f"its first line is not {FORMAT!r}", place=Place(file, 1))
+    pairs = (line[2:].rstrip("\n").partition(": ") for line in takewhile(lambda line: line[:1] == "#", above))
+    return {key: value for key, _, value in pairs}
 
 
 def read_rows(lines: Iterable[str], file: str) -> Iterator[Row]:
