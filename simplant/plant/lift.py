@@ -91,6 +91,9 @@ class Lift(Part):
 
     def advance(self, now: Ns) -> None:
         """Start to move after the lag, reach an end of travel or standstill; warm up or cool down."""
+        if now < self.next_due():
+            return
+        self.stale = True
         if now >= self.goes:
             self.phase, self.goes = Phase.RUN, NEVER
         if now >= self.ends:
@@ -102,11 +105,12 @@ class Lift(Part):
         """Obey the voltage, as far as cut-out and end switches let it through."""
         volts = self._let_through(now)
         sink = max(self.p["back_drive"], self.faults.get("back_drives", 0.0))
-        wanted = (volts, self.faults.get("slow", 1.0), "jammed" in self.faults, sink)
+        wanted = (volts, self.faults.get("slow", 1.0), "jammed" in self.faults, sink, self._cut_out())
         if wanted != self.wanted:
-            self.wanted = wanted
+            self.wanted, self.stale = wanted, True
             self._obey(now, volts, sink)
-        self._say(now)
+        if self.stale:
+            self._say(now)
 
     def next_due(self) -> Ns:
         """Give the next start, end or change of the cut-out."""
@@ -194,6 +198,7 @@ class Lift(Part):
             ran = self.clock.at(now)
             self.clock = Line(now, ran, 1.0) if current else Steady(ran)
         self.winding.carry(now, current)
+        self.stale = False
         moving = self.phase in (Phase.RUN, Phase.COAST, Phase.SINK)
         at_end = 0 if moving else self._at_end(now)
         self.emit("elevation", self.course)

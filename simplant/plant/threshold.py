@@ -88,10 +88,15 @@ class Threshold(Part):
             self.inside = value > side * self.off_at and (self.far_off is None or value < side * self.far_off)
         else:
             self.inside = value >= side * self.on_at and (self.far_on is None or value <= side * self.far_on)
-        near, far = (self.off_at, self.far_off) if self.inside else (self.on_at, self.far_on)
-        self.edge_due = curve.crossing(near, now)
-        if far is not None:
-            self.edge_due = min(self.edge_due, curve.crossing(far, now))
+        if self.inside:
+            self.edge_due = curve.crossing(self.off_at, now)
+            if self.far_off is not None:
+                self.edge_due = min(self.edge_due, curve.crossing(self.far_off, now))
+        else:  # what is short of the zone can only come in at its near edge, what is past it only at its far one
+            entry = self.on_at
+            if self.far_on is not None and value > side * self.far_on:
+                entry = self.far_on
+            self.edge_due = curve.crossing(entry, now)
 
     def _turn(self, now: Ns, *, wanted: bool) -> None:
         """Plan what the output shows: one change after the response time, or a burst that ends in it."""

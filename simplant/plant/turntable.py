@@ -80,6 +80,9 @@ class Turntable(Part):
 
     def advance(self, now: Ns) -> None:
         """Take up the play, meet the hard stop, end the braking, or slip once more."""
+        if now < self.next_due():
+            return
+        self.stale = True
         if now >= self.grips:
             self.gripped, self.grips = True, NEVER
         if now >= self.hits:
@@ -95,7 +98,7 @@ class Turntable(Part):
         """Obey the lines: hold or let go, then drive, brake, or turn round."""
         held = self.on("enable") and self.number("volts") >= self.p["least_volts"]
         if held != self.held:
-            self.held = held
+            self.held, self.stale = held, True
             self._stand(now)
             if held:
                 self._fall_in(now)
@@ -105,12 +108,13 @@ class Turntable(Part):
         drift = 0.0 if held else self.faults.get("drift", 0.0)
         wanted = (way, self._speed(), "stalled" in self.faults, drift)
         if wanted != self.wanted:
-            self.wanted = wanted
+            self.wanted, self.stale = wanted, True
             if drift:
                 self._drift(now, drift)
             else:
                 self._obey(now, way)
-        self._say(now)
+        if self.stale:
+            self._say(now)
 
     def next_due(self) -> Ns:
         """Give the next taking-up of the play, hard stop, end of braking, or slip."""
@@ -220,6 +224,7 @@ class Turntable(Part):
 
     def _say(self, now: Ns) -> None:
         self.emit("angle", self.table)
+        self.stale = False
         moving = self.gripped or self.phase is Phase.DRIFT
         self.emit("moving", moving)
         self.emit("against_stop", not moving and self._at_stop(now) != 0)

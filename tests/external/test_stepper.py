@@ -15,17 +15,13 @@ def table_speed(pulses, microsteps, gear, steps=200):
     return pulses * 360 / (steps * microsteps * gear)
 
 
-def test_step_arithmetic():
-    """Source: stepper calculators, a worked example in a stepper text, and a stepper guide; last row a derivation."""
-    assert 360 / 1.8 == 200
-    assert (200 * 16, 360 / 3200) == (3200, 0.1125)
-    assert 120 * 200 / 60 == 400
-    assert 200 * 8 * 3 == 4800
-    assert table_speed(3200, 16, 3) == pytest.approx(120)
+def test_the_default_table_is_a_motor_of_200_steps():
+    """1.8 deg are 200 steps; through 3:1 a full step is 0.6 deg, and 40 deg/s are 1066.7 microsteps of 1/16 a second.
 
-
-def test_the_default_table_is_such_a_motor():
-    """A full step of 1.8 deg through 3:1 is 0.6 deg; 40 deg/s is 1066.7 microsteps of 1/16 a second."""
+    Source: stepper calculators (200 steps; 120 rpm = 400 steps/s), a stepper guide (1/8 at 3:1: 4800 a turn).
+    """
+    assert table_speed(400, 1, 1) == pytest.approx(120 * 6)
+    assert table_speed(4800, 8, 3) == pytest.approx(360)
     full_step = Turntable.PARAMETERS["full_step"].default
     assert full_step == pytest.approx(1.8 / 3)
     assert table_speed(16 * 40 / full_step, 16, 3) == pytest.approx(40)

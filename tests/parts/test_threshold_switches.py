@@ -24,9 +24,14 @@ def test_seen_in_its_zone_with_hysteresis_and_response():
 
 
 def test_a_tab_can_run_past_a_short_zone():
-    """A zone of 4 deg ends at 64: at 64.5 deg the tab is seen no longer."""
-    b = turn(sensor(width=4.0), "1", 10).to("5")
-    assert b.told("seen") == [(1.501, "seen", True), (1.951, "seen", False)]
+    """A zone of 4 deg ends at 64: at 64.5 deg the tab is seen no longer; back from 65 it is seen from 64 to 59.5."""
+    b = turn(turn(sensor(width=4.0), "1", 10), "2", -10).to("5")
+    assert b.told("seen") == [
+        (1.501, "seen", True),
+        (1.951, "seen", False),
+        (2.101, "seen", True),
+        (2.551, "seen", False),
+    ]
 
 
 def test_a_sensor_on_the_left_looks_the_other_way():
