@@ -79,7 +79,7 @@ def test_ready_made_wheel():
 def test_launch_speed_and_the_price_of_a_ball():
     """v = w R / 2, and the wheel loses J w dw = 1.4 m v^2: what the ball has, 0.7 m v^2, and as much by slipping.
 
-    Derivation: a solid ball leaves a wheel and a fixed pad rolling, so J dw = 0.7 m v R; with w R = 2 v the loss follows.
+    Derivation: a solid ball leaves wheel and fixed pad rolling, so J dw = 0.7 m v R; with w R = 2 v the loss follows.
     """
     p = Wheel("wheel").p
     v = 240 * p["radius"] / 2
