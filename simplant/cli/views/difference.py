@@ -20,7 +20,8 @@ def difference_view(difference: Difference | None, most: int = 20) -> Renderable
     """
     if difference is None:
         return Text("Trace: as stored")
-    lines = [Text(f"Trace: differs from line {difference.line} on", style="bold")]
+    since = min((d.at for d in difference.names), default=None)
+    lines = [Text(f"Trace: differs from change {difference.line} on, {seconds_text(since)} s", style="bold")]
     lines += [Text(f"    {line}", style="dim") for line in difference.before]
     lines += [Text(f"  - {line}", style="red") for line in difference.stored or ("(the stored trace ends here)",)]
     lines += [Text(f"  + {line}", style="green") for line in difference.now or ("(this run ends here)",)]

@@ -17,6 +17,7 @@ from simplant.values import Value
 Cell = str | Text
 
 _MOST_ROWS: Final = 200
+_SHORT: Final = 18  # what is no longer than this is never broken over lines
 
 
 def plain_table(
@@ -36,9 +37,10 @@ def plain_table(
         return Group(heading, Text(f"  {none}"))
     table = Table(box=None, pad_edge=True, padding=(0, 1), header_style="dim", show_edge=False)
     table.show_header = any(column.strip(">") for column in columns)
-    for column in columns:
+    for column, cells in zip(columns, zip(*rows, strict=True), strict=True):
         right = column.startswith(">")
-        table.add_column(column.lstrip(">"), justify="right" if right else "left", no_wrap=right, overflow="fold")
+        short = right or all(len(cell) <= _SHORT for cell in cells)
+        table.add_column(column.lstrip(">"), justify="right" if right else "left", no_wrap=short, overflow="fold")
     head, tail = (most - most // 3, most // 3) if len(rows) > most else (len(rows), 0)
     for row in rows[:head]:
         table.add_row(*row)

@@ -30,7 +30,8 @@ class Axis:
 
     def edge(self, at: int) -> int:
         """Give the edge between columns (0 to `width`) that is nearest to an instant."""
-        return min(max((2 * (at - self.start) * self.width // (self.end - self.start) + 1) // 2, 0), self.width)
+        column = self.column(at)
+        return column + (2 * at >= self.left(column) + self.left(column + 1))
 
     def scale(self, tick: str) -> str:
         """Give the scale: a mark and a number at round instants, the unit behind the first."""

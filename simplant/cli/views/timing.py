@@ -26,6 +26,7 @@ Segment = tuple[int, int, Value]
 
 _WIDEST_LABEL: Final = 26
 _LEAST_PLOT: Final = 20
+_LEAST_WINDOW: Final = 1_000
 
 
 class TimingChart:
@@ -34,7 +35,7 @@ class TimingChart:
     Args:
         rows: a trace, in order of time.
         names: what to draw, in order, under headings; `!` draws the instants of events.
-        start, end: the window, ns.
+        start, end: the window, ns; taken as 1 us at least.
         title: stands above it.
     """
 
@@ -48,7 +49,7 @@ class TimingChart:
     ) -> None:
         """Sort the rows by name."""
         self.names = names
-        self.start, self.end = start, max(end, Ns(start + 1))
+        self.start, self.end = start, max(end, Ns(start + _LEAST_WINDOW))
         self.title = title
         self.courses: dict[str, Course] = {name: [] for group in names.values() for name in group}
         for at, name, value in rows:
@@ -99,10 +100,10 @@ def _fit(name: str, width: int) -> str:
 def _segments(course: Course, start: Ns, end: Ns) -> list[Segment]:
     """Give the stretches of one value within the window; one that begins and ends in an instant has no length."""
     changes = [change for n, change in enumerate(course) if n == 0 or change[1] != course[n - 1][1]]
-    ends = [at for at, _ in changes[1:]] + [end]
+    ends = (*(at for at, _ in changes[1:]), end)
     return [
         (max(at, start), until, value)
-        for (at, value), until in zip(changes, ends, strict=True)
+        for (at, value), until in zip(changes, ends, strict=False)
         if until > start or at >= start
     ]
 
