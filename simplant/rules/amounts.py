@@ -117,6 +117,8 @@ class TotalMonitor(Monitor):
         """Give the instant at which the window would hold more than enough if the state stayed true from now on."""
         window, start = self.claim.window, now - self.claim.window
         need = self.claim.most - self._before(start)
+        if need < 0:  # the excess of an earlier period goes on: it is one breach
+            return NEVER
         for begun, end in self._past:
             if end <= start:
                 continue

@@ -53,6 +53,7 @@ class DeadTimeMonitor(Monitor):
         if self._direction is not None and direction is not self._direction:
             self.exercised += 1
             if self._running and running:
+                self.note_time(-self.claim.least, self.claim.least)
                 self.broke(now, view)
             elif self._stopped is not None:
                 self._gap(now - self._stopped, now, view)

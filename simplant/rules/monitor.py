@@ -105,7 +105,9 @@ class Monitor(ABC):
 
     def note_time(self, slack: int, bound: int) -> None:
         """Note a margin in time as a fraction of a bound (of a second, if the bound is 0)."""
-        self.note((slack / (bound or 1_000_000_000), slack))
+        fraction, worst = slack / (bound or 1_000_000_000), self.worst
+        if worst is None or fraction < worst[0]:
+            self.worst = (fraction, slack)
 
 
 def time_text(slack: float, bound: int) -> str:

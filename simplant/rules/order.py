@@ -107,14 +107,14 @@ class LatchedMonitor(Monitor):
         loss, driven, *edges = values
         if loss and not self._loss:
             self.exercised += 1
+            if not self._left and self.claim.stop_within is not None:  # a chattering loss does not put the stop off
+                self._deadline = Ns(now + self.claim.stop_within)
             self._left = len(edges)
-            stop = self.claim.stop_within
-            self._deadline = NEVER if stop is None else Ns(now + stop)
         elif self._left and not (loss and self.claim.gone):
             index = len(edges) - self._left
             self._left -= edges[index] and not self._edges[index]
-        if self._driven and not driven and self._left and self._deadline != NEVER:
-            self.note_time(self._deadline - now, self.claim.stop_within or 0)
+        if self._driven and not driven and self._left:
+            self._slack(now)
         risen = driven and not self._driven
         self._loss, self._driven, self._edges = loss, driven, edges
         self._judge(now, view, risen=risen)
@@ -123,13 +123,18 @@ class LatchedMonitor(Monitor):
         """Judge what is due, and say whether the time to stop is still running."""
         if self.due <= now:
             self._judge(self.due, view, risen=False)
-        if self._bad and self._deadline != NEVER:
-            self.note_time(self._deadline - now, self.claim.stop_within or 0)
+        if self._bad:
+            self._slack(now)
         return self.due != NEVER
 
     def amount_text(self, amount: float) -> str:
         """Write how much time was left to stop."""
         return time_text(amount, self.claim.stop_within or 0)
+
+    def _slack(self, off: Ns) -> None:
+        """Note how long before its deadline the drive went off (a drive that starts again later goes off late)."""
+        if self._deadline != NEVER:
+            self.note_time(self._deadline - off, self.claim.stop_within or 0)
 
     def _judge(self, now: Ns, view: View, *, risen: bool) -> None:
         locked = self._left > 0 and self._driven
@@ -138,6 +143,7 @@ class LatchedMonitor(Monitor):
         bad = locked and not allowed
         if bad and not self._bad:
             self.broke(now, view)
+            self._slack(now)
         self._bad = bad
         self.due = self._deadline if locked and not bad else NEVER
 
