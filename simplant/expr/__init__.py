@@ -1,7 +1,7 @@
 """Typed expressions on tags and plant truths: shared by logic and rules."""
 
 from simplant.expr.evaluate import evaluate
-from simplant.expr.functions import abs_, limit, max_, min_, select, to_type
+from simplant.expr.functions import abs_, constant, limit, max_, min_, select, to_type
 from simplant.expr.nodes import (
     ARITHMETIC,
     COMPARISONS,
@@ -48,6 +48,7 @@ __all__ = [
     "Value",
     "abs_",
     "binary",
+    "constant",
     "evaluate",
     "install",
     "limit",

@@ -51,6 +51,11 @@ def _like(first: object, *others: object) -> tuple[Expr, ...]:
     return tuple(of_type(e, wanted) for e in every)
 
 
+def constant(value: object, type_: ElementaryType) -> Expr:
+    """Build a literal of a type: `constant(ms(250), TIME)`, where a bare Python number would not tell its type."""
+    return of_type(value, type_)
+
+
 def abs_(value: Expr) -> Expr:
     """Build ABS(value)."""
     return Function("ABS", (value,), value.type)

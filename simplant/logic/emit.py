@@ -24,8 +24,8 @@ from simplant.expr import (
     Truth,
     Unary,
 )
-from simplant.expr.functions import function_named
-from simplant.values import BOOL, LREAL, REAL, TIME, ElementaryType, divide, modulo
+from simplant.expr.functions import SELECTION, function_named
+from simplant.values import BOOL, LREAL, REAL, ElementaryType, divide, modulo
 
 MOST_NESTED: Final = 80
 """Parentheses within parentheses that one expression may have (CPython itself refuses 201)."""
@@ -162,6 +162,19 @@ def looks_at_time(expression: Expr) -> tuple[list[Turn], list[Elapsed | TimerEla
 
 def _turn(node: Binary) -> Turn | None:
     for running, bound, op in ((node.left, node.right, node.op), (node.right, node.left, _MIRROR[node.op])):
-        if isinstance(running, Elapsed | TimerElapsed) and isinstance(bound, Const | Ref) and bound.type is TIME:
+        if isinstance(running, Elapsed | TimerElapsed) and all(_is_steady(n) for n in bound.walk()):
             return Turn(running, bound, _TURNS[op])
     return None
+
+
+def _is_steady(node: Expr) -> bool:
+    """Say whether a node of a bound does not run with time and cannot fail (it is looked at ahead of its turn)."""
+    match node:
+        case Const() | Ref() | Unary():
+            return True
+        case Binary():
+            return node.op not in (Op.DIV, Op.MOD)
+        case Function():
+            return node.name in SELECTION
+        case _:
+            return False

@@ -1,0 +1,361 @@
+"""A machine: its folder read, checked, and ready to be built as often as runs are wanted.
+
+The form of `machine.toml` is machine_file.py; running is rig.py. Rule: everything that can be
+wrong with the files is said here, before anything runs.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from hashlib import sha256
+from pathlib import Path
+from typing import Any, Final
+
+from simplant.errors import PlantError, ProgramError, UsageError, WiringError, nearest
+from simplant.faults import CatalogueEntry, FailureMode, catalogue
+from simplant.kernel.executable import Executable
+from simplant.kernel.setup import ControllerSetup, TaskSetup
+from simplant.logic.compile import compile_task
+from simplant.logic.layout import Layout, layouts
+from simplant.logic.program import Program
+from simplant.part import Part, Signal, check_parameter
+from simplant.plant import STOCK as PLANT_STOCK
+from simplant.plant.world import Sum, Wire
+from simplant.rig.load import call, load_module
+from simplant.rig.machine_file import ControllerTable, MachineFile, place_of, read_machine_file, time_of
+from simplant.rig.port import Port
+from simplant.tags import Direction, Tag
+from simplant.timebase import NEVER, Ns
+from simplant.values import BOOL
+from simplant.wiring import STOCK as WIRING_STOCK
+from simplant.wiring.io_file import read_io
+from simplant.wiring.io_list import IoList, Point
+from simplant.wiring.points import InputPoint, OutputPoint
+
+STOCK: Final[Mapping[str, type[Part]]] = {**WIRING_STOCK, **PLANT_STOCK}
+"""Every stock part by the name that `machine.toml` calls it."""
+
+MAIN: Final = "main"
+"""The name of a machine's main controller."""
+
+HANGING: Final = FailureMode(
+    "hanging", "the processor hangs (disturbance, endless loop)", "no scans; outputs stay until the watchdog trips"
+)
+"""The failure mode of every controller."""
+
+
+@dataclass(frozen=True, slots=True)
+class PartPlan:
+    """One part to be built: how, with what, and the first values of unwired inputs."""
+
+    name: str
+    make: Callable[[Mapping[str, float]], Part]
+    kind: type[Part]
+    parameters: Mapping[str, float] = field(default_factory=dict)
+    constants: Mapping[str, Signal] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class ControllerPlan:
+    """One controller to be built: settings, program, compiled tasks, and the signal that powers it."""
+
+    name: str
+    setup: ControllerSetup
+    program: Program
+    layouts: tuple[Layout, ...]
+    tasks: tuple[tuple[TaskSetup, Executable], ...]
+    supply: str
+    inputs: tuple[str, ...]
+    outputs: tuple[str, ...]
+    safe: Mapping[str, bool]
+    sources: Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class Machine:
+    """A machine as read from its folder.
+
+    Attributes:
+        name: the folder's name.
+        folder: where it was read.
+        io: its I/O list.
+        plans: its parts in declared order; the points after them.
+        wires: all connections.
+        controllers: the main one first.
+    """
+
+    name: str
+    folder: Path
+    file: MachineFile
+    io: IoList
+    plans: Mapping[str, PartPlan]
+    wires: tuple[Wire, ...]
+    controllers: tuple[ControllerPlan, ...]
+
+    @classmethod
+    def load(cls, folder: Path | str) -> "Machine":
+        """Read a machine's folder.
+
+        Raises:
+            UsageError: there is no such folder.
+            PlantError, WiringError, ProgramError: something in its files is wrong.
+        """
+        folder = Path(folder)
+        if not folder.is_dir():
+            near = [str(p.parent.as_posix()) for p in folder.parent.glob("*/machine.toml")]
+            raise UsageError(f"there is no machine at {folder}", mend=nearest(folder.as_posix(), near))
+        return _Loader(folder).machine()
+
+    @property
+    def program(self) -> Program:
+        """The main controller's program."""
+        return self.controllers[0].program
+
+    @property
+    def title(self) -> str:
+        """One line for people."""
+        return self.file.machine.title
+
+    @cached_property
+    def digest(self) -> str:
+        """A short digest of all files that make the machine: shown in traces, never compared."""
+        files = sorted(p for p in self.folder.iterdir() if p.suffix in (".py", ".csv", ".toml"))
+        return sha256(b"".join(p.read_bytes().replace(b"\r\n", b"\n") for p in files)).hexdigest()[:12]
+
+    @cached_property
+    def truths(self) -> Mapping[str, Signal]:
+        """Every truth `part.terminal` with its first value."""
+        parts = self.build({})
+        return {f"{p.name}.{t}": v for p in parts.values() for t, v in p.outputs.items()}
+
+    @cached_property
+    def catalogue(self) -> tuple[CatalogueEntry, ...]:
+        """Every failure mode of every part, point and controller: derived, never written."""
+        targets = {name: plan.kind.FAILURES for name, plan in self.plans.items() if plan.kind.FAILURES}
+        return catalogue({**targets, **{c.name: (HANGING,) for c in self.controllers}})
+
+    def build(self, parameters: Mapping[str, float]) -> dict[str, Part]:
+        """Build all parts anew; `parameters` ("part.parameter" -> value) override the file's.
+
+        Raises:
+            PlantError: there is no such part or parameter, or the value is out of bounds.
+        """
+        changed: dict[str, dict[str, float]] = {}
+        for key, value in parameters.items():
+            name, _, parameter = key.rpartition(".")
+            if name not in self.plans:
+                raise PlantError(f"there is no part {name!r} to set {key!r}", mend=nearest(name, self.plans))
+            check_parameter(self.plans[name].kind, name, parameter, value)
+            changed.setdefault(name, {})[parameter] = value
+        parts: dict[str, Part] = {}
+        for name, plan in self.plans.items():
+            part = parts[name] = plan.make({**plan.parameters, **changed.get(name, {})})
+            part.inputs.update(plan.constants)
+        return parts
+
+
+class _Loader:
+    """Reads one folder; each method checks one table."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.path = folder / "machine.toml"
+        self.file = read_machine_file(self.path)
+        self.text = self.path.read_text(encoding="utf-8-sig")
+        self.io = read_io(folder / "io.csv")
+        self.plans: dict[str, PartPlan] = {}
+        self.wires: list[Wire] = []
+
+    def machine(self) -> Machine:
+        for name, table in self.file.parts.items():
+            self._part(name, table)
+        for name, controller in self.file.controllers.items():
+            self._port(name, controller)
+        for point in self.io:
+            self._point(point)
+        for name in self.file.points:
+            if name not in self.io:
+                raise self._error(
+                    f"there is no point {name!r}", f"points.{name}", nearest(name, [p.name for p in self.io])
+                )
+        self._check_wires()
+        controllers = (self._main(), *(self._other(n, t) for n, t in self.file.controllers.items()))
+        return Machine(
+            self.folder.resolve().name, self.folder, self.file, self.io, self.plans, tuple(self.wires), controllers
+        )
+
+    def _error(self, what: str, key: str, mend: str = "", why: str = "") -> PlantError:
+        return PlantError(what, why, mend, place_of(self.text, f"{self.folder.name}/machine.toml", key))
+
+    def _add(self, plan: PartPlan, key: str) -> None:
+        if plan.name in self.plans:
+            raise self._error(
+                f"the name {plan.name!r} is used twice", key, "parts, controllers and tags share one set of names"
+            )
+        self.plans[plan.name] = plan
+
+    def _part(self, name: str, table: Mapping[str, Any]) -> None:
+        key = f"parts.{name}"
+        kind = self._kind(name, table)
+        parameters: dict[str, float] = {}
+        constants: dict[str, Signal] = {}
+        for entry, value in table.items():
+            if entry == "part":
+                continue
+            if entry in kind.INPUTS:
+                self._input(name, entry, value, constants)
+            elif entry in kind.PARAMETERS:
+                try:
+                    check_parameter(kind, name, entry, value)
+                except PlantError as error:
+                    raise self._error(error.what, f"{key}.{entry}", error.mend, error.why) from None
+                parameters[entry] = float(value)
+            else:
+                known = [*kind.INPUTS, *kind.PARAMETERS]
+                raise self._error(
+                    f"part {name!r} ({table['part']}) has no {entry!r}", f"{key}.{entry}", nearest(entry, known)
+                )
+        self._add(PartPlan(name, lambda p: kind(name, p), kind, parameters, constants), key)
+
+    def _kind(self, name: str, table: Mapping[str, Any]) -> type[Part]:
+        key = f"parts.{name}"
+        called = table.get("part")
+        if not isinstance(called, str):
+            raise self._error(f"part {name!r} does not say which stock part it is", key, 'write part = "push_button"')
+        if called in STOCK:
+            return STOCK[called]
+        file, colon, cls = called.partition(":")
+        if not colon:
+            raise self._error(
+                f"there is no stock part {called!r}",
+                f"{key}.part",
+                f'{nearest(called, STOCK)}; your own: "file.py:Class"',
+            )
+        own = getattr(load_module(self.folder / file), cls, None)
+        if not (isinstance(own, type) and issubclass(own, Part)):
+            raise self._error(f"{file} has no part class {cls!r}", f"{key}.part", "derive it from simplant.Part")
+        return own
+
+    def _input(self, name: str, terminal: str, value: object, constants: dict[str, Signal]) -> None:
+        """An input terminal: a wire ("part.terminal"), a sum (a list of wires), or a constant."""
+        if isinstance(value, str):
+            self.wires.append(Wire(value, name, terminal))
+        elif isinstance(value, list):
+            total = f"{name}_{terminal}_sum"
+            count = len(value)
+            self._add(PartPlan(total, lambda _: Sum(total, count), Sum), f"parts.{name}")
+            self.wires += [Wire(str(source), total, f"term_{n}") for n, source in enumerate(value)]
+            self.wires.append(Wire(f"{total}.total", name, terminal))
+        elif isinstance(value, bool | int | float):
+            constants[terminal] = value
+        else:
+            raise self._error(
+                f"{name}.{terminal} is {value!r}",
+                f"parts.{name}.{terminal}",
+                'write "part.terminal", a list of such, or a value',
+            )
+
+    def _port(self, name: str, table: ControllerTable) -> None:
+        inputs, outputs = tuple(table.inputs), tuple(table.outputs)
+        self._add(PartPlan(name, lambda _: Port(name, inputs, outputs), Port), f"controllers.{name}")
+        self.wires += [Wire(source, name, tag) for tag, source in table.wires.items()]
+
+    def _point(self, point: Point) -> None:
+        kind: type[InputPoint] | type[OutputPoint] = InputPoint if point.is_input else OutputPoint
+        given = self.file.points.get(point.name, {})
+        for key, value in given.items():
+            check_parameter(kind, point.name, key, value)
+        self._add(PartPlan(point.name, lambda p: kind(point, p), kind, given), f"points.{point.name}")
+        if point.is_input:
+            self._wire_point(point, Wire(point.device, point.name, "actuated"))
+        else:
+            self._wire_point(point, Wire(f"{point.name}.drive", point.part, point.terminal))
+        if point.supply:
+            self._wire_point(point, Wire(f"{point.supply}.volts", point.name, "volts"))
+
+    def _wire_point(self, point: Point, wire: Wire) -> None:
+        for name in (wire.source.partition(".")[0], wire.part):
+            if name not in self.plans:
+                raise WiringError(
+                    f"{point.name!r} is wired to {name!r}, which is not a part of the machine",
+                    mend=nearest(name, self.file.parts),
+                    place=point.place,
+                )
+        self.wires.append(wire)
+
+    def _check_wires(self) -> None:
+        """Hold every wire against the terminals that are really there."""
+        parts = {name: plan.make(plan.parameters) for name, plan in self.plans.items()}
+        for wire in self.wires:
+            source, _, terminal = wire.source.partition(".")
+            key = f"parts.{wire.part}.{wire.terminal}"
+            place = (
+                self.io[wire.part].place
+                if wire.part in self.io
+                else self.io[source].place
+                if source in self.io
+                else None
+            )
+            for name, wanted, there, what in (
+                (source, terminal, parts[source].outputs if source in parts else None, "output"),
+                (wire.part, wire.terminal, parts[wire.part].inputs if wire.part in parts else None, "input"),
+            ):
+                if there is None:
+                    error = self._error(f"there is no part {name!r}", key, nearest(name, parts))
+                elif wanted not in there:
+                    error = self._error(f"part {name!r} has no {what} {wanted!r}", key, nearest(wanted, there))
+                else:
+                    continue
+                raise WiringError(error.what, error.why, error.mend, place) if place else error
+
+    def _main(self) -> ControllerPlan:
+        table = self.file.controller
+        logic = self.folder / self.file.machine.logic
+        inputs, outputs = (tuple(p.name for p in points) for points in (self.io.inputs, self.io.outputs))
+        filters = {p.name: p.filter for p in self.io.inputs if p.filter}
+        safe = {p.name: p.safe for p in self.io.outputs}
+        return self._controller(MAIN, table, logic, self.io.tags, inputs, outputs, filters, safe)
+
+    def _other(self, name: str, table: ControllerTable) -> ControllerPlan:
+        logic = self.folder / (table.logic or f"{name}.py")
+        inputs, outputs = tuple(table.inputs), tuple(table.outputs)
+        tags = [Tag(t, BOOL, Direction.INPUT) for t in inputs] + [Tag(t, BOOL, Direction.OUTPUT) for t in outputs]
+        return self._controller(name, table, logic, tags, inputs, outputs, {}, {})
+
+    def _controller(
+        self, name: str, table: ControllerTable, logic: Path, tags: Sequence[Tag], inputs: tuple[str, ...],
+        outputs: tuple[str, ...], filters: Mapping[str, Ns], safe: Mapping[str, bool],
+    ) -> ControllerPlan:  # fmt: skip
+        program = call(logic, "build", tags)
+        if not isinstance(program, Program):
+            raise ProgramError(f"build() in {logic.name} gave {program!r}", mend="end it with: return program")
+        key = "controller" if name == MAIN else f"controllers.{name}"
+        if table.supply and table.supply.partition(".")[0] not in self.plans:
+            raise self._error(
+                f"there is no part for supply {table.supply!r}",
+                f"{key}.supply",
+                nearest(table.supply.partition(".")[0], self.plans),
+            )
+        sources = {w.terminal: w.source for w in self.wires if w.part == name}
+        laid = tuple(layouts(program))
+        tasks = tuple((self._task(key, table, layout), compile_task(layout)) for layout in laid)
+        setup = ControllerSetup(
+            name,
+            filters=filters,
+            output_delay=time_of(table.output_delay, f"{key}.output_delay"),
+            boot=time_of(table.boot, f"{key}.boot"),
+            restart="cold" if table.restart == "cold" else "warm",
+        )
+        return ControllerPlan(name, setup, program, laid, tasks, table.supply, inputs, outputs, safe, sources)
+
+    @staticmethod
+    def _task(key: str, table: ControllerTable, layout: Layout) -> TaskSetup:
+        return TaskSetup(
+            layout.task,
+            layout.period or time_of(table.period, f"{key}.period"),
+            layout.priority,
+            execution=time_of(table.execution, f"{key}.execution"),
+            execution_jitter=time_of(table.execution_jitter, f"{key}.execution_jitter"),
+            start_jitter=time_of(table.start_jitter, f"{key}.start_jitter"),
+            watchdog=time_of(table.watchdog, f"{key}.watchdog") if table.watchdog else NEVER,
+        )

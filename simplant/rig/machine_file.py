@@ -1,0 +1,128 @@
+"""Reading `machine.toml`: the plant as a plain table, and how its controllers run.
+
+What the tables make is machine.py. Rule: every key is known or refused, with its place and the
+nearest right name; nothing is guessed.
+"""
+
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any, Final
+
+import msgspec
+
+from simplant.errors import Place, PlantError, SimplantError, nearest
+from simplant.timebase import Ns, duration
+
+
+class MachineTable(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """`[machine]`: files, and what a dry run is by default."""
+
+    title: str
+    logic: str = "logic.py"
+    rules: str = ""
+    hazards: str = ""
+    scenario: str = ""
+    scenarios: str = ""
+    ledger: dict[str, str] = {}
+    counts: dict[str, str] = {}
+
+
+class ControllerTable(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """`[controller]` (the main one) or `[controllers.NAME]`: timing, supply, wires."""
+
+    period: str = "10ms"
+    execution: str = "0s"
+    execution_jitter: str = "0s"
+    start_jitter: str = "0s"
+    watchdog: str = ""
+    output_delay: str = "0s"
+    boot: str = "0s"
+    restart: str = "warm"
+    supply: str = ""
+    logic: str = ""
+    inputs: list[str] = []
+    outputs: list[str] = []
+    wires: dict[str, str] = {}
+
+
+class MachineFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The whole file."""
+
+    machine: MachineTable
+    controller: ControllerTable = ControllerTable()
+    controllers: dict[str, ControllerTable] = {}
+    parts: dict[str, dict[str, Any]] = {}
+    points: dict[str, dict[str, float]] = {}
+
+
+_KEYS: Final = {
+    (): MachineFile.__struct_fields__,
+    ("machine",): MachineTable.__struct_fields__,
+    ("controller",): ControllerTable.__struct_fields__,
+}
+
+
+def read_machine_file(path: Path) -> MachineFile:
+    """Read and check the form of a `machine.toml`.
+
+    Raises:
+        PlantError: it is not there, not TOML, has an unknown key or a value of the wrong type.
+    """
+    name = f"{path.parent.name}/{path.name}"
+    try:
+        text = path.read_bytes().decode("utf-8-sig")
+        data = tomllib.loads(text)
+    except OSError as error:
+        raise PlantError(
+            f"{path} cannot be read", error.strerror or "", "a machine is a folder with io.csv and machine.toml"
+        ) from None
+    except UnicodeDecodeError as error:
+        raise PlantError(f"{name} is not UTF-8", f"byte {error.start + 1} is wrong", "save it as UTF-8") from None
+    except tomllib.TOMLDecodeError as error:
+        raise PlantError(f"{name} is not TOML", str(error), "mend the line it names") from None
+    _known_keys(data, name, text)
+    try:
+        return msgspec.convert(data, MachineFile)
+    except msgspec.ValidationError as error:
+        what, _, where = str(error).partition(" - at `$")
+        key = where.strip("`.") or "the file"
+        raise PlantError(f"{key}: {what[0].lower()}{what[1:]}", place=place_of(text, name, key)) from None
+
+
+def _known_keys(data: Mapping[str, Any], name: str, text: str) -> None:
+    tables: list[tuple[tuple[str, ...], Any, tuple[str, ...]]] = [((), data, _KEYS[()])]
+    tables += [((k,), data.get(k, {}), _KEYS[(k,)]) for k in ("machine", "controller")]
+    others = data.get("controllers", {})
+    if isinstance(others, dict):
+        tables += [(("controllers", k), v, _KEYS[("controller",)]) for k, v in others.items()]
+    for path, table, known in tables:
+        for key in table if isinstance(table, dict) else ():
+            if key not in known:
+                where = ".".join((*path, key))
+                raise PlantError(
+                    f"there is no key {where!r}", mend=nearest(key, known), place=place_of(text, name, where)
+                )
+
+
+def place_of(text: str, name: str, dotted: str) -> Place:
+    """Find the line of a key: the first line after its table's head that begins with its last word."""
+    head, _, last = dotted.rpartition(".")
+    lines, start = text.splitlines(), 0
+    for number, line in enumerate(lines, 1):
+        if head and line.strip().replace('"', "") == f"[{head}]":
+            start = number
+        if line.strip().replace('"', "") == f"[{dotted}]":
+            return Place(name, number)
+    for number, line in enumerate(lines[start:], start + 1):
+        if line.strip().partition("=")[0].strip().strip('"') == last:
+            return Place(name, number)
+    return Place(name, start)
+
+
+def time_of(text: str, key: str) -> Ns:
+    """Read a duration of the file; raises `PlantError` naming the key."""
+    try:
+        return duration(text)
+    except SimplantError as error:
+        raise PlantError(f"{key}: {error.what}", error.why, error.mend) from None

@@ -1,0 +1,33 @@
+"""All names of a machine, gathered so that a scenario can be held against them."""
+
+from collections.abc import Iterable
+
+from simplant.rig.machine import HANGING, Machine
+from simplant.rules import Claim
+from simplant.scenario.check import Names
+from simplant.tags import Direction
+
+
+def names_of(machine: Machine, claims: Iterable[Claim]) -> Names:
+    """Gather what a scenario may speak of."""
+    program = machine.program
+    tags = {n: t for n, t in program.declared.items() if "." not in n}
+    points = [p.name for p in machine.io]
+    memory = [n for n, t in tags.items() if t.direction is Direction.MEMORY]
+    kinds = {name: [m.kind for m in plan.kind.FAILURES] for name, plan in machine.plans.items()}
+    for controller in machine.controllers:
+        kinds[controller.name] = [HANGING.kind]
+    return Names(
+        actions={name: list(plan.kind.ACTIONS) for name, plan in machine.plans.items() if name not in machine.io},
+        kinds=kinds,
+        points=points,
+        memory=memory,
+        retained=[n for n, t in tags.items() if t.retain],
+        tags=[*tags],
+        parameters=[f"{name}.{p}" for name, plan in machine.plans.items() for p in plan.kind.PARAMETERS],
+        truths=list(machine.truths),
+        controllers=[c.name for c in machine.controllers],
+        charts={name: list(chart.steps) for name, chart in program.charts.items()},
+        rules=[claim.name for claim in claims],
+        alarms=[alarm.name for table in program.alarm_tables for alarm in table.alarms],
+    )
