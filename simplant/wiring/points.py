@@ -54,9 +54,9 @@ class InputPoint(Part):
         _SWAPPED,
     )
 
-    def __init__(self, point: Point, parameters: Mapping[str, float] | None = None, name: str = "") -> None:
-        """Make the point of a row; `name` is its part name, the tag's if not given."""
-        super().__init__(name or point.name, parameters)
+    def __init__(self, point: Point, parameters: Mapping[str, float] | None = None) -> None:
+        """Make the point of a row; as a part it bears the tag's name."""
+        super().__init__(point.name, parameters)
         self.point: Final = point
         self._opens: Final = point.contact is ContactForm.NC
         self._needs: Final = point.input_type.on_volts + self.p["drop"]
@@ -123,9 +123,9 @@ class OutputPoint(Part):
         _SWAPPED,
     )
 
-    def __init__(self, point: Point, parameters: Mapping[str, float] | None = None, name: str = "") -> None:
-        """Make the point of a row; `name` is its part name, the tag's if not given."""
-        super().__init__(name or point.name, parameters)
+    def __init__(self, point: Point, parameters: Mapping[str, float] | None = None) -> None:
+        """Make the point of a row; as a part it bears the tag's name."""
+        super().__init__(point.name, parameters)
         self.point: Final = point
         self._contact = Contact()
 

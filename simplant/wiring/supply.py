@@ -90,9 +90,14 @@ class Supply(Part):
             self._trips_at = self._after(now, self.p["overload_time"])
         share = 1.0 - self.faults.get("sagging", 0.0) / 100.0
         nominal = self.p["volts"]
-        volts = max(round((nominal * share - load * self.p["resistance"]) * _STEP) / _STEP, 0.0) if running else 0.0
+        volts = self._rounded(nominal * share - load * self.p["resistance"]) if running else 0.0
         self.emit("volts", volts)
         self.emit("healthy", volts >= nominal * self.p["healthy_share"])
+
+    def _rounded(self, exact: float) -> float:
+        """Round to a step, but stay where it is within one: so volts and amperes find each other, and stop."""
+        before = float(self.outputs["volts"])  # type: ignore[arg-type]  # it says numbers only
+        return before if abs(exact - before) < 1 / _STEP else max(round(exact * _STEP) / _STEP, 0.0)
 
     def _follow_feed(self, now: Ns) -> None:
         lost = "lost" in self.faults

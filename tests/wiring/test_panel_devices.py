@@ -14,10 +14,13 @@ def test_a_push_button_is_pressed_until_released_or_for_a_time():
         (20, do("release")),
         (30, do("press", 0.05)),
         (50, do("press", 0.05)),
+        (110, do("press", 0.05)),
+        (120, do("press")),
         (200, do("release")),
     ]
     assert milliseconds(PushButton("start"), steps, 300) == [
         (10, "pressed", True), (20, "pressed", False), (30, "pressed", True), (100, "pressed", False),
+        (110, "pressed", True), (200, "pressed", False),
     ]  # fmt: skip
 
 

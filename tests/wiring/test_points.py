@@ -2,8 +2,12 @@
 
 import pytest
 
+from simplant.plant.world import Wire, World
 from simplant.tags import Direction, Tag
+from simplant.timebase import ms
 from simplant.values import BOOL
+from simplant.wiring.devices import PushButton
+from simplant.wiring.io_file import parse_io
 from simplant.wiring.io_list import Point
 from simplant.wiring.levels import INPUT_TYPES, ContactForm, SignalKind
 from simplant.wiring.points import InputPoint, OutputPoint
@@ -103,6 +107,51 @@ def test_the_bounce_of_a_sound_contact_is_a_parameter():
     assert [(t, v) for t, terminal, v in changes if terminal == "level"] == [
         (0, True), (10_000, False), (10_100, True), (10_300, False), (10_400, True), (10_700, False), (10_800, True),
         (11_000, False),
+    ]  # fmt: skip
+
+
+def test_the_first_instant_does_not_bounce():
+    """What a device already is at power-up has come to rest."""
+    changes = milliseconds(input_point(bounce=0.01), [(0, put(actuated=True))], 50)
+    assert [c for c in changes if c[1] == "level"] == [(0, "level", True)]
+
+
+def test_a_fault_that_begins_at_rest_moves_nothing():
+    """Lateness and chatter act on changes that come after their onset, not on those before."""
+    for kind in ("late", "chattering"):
+        steps = [(10, put(actuated=True)), (100, fault(kind, 0.01))]
+        assert [c for c in milliseconds(input_point(), steps, 200) if c[1] == "level"] == [(10, "level", True)]
+    steps = [(10, put(level=True)), (100, fault("late", 0.01))]
+    assert [c for c in milliseconds(output_point(), steps, 200) if c[1] == "drive"] == [(10, "drive", True)]
+
+
+def test_two_swapped_points_in_one_world_read_each_other():
+    """Crossed wires: each tag says what the other one's device does, while the fault lasts."""
+    row = "{0},BOOL,in,%IX0.{1},{0}_button.pressed,,K1"
+    io = parse_io("\n".join(["tag,type,direction,address,device,signal,cable", row.format("a", 0), row.format("b", 1)]))
+    parts = {"a_button": PushButton("a_button"), "b_button": PushButton("b_button")}
+    parts |= {point.name: InputPoint(point) for point in io}
+    wires = [Wire(point.device, point.name, "actuated") for point in io]
+    wires += [Wire("a.wire", "b", "other"), Wire("b.wire", "a", "other")]
+    world = World(parts, wires)
+    world.begin()
+    table = []
+    for now, part, change in (
+        (1, "a_button", lambda p: p.act("press", None, ms(1))),
+        (2, "a", lambda p: p.faults.update(swapped=1.0)),
+        (2, "b", lambda p: p.faults.update(swapped=1.0)),
+        (3, "b_button", lambda p: p.act("press", None, ms(3))),
+        (4, "a_button", lambda p: p.act("release", None, ms(4))),
+        (5, "a", lambda p: p.faults.clear()),
+        (5, "b", lambda p: p.faults.clear()),
+    ):
+        change(parts[part])
+        world.touch(part)
+        world.settle(ms(now))
+        table.append((now, parts["a"].outputs["level"], parts["b"].outputs["level"]))
+    assert table == [
+        (1, True, False), (2, False, False), (2, False, True), (3, True, True), (4, True, False), (5, False, False),
+        (5, False, True),
     ]  # fmt: skip
 
 

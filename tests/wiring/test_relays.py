@@ -47,11 +47,8 @@ def test_a_coil_pulls_in_at_pick_up_and_lets_go_below_drop_out():
 
 def test_a_weld_takes_hold_when_closed_and_the_mirror_shows_it():
     """Welding needs a closed contact; from then on coil off changes nothing; mended, it opens."""
-    steps = [(0, fault("welded")), (20, put(coil=True)), (50, put(coil=False)), (90, mend("welded"))]
-    part = relay()
-    part.inputs["coil"] = False
-    steps[0] = (5, fault("welded"))
-    assert milliseconds(part, steps, 100) == [
+    steps = [(5, fault("welded")), (20, put(coil=True)), (50, put(coil=False)), (90, mend("welded"))]
+    assert milliseconds(relay(), steps, 100) == [
         (30, "closed", True), (30, "mirror", True), (30, "out", 24.0),
         (90, "closed", False), (90, "mirror", False), (90, "out", 0.0),
     ]  # fmt: skip
@@ -105,6 +102,12 @@ def test_a_changeover_breaks_before_it_makes():
     assert out(milliseconds(relay(Changeover, transit=0.002), steps, 100)) == [
         (0, -24.0), (28, 0.0), (30, 24.0), (53, 0.0), (55, -24.0), (80, 0.0),
     ]  # fmt: skip
+
+
+def test_a_changeover_without_line_gives_plain_zero():
+    """No minus sign before a zero: it would stand in every trace."""
+    changes = milliseconds(relay(Changeover), [(10, put(line=0.0)), (20, put(coil=True)), (40, put(coil=False))], 100)
+    assert [(t, str(value)) for t, value in out(changes)] == [(0, "-24.0"), (10, "0.0")]
 
 
 def test_a_changeover_turned_back_in_transit_makes_its_old_side_again():
