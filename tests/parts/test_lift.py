@@ -63,6 +63,11 @@ def test_speed_follows_voltage_at_once():
     assert b.told("moving") == [(0.1, "moving", True)]
 
 
+def test_a_sag_does_not_begin_the_lag_anew():
+    """The voltage falls within the lag of 0.1 s: it still moves at 0.1 s."""
+    assert lift().at("0", volts=24.0).at("0.05", volts=18.0).to("1").told("moving") == [(0.1, "moving", True)]
+
+
 def test_too_little_voltage_stalls_or_does_nothing():
     """At 12 V the load just holds it (stall current); below 4 V no current flows."""
     b = lift().at("0", volts=12.0).at("1", volts=3.0).to("2")

@@ -34,6 +34,21 @@ def test_rim_and_bottom_hold_the_level():
     assert b.value("level") == 10 / 64
 
 
+def test_what_balances_neither_overflows_nor_speaks():
+    """At the rim with as much out as in nothing runs over; an order that changes nothing says nothing."""
+    b = tank(start_level=2.0, inflow=1 / 32).at("0", outflow=1 / 32)
+    b.at("1", inflow=1 / 64).at("2", inflow=1 / 64).at("3", outflow=3 / 64)
+    assert b.told("overflowing") == [
+        (0.0, "overflowing", True),
+        (0.0, "overflowing", False),
+        (1.0, "overflowing", True),
+        (3.0, "overflowing", False),
+    ]
+    falling = tank().at("0", outflow=1 / 64)
+    said = len(falling.log)
+    assert len(falling.at("1", outflow=1 / 64).log) == said
+
+
 def test_a_scenario_sets_the_inflow():
     """The action `inflow` replaces what seeps in; anything that is no flow is refused and changes nothing."""
     b = tank()
@@ -74,6 +89,14 @@ def test_it_sucks_air_below_its_inlet():
         (4.0, "flow", 0.5),
         (4.0, "dry", False),
     ]
+
+
+def test_it_is_not_primed_by_another_curve_below_its_mark():
+    """Dry at 0.0625 m, then steady at 0.09 m: above the inlet, not yet primed."""
+    b = pump(inlet=0.0625, reprime=0.0625).at("0", run=True)
+    b.at("1", level=Steady(0.0625)).at("2", level=Steady(0.09))
+    assert b.value("dry")
+    assert not b.at("3", level=Steady(0.125)).value("dry")
 
 
 @pytest.mark.parametrize(

@@ -75,6 +75,7 @@ def test_chattering_adds_false_changes_to_each_edge():
     assert runs[0] == runs[1]
     assert [value for _, _, value in runs[0]] == [True, False, True, False, True, False, True, False, True, False]
     times = [t for t, _, _ in runs[0]]
+    assert [round(t - times[0], 6) for t in times[1:4]] != [round(t - times[5], 6) for t in times[6:9]]
     assert (times[0], times[4], times[5], times[9]) == (1.126, 1.146, 1.3885, 1.4085)
 
 

@@ -94,6 +94,13 @@ def test_enabling_jumps_by_two_steps_at_most():
     assert b.log == again.log
 
 
+def test_no_jump_goes_past_a_hard_stop():
+    """At the right stop half of the jumps are swallowed."""
+    b = bench(enable=False, jump=2, start_angle=68)
+    for n in range(10):
+        assert b.at(f"{n}.2", enable=True).at(f"{n}.7", enable=False).value("angle") <= 68
+
+
 def test_slow_runs_at_a_fraction():
     """At half speed the second second makes 20 deg."""
     b = bench(ramp=0).at("0", fault="slow", value=0.5, **RIGHT).to("2")
