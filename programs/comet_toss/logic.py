@@ -51,6 +51,7 @@ def build(tags):
         Step("home_lift"),
         Step("home_left", entry=[go_right.becomes(False)], limit=seconds(6), on_limit="tripped"),
         Step("home_rest"),
+        Step("home_turn", entry=[go_right.becomes(True)]),
         Step("home_right", limit=seconds(2), on_limit="tripped"),
         Step("homed", entry=[angle.becomes(HOME), since_homing.becomes(0)]),
         Step("turn_up", entry=[go_up.becomes(True)]),
@@ -69,7 +70,7 @@ def build(tags):
         Step("tripped"),
     ])  # fmt: skip
     running = cycle.among(
-        "lower", "home_lift", "home_left", "home_rest", "home_right", "homed", "turn_up", "raise", "wait", "aim_way",
+        "lower", "home_lift", "home_left", "home_rest", "home_turn", "home_right", "homed", "turn_up", "raise", "wait", "aim_way",
         "aim", "settle", "load", "warn", "toss", "leave", "air",
     )  # fmt: skip
 
@@ -129,13 +130,14 @@ def build(tags):
         go("ready", "jog", start & service_mode & t.stop_released),
         go("ready", "lower", start & (calls_mode | tour_mode) & t.stop_released,
            tour_at.becomes(0), high.becomes(False), since_homing.becomes(TOSSES_PER_HOMING)),
-        go(["lower", "home_lift", "home_left", "home_rest", "home_right", "homed", "turn_up", "raise", "wait", "aim_way",
+        go(["lower", "home_lift", "home_left", "home_rest", "home_turn", "home_right", "homed", "turn_up", "raise", "wait", "aim_way",
             "aim", "settle", "load", "warn"], "stopping", stop),
         go("lower", "home_lift", cycle.time >= ms(300)),
         go("home_lift", "home_left", (cycle.time >= seconds(10)) & home_again),
         go("home_lift", "turn_up", cycle.time >= seconds(10)),
         go("home_left", "home_rest", t.table_at_left),
-        go("home_rest", "home_right", rest, go_right.becomes(True)),
+        go("home_rest", "home_turn", rest),
+        go("home_turn", "home_right", cycle.time >= ms(300)),
         go("home_right", "homed", ~t.table_at_left),
         go("homed", "turn_up", rest),
         go("turn_up", "raise", cycle.time >= ms(300)),

@@ -51,7 +51,7 @@ class Processor:
     """
 
     __slots__ = (
-        "_busy_until", "_delay", "_extra_wakes", "_image", "_memory", "_outputs", "_passed", "_tasks",
+        "_busy_until", "_delay", "_extra_wakes", "_image", "_live", "_memory", "_outputs", "_passed", "_tasks",
         "events", "next_scan",
     )  # fmt: skip
 
@@ -64,6 +64,7 @@ class Processor:
         self._image, self._memory, self._outputs, self._delay = image, memory, outputs, setup.output_delay
         self._extra_wakes = extra_wakes
         self._busy_until: int = 0
+        self._live = False
         self._passed: int = -1
         self.next_scan: Ns = NEVER
         """The next instant at which a task scans."""
@@ -155,6 +156,8 @@ class Processor:
 
     def wake(self, task: Task, earliest: int, cause: Cause) -> None:
         """Let a task scan at its first grid instant at or after `earliest` (tests leave a cause out)."""
+        if not self._live:
+            return
         task.rouse(earliest)
         self.next_scan = min(self.next_scan, task.wake)
 
@@ -171,6 +174,7 @@ class Processor:
     def begin(self, now: Ns, *, warm: bool) -> None:
         """Set up the state and count the grids from `now`."""
         self._busy_until = 0
+        self._live = True
         for task in self._tasks:
             task.begin(now, self._outputs.safe_of(task.output_indices), warm=warm)
         self._memory.begin()
@@ -179,12 +183,14 @@ class Processor:
     def halt(self, now: Ns) -> None:
         """Run no more scans; keep the state, with the newest values of shared tags."""
         self._memory.keep()
+        self._live = False
         for task in self._tasks:
             task.halt(now)
         self.next_scan = NEVER
 
     def go_on(self, now: Ns) -> None:
         """Scan again after `halt`, on the same grids; what fell between is left out."""
+        self._live = True
         for task in self._tasks:
             task.skip_to(self.earliest(now))
         self.rouse(self._tasks, now, Cause.RUN)
