@@ -4,7 +4,7 @@ What a line looks like is trace.py. Rule: `change` only appends (it is called fo
 a run); the work is done in `spill`, once per instant at most, and the file appears at the end.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import TracebackType
 from typing import Final
@@ -24,6 +24,8 @@ class Recorder:
     With `to`, rows go to that file in chunks and memory stays flat; the file appears when the
     recorder is closed, and not at all if the run fails. Without it they stay in memory.
 
+    `append((now, name, value))` is `change(now, name, value)` without the call in between.
+
     Args:
         header: what to show above the rows.
         to: the file, or None.
@@ -37,18 +39,18 @@ class Recorder:
         self.header: Final = dict(header)
         self.path: Final = None if to is None else Path(to)
         self.rows: list[Row] = []
-        self._append = self.rows.append
+        self.append: Final[Callable[[Row], None]] = self.rows.append
         self._text = None if to is None else AtomicText(to)
         if self._text is not None:
             self._text.file.write(header_text(self.header))
 
     def change(self, now: Ns, name: str, value: Value) -> None:
         """Note that a value changed."""
-        self._append((now, name, value))
+        self.append((now, name, value))
 
     def event(self, now: Ns, text: str) -> None:
         """Note something that happened; line breaks and runs of blanks become one blank."""
-        self._append((now, EVENT, " ".join(text.split())))
+        self.append((now, EVENT, " ".join(text.split())))
 
     def spill(self) -> None:
         """Move rows to disk if there are enough; the rig calls this after each instant."""

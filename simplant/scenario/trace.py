@@ -17,7 +17,6 @@ from typing import Final, Protocol
 from simplant.errors import Place, ScenarioError
 from simplant.files import write_text
 from simplant.scenario.text_file import read_lines, read_text
-from simplant.timebase import Ns
 from simplant.values import Value
 
 Row = tuple[int, str, Value]
@@ -155,28 +154,30 @@ def read_rows(lines: Iterable[str], file: str) -> Iterator[Row]:
     for number, line in enumerate(lines, 1):
         if line[:1] in ("#", "\n", ""):
             continue
-        row = _read_row(line.rstrip("\n"), Place(file, number))
+        try:
+            row = _read_row(line.rstrip("\n"))
+        except ValueError as error:
+            what, why = (*error.args, "")[:2]
+            raise ScenarioError(what, why, place=Place(file, number)) from None
         if row[0] < before:
             raise ScenarioError(f"{time_text(row[0])} comes after {time_text(before)}", place=Place(file, number))
         before = row[0]
         yield row
 
 
-def _read_row(line: str, place: Place) -> Row:
+def _read_row(line: str) -> Row:
     time, _, rest = line.partition(" ")
     name, space, text = rest.partition(" ")
     match = _TIME.fullmatch(time)
     if match is None or not name or not space:
-        raise ScenarioError(
-            f"this line is not a change: {line!r}",
-            "a change is a time with nine digits, a name and a value",
-            place=place,
+        raise ValueError(
+            f"this line is not a change: {line!r}", "a change is a time with nine digits, a name and a value"
         )
-    at = Ns(int(match[1]) * _SECOND + int(match[2]))
-    return at, name, text if name == EVENT else _read_value(text, place)
+    at = int(match[1]) * _SECOND + int(match[2])
+    return at, name, text if name == EVENT else _read_value(text)
 
 
-def _read_value(text: str, place: Place) -> Value:
+def _read_value(text: str) -> Value:
     if _INTEGER.fullmatch(text):
         return int(text)
     if _WORD.fullmatch(text) and text not in _NOT_WORDS:
@@ -184,6 +185,4 @@ def _read_value(text: str, place: Place) -> Value:
     try:
         return str(json.loads(text)) if text.startswith('"') else float(text)
     except ValueError:
-        raise ScenarioError(
-            f"{text!r} is not a value", "it must be a number, a word or a text in quotes", place=place
-        ) from None
+        raise ValueError(f"{text!r} is not a value", "it must be a number, a word or a text in quotes") from None

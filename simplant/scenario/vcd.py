@@ -21,10 +21,9 @@ _FIRST, _COUNT = 33, 94  # identifier codes are made of the printable characters
 
 
 @dataclass(slots=True)
-class _Variable:
-    """What is known of one name after the first reading."""
+class _Seen:
+    """What the first reading finds of one name."""
 
-    code: str
     least: int = 0
     most: int = 0
     real: bool = False
@@ -38,15 +37,24 @@ class _Variable:
         else:
             self.least, self.most = min(self.least, value), max(self.most, value)
 
-    @property
     def bits(self) -> int:
-        """Width that holds every value: 1 for a signal, else 32, 64, 96 ..."""
+        """Give the width that holds every value: 1 for a signal, else 32, 64, 96 ..."""
         if self.real or self.words:
             return 64 if self.real else 32
         if self.least >= 0 and self.most <= 1:
             return 1
         signed = max(self.most.bit_length(), (-self.least - 1).bit_length()) + (self.least < 0)
         return -(-signed // 32) * 32
+
+
+@dataclass(frozen=True, slots=True)
+class _Variable:
+    """How one name stands in the file."""
+
+    code: str
+    bits: int
+    real: bool
+    words: Mapping[str, int]
 
     @property
     def kind(self) -> str:
@@ -90,14 +98,14 @@ def write_vcd(trace: Rows, path: Path | str, end: Ns | None = None) -> None:
 
 
 def _variables(trace: Rows) -> dict[str, _Variable]:
-    variables: dict[str, _Variable] = {}
+    seen: dict[str, _Seen] = {}
     for _, name, value in trace:
         if name == EVENT:
             continue
-        if name not in variables:
-            variables[name] = _Variable(_code(len(variables)))
-        variables[name].take(value)
-    return variables
+        if name not in seen:
+            seen[name] = _Seen()
+        seen[name].take(value)
+    return {name: _Variable(_code(n), s.bits(), s.real, s.words) for n, (name, s) in enumerate(seen.items())}
 
 
 def _code(number: int) -> str:
