@@ -107,11 +107,10 @@ class Supply(Part):
             self._turns_at = NEVER
         if fed == self._fed:
             return
-        self._fed, self._turns_at = fed, NEVER
-        if fed is not self._up:
-            self._turns_at = self._after(now, *(self._rise() if fed else (self.p["hold_up"],)))
-            if self._turns_at <= now:
-                self._up, self._turns_at = fed, NEVER
+        self._fed = fed
+        self._turns_at = self._after(now, *(self._rise() if fed else (self.p["hold_up"],)))
+        if self._turns_at <= now:
+            self._up, self._turns_at = fed, NEVER
 
     def _rise(self) -> tuple[float, float]:
         slow = self.faults.get("slow_rise", 1.0)

@@ -125,6 +125,16 @@ def test_a_fault_that_begins_at_rest_moves_nothing():
     assert [c for c in milliseconds(output_point(), steps, 200) if c[1] == "drive"] == [(10, "drive", True)]
 
 
+def test_a_fault_and_a_change_at_one_instant():
+    """The change already meets the fault."""
+    steps = [(10, put(actuated=True)), (100, fault("late", 0.01)), (100, put(actuated=False))]
+    changes = milliseconds(input_point(), steps, 200)
+    assert [c for c in changes if c[1] == "level"] == [(10, "level", True), (110, "level", False)]
+    steps = [(10, put(level=True)), (100, fault("late", 0.01)), (100, put(level=False))]
+    changes = milliseconds(output_point(), steps, 200)
+    assert [c for c in changes if c[1] == "drive"] == [(10, "drive", True), (110, "drive", False)]
+
+
 def test_two_swapped_points_in_one_world_read_each_other():
     """Crossed wires: each tag says what the other one's device does, while the fault lasts."""
     row = "{0},BOOL,in,%IX0.{1},{0}_button.pressed,,K1"
