@@ -116,9 +116,7 @@ def known_keys(path: tuple[str | int, ...]) -> tuple[str, ...]:
             return ScenarioTable.__struct_encode_fields__
         case ("expect",):
             return ExpectTable.__struct_encode_fields__
-        case ("expect", "at", _):
-            return StateTable.__struct_encode_fields__
         case (str(name), _) if name in _LISTS:
             return _LISTS[name].__struct_encode_fields__
         case _:
-            return ()
+            return StateTable.__struct_encode_fields__

@@ -5,6 +5,7 @@ import pytest
 from simplant.errors import ScenarioError, UsageError
 from simplant.files import write_text
 from simplant.scenario.check import Names, check_against
+from simplant.scenario.model import Scenario
 from simplant.scenario.read import parse_scenario, read_scenario
 from simplant.scenario.trace import Trace, TraceFile
 
@@ -26,12 +27,17 @@ SCENARIO = {
         'machine = "m"\n[expect]\nalarm = []',
         "f.toml:3:1: unknown key 'alarm'. close in spelling: alarms.",
     ),
+    "unknown key of what is expected at an instant": (
+        'machine = "m"\nexpect.at = [{ at = "1s", tag = {} }]',
+        "f.toml:2:27: unknown key 'tag'. close in spelling: tags.",
+    ),
     "no machine": ("", "f.toml: the scenario has no 'machine'. add a line 'machine = ' with its value."),
     "no part": (
         'machine = "m"\n[[stimulus]]\nat = "1s"',
         "f.toml:2:1: this stimulus has no 'on'. add a line 'on = ' with its value.",
     ),
     "wrong type": ("machine = 1", "f.toml:1:1: 'machine' is the number 1. it must be text."),
+    "text wanted": ('machine = "m"\ntitle = true', "f.toml:2:1: 'title' is true. it must be text."),
     "whole number wanted": (
         'machine = "m"\nseed = 1.5',
         "f.toml:2:1: 'seed' is the number 1.5. it must be a whole number.",
@@ -203,6 +209,13 @@ def test_scenario_and_machine(text, message):
     with pytest.raises(ScenarioError) as error:
         check_against(scenario, NAMES)
     assert str(error.value) == f"f.toml:{message}"
+
+
+def test_a_scenario_made_in_python_has_no_place():
+    """The same message without a place."""
+    with pytest.raises(ScenarioError) as error:
+        check_against(Scenario("m", retained={"toses": 1}), NAMES)
+    assert str(error.value) == "there is no retained tag 'toses'. close in spelling: tosses."
 
 
 TRACE = {
