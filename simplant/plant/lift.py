@@ -26,13 +26,18 @@ class Phase(Enum):
     SINK = auto()
 
 
+LEAST_CHANGE = 0.01
+"""Amperes by which the current must differ to be told anew."""
+
+
 class Lift(Part):
     """PM motor and screw on a linkage, between two internal end switches.
 
     Rate of the elevation e: e' = +-free_speed V / rated_volts - droop(e), where the droop by load is linear from
     `droop_bottom` to `droop_top` (it helps or hinders by the sign; lowering, `lower_droop_...`). So e(t) is first
     order, in closed form. A start takes `start_lag` without motion, a stop coasts at `coast_deceleration`: many short
-    moves are not one long move. The winding heats by I^2 and its cut-out opens and resets by itself.
+    moves are not one long move. Out of step with its voltage (starting, stalled, turning round) it draws
+    `stall_current` V / rated_volts. The winding heats by I^2 and its cut-out opens and resets by itself.
 
     Inputs: `volts` (+ up, - down, 0 open). Outputs: `elevation` (curve, deg), `moving`, `at_top`, `at_bottom`,
     `current` (A, mean by direction), `tripped`, `running_time` (curve, s under current since the beginning),
@@ -62,11 +67,11 @@ class Lift(Part):
         "lower_droop_top": Parameter(0.5, "deg/s", "loss by load, lowering, at the top", 0.2),
         "start_lag": Parameter(0.08, "s", "from voltage to motion", 0.3, least=1e-6),
         "coast_deceleration": Parameter(40.0, "deg/s2", "slowing down without voltage", 0.3, least=0.1),
-        "least_volts": Parameter(4.0, "V", "below this it does not start", 0.2, least=0.1),
+        "least_volts": Parameter(4.0, "V", "below this it does not turn", 0.2, least=0.1),
         "back_drive": Parameter(0.0, "deg/s", "sinks at this rate without voltage; 0 = the screw holds", least=0),
         "lift_current": Parameter(2.5, "A", "current rising", 0.2, least=0),
         "lower_current": Parameter(1.5, "A", "current lowering", 0.2, least=0),
-        "stall_current": Parameter(8.0, "A", "current at standstill", 0.1, least=0),
+        "stall_current": Parameter(8.0, "A", "current at standstill and rated voltage", 0.1, least=0),
         **HEAT_PARAMETERS,
     }
     FAILURES = (
@@ -120,9 +125,7 @@ class Lift(Part):
         return "cut_out_open" in self.faults or (self.winding.tripped and "cut_out_closed" not in self.faults)
 
     def _let_through(self, now: Ns) -> float:
-        volts = self.number("volts")
-        if abs(volts) < self.p["least_volts"] or self._cut_out():
-            return 0.0
+        volts = 0.0 if self._cut_out() else self.number("volts")
         at_end = self._at_end(now) * volts > 0
         return 0.0 if at_end and "end_switch_closed" not in self.faults else volts
 
@@ -132,7 +135,7 @@ class Lift(Part):
         if "jammed" in self.faults:
             self._stand(now)
             self.phase = Phase.STALL if way else Phase.REST
-        elif pace and pace * way <= 0:
+        elif pace and (pace * way <= 0 or abs(volts) < self.p["least_volts"]):
             self.phase = Phase.COAST
             self._plan(now, *ramp(now, self.course.at(now), pace, 0.0, self.p["coast_deceleration"]))
         elif way:
@@ -152,7 +155,7 @@ class Lift(Part):
         law = self._law(begin, here, volts, way)
         self._stand(now)
         self.way = way
-        if law.rate(begin) * way <= 0 or self._at_end(now) == way:
+        if abs(volts) < self.p["least_volts"] or law.rate(begin) * way <= 0 or self._at_end(now) == way:
             self.phase = Phase.STALL
             return
         self.phase = Phase.RUN if begin == now else Phase.LAG
@@ -186,11 +189,12 @@ class Lift(Part):
         return (here >= self.p["top"]) - (here <= self.p["bottom"])
 
     def _current(self) -> float:
-        if self.phase in (Phase.LAG, Phase.STALL):
-            return self.p["stall_current"]
+        """Give the current; what is told changes by more than 10 mA, so it and a sagging supply come to rest."""
+        volts, told = abs(self.wanted[0]) if self.wanted else 0.0, self.winding.current
+        current = self.p["stall_current"] * volts / self.p["rated_volts"]
         if self.phase is Phase.RUN:
-            return self.p["lift_current" if self.way > 0 else "lower_current"]
-        return 0.0
+            current = self.p["lift_current" if self.way > 0 else "lower_current"]
+        return told if current and abs(current - told) <= LEAST_CHANGE else round(current, 2)
 
     def _say(self, now: Ns) -> None:
         current = self._current()

@@ -15,7 +15,11 @@ OPEN_CIRCUIT = 1.0
 
 
 LEAST_EXCESS = 0.1
-"""Amperes above idling from which on the current counts as settled."""
+"""Amperes above the final current below which it is looked at only once more, when it has all but arrived."""
+
+
+LEAST_CHANGE = 0.01
+"""Amperes by which the current must differ to be told anew."""
 
 
 class Wheel(Part):
@@ -129,16 +133,18 @@ class Wheel(Part):
     def _draw(self, now: Ns) -> None:
         """Set the current, and when to look at it again."""
         volts, self.renews = self.wanted[0], NEVER
-        self.current = 0.0
+        current = 0.0
         if "stalled" in self.faults:
-            self.current = round(volts / self.p["resistance"], 2)
-        elif volts and self.meets == NEVER:
+            current = volts / self.p["resistance"]
+        elif volts:
             goal, speed = self._goal(volts), self.course.at(now)
-            if (goal - speed) * self.p["ke"] / self.p["resistance"] < LEAST_EXCESS:
-                speed = goal
-            else:
-                self.renews = self.course.crossing((goal + speed) / 2, now)
-            self.current = round((volts - self.p["ke"] * speed) / self.p["resistance"] + self.p["idle_current"], 2)
+            excess = (goal - speed) * self.p["ke"] / self.p["resistance"]
+            if excess > LEAST_CHANGE:
+                left = 0.5 if excess > LEAST_EXCESS else 0.05
+                self.renews = self.course.crossing(goal - left * (goal - speed), now)
+            current = max(0.0, (volts - self.p["ke"] * speed) / self.p["resistance"] + self.p["idle_current"])
+        if current == 0 or abs(current - self.current) > LEAST_CHANGE:  # so it and a sagging supply come to rest
+            self.current = round(current, 2)
 
     def _note_turning(self, now: Ns) -> None:
         speed, still = self.course.at(now), self.p["still"]
