@@ -10,7 +10,7 @@ from typing import Unpack
 
 from simplant.expr import Expr
 from simplant.rules.claim import TRUE, Claim, Label, boolean, described, implication, said
-from simplant.rules.measure import Measure, measurable
+from simplant.rules.measure import Measure, measurable, numbers_in
 from simplant.rules.monitor import Monitor, View
 from simplant.timebase import Ns
 
@@ -26,6 +26,10 @@ class Always(Claim):
     def propositions(self) -> tuple[Expr, ...]:
         """Give condition, conclusion."""
         return self.condition, self.conclusion
+
+    def measured(self) -> tuple[str, ...]:
+        """Give the numbers of the claim."""
+        return numbers_in(self.whole)
 
     def monitor(self) -> Monitor:
         """Make a monitor for one run."""

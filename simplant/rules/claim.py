@@ -79,6 +79,10 @@ class Claim(ABC):
         """Give expressions that are evaluated only when a proposition changes (sampled at a trigger)."""
         return ()
 
+    def measured(self) -> tuple[str, ...]:
+        """Give the numeric signals of its margin: it is updated whenever one takes another value or curve."""
+        return ()
+
     def names(self) -> tuple[str, ...]:
         """Give the names of all tags, charts and truths it speaks of, each once, in order."""
         return names_in(*self.propositions(), *self.looked_at())

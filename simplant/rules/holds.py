@@ -11,7 +11,7 @@ from typing import Unpack
 
 from simplant.expr import Expr
 from simplant.rules.claim import Claim, Label, boolean, described, interval, said, span, triggered
-from simplant.rules.measure import Measure, measurable
+from simplant.rules.measure import Measure, measurable, numbers_in
 from simplant.rules.monitor import Monitor, View, time_text
 from simplant.timebase import NEVER, Ns, show
 
@@ -29,6 +29,10 @@ class Holds(Claim):
     def propositions(self) -> tuple[Expr, ...]:
         """Give trigger, state."""
         return self.trigger, self.state
+
+    def measured(self) -> tuple[str, ...]:
+        """Give the numbers of the claim."""
+        return numbers_in(self.state)
 
     def monitor(self) -> Monitor:
         """Make a monitor for one run."""

@@ -115,6 +115,17 @@ class Measure:
         return lambda m: compute(*[number(m) for number in numbers])
 
 
+def numbers_in(node: Expr) -> tuple[str, ...]:
+    """Give the names in the comparisons of a proposition that can be measured, each once."""
+    match node:
+        case Unary(op=Op.NOT) | Binary(op=Op.AND | Op.OR) if node.type is BOOL:
+            return tuple(dict.fromkeys(name for child in node.children() for name in numbers_in(child)))
+        case Binary() if measurable(node):
+            return tuple(dict.fromkeys(each.name for each in node.walk() if isinstance(each, Ref | Truth)))
+        case _:
+            return ()
+
+
 def measurable(node: Expr) -> bool:
     """Say whether a proposition has a comparison of numbers that can be measured."""
     match node:

@@ -29,7 +29,8 @@ class View(Protocol):
     def extremes(self, name: str, first: Ns, last: Ns) -> tuple[float, float]:
         """Give least and greatest value of a numeric truth over a closed past span.
 
-        Never asked further back than the asking monitor's last update but one.
+        The span begins at the asking monitor's last update before this instant, or later, and ends at the latest now.
+        A truth that jumps counts with the values it had in the span, a jump at its last instant included.
         """
 
     def since(self, name: str) -> Ns:
@@ -39,10 +40,10 @@ class View(Protocol):
 class Monitor(ABC):
     """A small state machine over the truth values of a claim's propositions.
 
-    The rig calls `update` at the first instant, after each instant at which a signal of its propositions changed,
-    and when its deadline comes; once an instant, with everything settled. At the end it calls `finish`.
-    A proposition that is true at the first update rises there. An update too many is harmless; a deadline
-    that was not looked at in time is judged on the next update, by the values that held then.
+    The rig calls `update` at the first instant, after each instant at which one of its propositions changed or one of
+    the claim's `measured` signals did, and when its deadline comes; once an instant, with everything settled. At the
+    end it calls `finish`. A proposition that is true at the first update rises there. An update too many is harmless;
+    a deadline that was not looked at in time is judged on the next update, by the values that held then.
     """
 
     __slots__ = ("breaches", "claim", "due", "evidence", "exercised", "first", "worst")

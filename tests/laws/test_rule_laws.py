@@ -282,4 +282,5 @@ def test_margins_are_extremes_of_the_whole_span(pieces, level, marks):
         margin = verdict.margin * (abs(level) or 1)
         assert margin <= distance + 0.003, "a lower bound"
         assert margin >= min(distance - 0.05, 0) - 1e-9 if distance <= 0 else margin >= distance - 0.05, "a close one"
-        assert (verdict.outcome is Outcome.BROKEN) == (distance <= 0 or margin <= 0)
+        if abs(distance) > 0.005:  # nearer than a crossing is rounded, either may be found
+            assert (verdict.outcome is Outcome.BROKEN) == (distance < 0)

@@ -35,13 +35,17 @@ class FakeView:
         pieces = self.signals[name]
         return pieces[bisect_right([at for at, _ in pieces], t) - 1]
 
-    def at(self, name: str, t: int) -> object:
+    def at(self, name: str, t: int, *, just_after: int = 0) -> object:
         begun, value = self.piece(name, t)
-        return value.start + value.rate * (t - begun) / 1e9 if isinstance(value, Slope) else value
+        return value.start + value.rate * (t + just_after - begun) / 1e9 if isinstance(value, Slope) else value
 
     def value(self, expression: Expr):
-        env = {name: self.at(name, self.now) for name in self.signals}
-        return evaluate(expression, {**env, NOW: self.now})
+        return evaluate(expression, {**{name: self.at(name, self.now) for name in self.signals}, NOW: self.now})
+
+    def holds(self, proposition: Expr) -> bool:
+        """From now on: at the crossing of a level, on the side it goes to."""
+        after = {name: self.at(name, self.now, just_after=1) for name in self.signals}
+        return bool(evaluate(proposition, {**after, NOW: self.now}))
 
     def extremes(self, name: str, first: Ns, last: Ns) -> tuple[float, float]:
         assert first <= last <= self.now
@@ -76,7 +80,7 @@ def play(claim: Claim, signals: Mapping[str, Signal], end: int, *, extra: Sequen
         now = min(due, pending[0] if pending else NEVER)
         pending = [t for t in pending if t > now]
         view.now = Ns(now)
-        monitor.update(Ns(now), [bool(view.value(p)) for p in claim.propositions()], view)
+        monitor.update(Ns(now), [view.holds(p) for p in claim.propositions()], view)
     view.now = Ns(end)
     return monitor.finish(Ns(end), view)
 
