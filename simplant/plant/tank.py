@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from simplant.curves import Curve, Line, Steady, followed
 from simplant.errors import PlantError
-from simplant.part import Parameter, Part
+from simplant.part import FailureMode, Parameter, Part
 from simplant.timebase import NEVER, Ns
 
 
@@ -16,7 +16,7 @@ class Tank(Part):
     """Upright tank: h' = (inflow - outflow) / area, between the bottom (0) and the rim (`depth`).
 
     Inputs: `inflow`, `outflow` (m3/s; several sources add up). What seeps in besides is the parameter
-    `inflow`, which a scenario changes by the action of that name. Outputs: `level` (curve, m), `overflowing`
+    `seep`, which a scenario changes by the action `inflow`. Outputs: `level` (curve, m), `overflowing`
     (at the rim with more coming in than going out), `empty`.
     """
 
@@ -26,13 +26,14 @@ class Tank(Part):
         "area": Parameter(1.0, "m2", "of the floor", 0.02, least=1e-6),
         "depth": Parameter(2.0, "m", "from the floor to the rim", 0.01, least=1e-3),
         "start_level": Parameter(0.5, "m", "level when the run begins", 0.2, least=0),
-        "inflow": Parameter(0.0, "m3/s", "what seeps in when the run begins", 0.5, least=0),
+        "seep": Parameter(0.0, "m3/s", "what seeps in when the run begins", 0.5, least=0),
     }
+    FAILURES = (FailureMode("leaks", "cracked wall, drain valve open", "so much runs out besides", 0.001, "m3/s"),)
     ACTIONS: ClassVar = {"inflow": "so much seeps in from now on, m3/s"}
 
     def begin(self, now: Ns) -> None:
         """Stand at the start level."""
-        self.seeping = self.p["inflow"]
+        self.seeping = self.p["seep"]
         self.course: Curve = Steady(min(self.p["start_level"], self.p["depth"]))
         self.net = 0.0
         self.ends = NEVER
@@ -52,7 +53,7 @@ class Tank(Part):
 
     def command(self, now: Ns) -> None:
         """Bend the level if the flows changed."""
-        net = self.seeping + self.number("inflow") - self.number("outflow")
+        net = self.seeping + self.number("inflow") - self.number("outflow") - self.faults.get("leaks", 0.0)
         if net != self.net:
             self.net = net
             self._bend(now)

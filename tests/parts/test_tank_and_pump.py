@@ -24,7 +24,7 @@ def test_the_level_is_what_flowed():
 
 def test_rim_and_bottom_hold_the_level():
     """It overflows while more comes in than goes out, and is empty while no more can go out."""
-    b = tank(inflow=1 / 32).at("80", outflow=1 / 16).at("250", outflow=0.0).to("260")
+    b = tank(seep=1 / 32).at("80", outflow=1 / 16).at("250", outflow=0.0).to("260")
     assert b.told("overflowing", "empty") == [
         (64.0, "overflowing", True),
         (80.0, "overflowing", False),
@@ -36,7 +36,7 @@ def test_rim_and_bottom_hold_the_level():
 
 def test_what_balances_neither_overflows_nor_speaks():
     """At the rim with as much out as in nothing runs over; an order that changes nothing says nothing."""
-    b = tank(start_level=2.0, inflow=1 / 32).at("0", outflow=1 / 32)
+    b = tank(start_level=2.0, seep=1 / 32).at("0", outflow=1 / 32)
     b.at("1", inflow=1 / 64).at("2", inflow=1 / 64).at("3", outflow=3 / 64)
     assert b.told("overflowing") == [
         (0.0, "overflowing", True),
@@ -59,6 +59,11 @@ def test_a_scenario_sets_the_inflow():
             b.part.act("inflow", wrong, b.now)
     with pytest.raises(PlantError, match="cannot 'inflw'"):
         b.part.act("inflw", 1.0, b.now)
+
+
+def test_a_leak_runs_out_besides():
+    """1/64 m3/s out of 2 m2 for 64 s, until it is mended."""
+    assert tank().at("0", fault="leaks", value=1 / 64).at("64", mend="leaks").to("99").value("level") == 0.5
 
 
 def pump(**parameters):
@@ -125,7 +130,7 @@ def test_every_failure_has_a_test():
 
 def test_a_pump_empties_its_tank_and_then_breathes():
     """In a world: the pump runs dry at its inlet, the sump seeps full again, and nothing hangs."""
-    sump = Tank("sump", {"area": 1.0, "start_level": 0.5, "inflow": 0.01})
+    sump = Tank("sump", {"area": 1.0, "start_level": 0.5, "seep": 0.01})
     lifting = Pump("lifting", {"rated_flow": 0.11, "inlet": 0.05, "reprime": 0.1})
     lifting.inputs["run"] = True
     world = World(
