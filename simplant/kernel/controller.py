@@ -56,11 +56,13 @@ class Controller:
     ) -> None:  # fmt: skip
         """Raise `UsageError` or `ProgramError` if tasks, tags and settings do not fit together."""
         self.setup: Final = setup
-        self.why_awake: Final = why_awake([task for task, _ in tasks]) if setup.sleep else "sleeping is switched off"
-        """Why no task ever sleeps; empty if they may."""
+        awake = why_awake([timing for timing, _ in tasks]) if setup.sleep else "sleeping is switched off"
+        restless = [f"task {timing.name!r}: {program.restless}" for timing, program in tasks if program.restless]
+        self.why_awake: Final = awake or "; ".join(restless)
+        """Why no task ever sleeps, or which ones do not; empty if all may."""
         self._image = InputImage(inputs, setup)
         self._outputs = OutputStage(outputs, safe)
-        self.tasks: Final = admit(setup, tasks, self._image.index, self._outputs.index, sleepy=not self.why_awake)
+        self.tasks: Final = admit(setup, tasks, self._image.index, self._outputs.index, sleepy=not awake)
         """In order of priority; for looking, not for touching."""
         self._memory = Memory(self.tasks)
         self._readers = [[task for task in self.tasks if name in task.executable.inputs] for name in inputs]
