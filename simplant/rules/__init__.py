@@ -9,8 +9,10 @@ from simplant.rules.direction import dead_time
 from simplant.rules.groups import exclusive, one_active, one_hot
 from simplant.rules.hazards import Hazard, accepted, read_hazards
 from simplant.rules.holds import always_in, holds, holds_for
+from simplant.rules.lasted import lasted
 from simplant.rules.monitor import Monitor, View
 from simplant.rules.order import before, no_restart_by_itself, trip_latched
+from simplant.rules.queue import served_in_order
 from simplant.rules.ready import (
     aim_within,
     count_equals,
@@ -52,6 +54,7 @@ __all__ = [
     "holds",
     "holds_for",
     "interlock",
+    "lasted",
     "moving",
     "never",
     "no_restart_by_itself",
@@ -60,6 +63,7 @@ __all__ = [
     "output_at_most",
     "permissive",
     "read_hazards",
+    "served_in_order",
     "settles",
     "settles_within",
     "start_of_run",

@@ -21,6 +21,7 @@ from simplant.rules import (
     holds,
     holds_for,
     interlock,
+    lasted,
     never,
     no_restart_by_itself,
     one_hot,
@@ -130,7 +131,7 @@ def test_states_agree_with_their_definition(marks, end):
 
 @given(TRACES, ENDS, st.integers(0, 3))
 def test_order_and_count_agree_with_their_definition(marks, end, most):
-    """before and count_at_most, spans ending with the rise of c."""
+    """before and count_at_most, spans ending with the rise of c; lasted, looking back from each rise of b."""
     resets, laters = rises(marks["c"], end), rises(marks["b"], end)
 
     def prepared(k):
@@ -139,6 +140,9 @@ def test_order_and_count_agree_with_their_definition(marks, end, most):
     bad = [k for k in laters if not prepared(k)]
     calm = Outcome.HELD if laters else Outcome.NOT_EXERCISED
     assert judged(before(A, B, since=C), marks, end) == ((Outcome.BROKEN, ms(bad[0])) if bad else (calm, None))
+    back = most + 1
+    bad = [k for k in laters if k < back or not all(at(marks["a"], j) for j in range(k - back, k))]
+    assert judged(lasted(A, ms(back), before=B), marks, end) == ((Outcome.BROKEN, ms(bad[0])) if bad else (calm, None))
     bad = [k for k in laters if sum(1 for j in laters if j <= k and not any(j <= s < k for s in resets)) > most]
     assert judged(count_at_most(B, most, reset=C), marks, end) == (
         (Outcome.BROKEN, ms(bad[0])) if bad else (calm, None)
@@ -218,6 +222,7 @@ CLAIMS = [
     holds_for(A, ms(4)),
     always_in(A, between=(ms(2), ms(5)), after=C),
     before(A, B, since=C),
+    lasted(A, ms(2), before=B),
     trip_latched(A, B, reset=C, start=D, stop_within=ms(2)),
     no_restart_by_itself(B, start=C),
     dead_time(A, B, ms(2)),

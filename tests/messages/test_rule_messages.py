@@ -15,6 +15,7 @@ from simplant.rules import (
     holds_for,
     never,
     read_hazards,
+    served_in_order,
     total_at_most,
     until,
     within,
@@ -45,6 +46,10 @@ CASES = [
     (
         lambda: count_equals(A, SPEED, settle=ms(1)),
         "count_equals compares numbers, not clamp_closed. give a counting tag and a counting truth.",
+    ),
+    (
+        lambda: served_in_order([A], []),
+        "1 calls and 0 services make no queue. give each caller one call and one service.",
     ),
     (lambda: aim_within(SPEED, 1.0, 0, at_=A), "aim_within has the tolerance 0. give a number above 0."),
     (

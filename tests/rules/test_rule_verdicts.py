@@ -18,11 +18,13 @@ from simplant.rules import (
     holds,
     holds_for,
     interlock,
+    lasted,
     never,
     no_restart_by_itself,
     one_active,
     output_at_most,
     permissive,
+    served_in_order,
     start_of_run,
     step_at_most,
     total_at_most,
@@ -79,6 +81,10 @@ BOOLEAN = [
     (before(A, B), {"a": "__#_", "b": "__#_"}, 40, (HELD, None, None, "", 1, 0)),
     (before(A, B, since=B), {"a": "_#____", "b": "__#_#_"}, 60, (BROKEN, 40, None, "", 2, 1)),
     (before(A, B, since=C), {"a": "#_____", "b": "__#_#_", "c": "__#___"}, 60, (BROKEN, 40, None, "", 2, 1)),
+    (lasted(A, ms(20), before=B), {"a": "_##___", "b": "___#__"}, 60, (HELD, None, 0.0, "0.000 s of 20 ms", 1, 0)),
+    (lasted(A, ms(20), before=B), {"a": "#_##__", "b": "___#__"}, 60, (BROKEN, 30, -0.5, "-10 ms of 20 ms", 1, 1)),
+    (lasted(A, ms(20), before=B), {"a": "____", "b": "#___"}, 40, (BROKEN, 0, -1.0, "-20 ms of 20 ms", 1, 1)),
+    (lasted(A, ms(20), before=B), {"a": "####", "b": "____"}, 40, (IDLE, None, None, "", 0, 0)),
     (exclusive(A, B, C), {"a": "#__#", "b": "_#_#", "c": "_"}, 40, (BROKEN, 30, None, "", 2, 1)),
     (exclusive(A, B), {"a": "_", "b": "_"}, 40, (IDLE, None, None, "", 0, 0)),
     (one_active({"pumps": [A, B]})[0], {"a": "#__#", "b": "_#_#"}, 40, (BROKEN, 20, None, "", 3, 1)),
@@ -157,6 +163,29 @@ def test_an_interlock_is_needed_to_start_and_to_keep_and_restarts_nothing():
         assert [v.time if v.time is None else v.time // 1_000_000 for v in verdicts] == list(breaches)
     lasting = interlock(A, B, stop_within=ms(20))[1]
     assert play(lasting, {"a": levels("_###__##"), "b": levels("##__####")}, ms(80)).outcome is HELD
+
+
+QUEUES = [
+    # two callers a, b, their services c, d, accepting e -> outcome, breach, times exercised
+    ("first come", "#____", "_#___", "__#__", "___#_", "#", HELD, None, 2),
+    ("jumped", "#____", "_#___", "___#_", "__#__", "#", BROKEN, 20, 2),
+    ("at once: either", "#____", "#____", "___#_", "__#__", "#", HELD, None, 2),
+    ("calling twice gains and loses nothing", "#_#__", "_#___", "___#_", "____#", "#", HELD, None, 2),
+    ("called again after service", "#__#_", "_#___", "__#__", "____#", "#", HELD, None, 2),
+    ("not accepted, not owed", "#____", "__#__", "____#", "___#_", "_####", HELD, None, 1),
+    ("forgotten when the mode ends", "#____", "___#_", "_", "____#", "#_###", HELD, None, 1),
+    ("nobody calls", "_____", "_____", "__#__", "___#_", "#", IDLE, None, 0),
+]
+
+
+@pytest.mark.parametrize(
+    ("law", "a", "b", "c", "d", "e", "outcome", "breach", "times"), QUEUES, ids=[q[0] for q in QUEUES]
+)
+def test_who_calls_first_is_served_first(law, a, b, c, d, e, outcome, breach, times):
+    """Order of accepted calls; services nobody asked for are not judged."""
+    claim = served_in_order([A, B], [C, D], accepting=tag("e"))
+    v = play(claim, {n: levels(m) for n, m in zip("abcde", (a, b, c, d, e), strict=True)}, ms(60))
+    assert (v.outcome, v.time, v.times_exercised) == (outcome, None if breach is None else ms(breach), times)
 
 
 SPEED, ANGLE = truth("wheel.speed"), truth("table.angle")
