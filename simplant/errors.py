@@ -99,5 +99,5 @@ def nearest(name: str, known: Iterable[str], how_many: int = 3) -> str:
         return f"close in spelling: {', '.join(close)}"
     if not names:
         return "none is declared"
-    shown = ", ".join(names[:8]) + (", ..." if len(names) > 8 else "")
-    return f"known: {shown}"
+    more = f" and {len(names) - 8} more" if len(names) > 8 else ""
+    return f"known: {', '.join(names[:8])}{more}"

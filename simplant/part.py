@@ -96,6 +96,10 @@ class Part:
             mend=nearest(action, self.ACTIONS),
         )
 
+    def ledger(self) -> list[tuple[str, str, Ns]]:
+        """Give what it keeps account of: (what, where it is, since when); empty for most parts."""
+        return []
+
     def emit(self, terminal: str, value: Signal) -> None:
         """Set an output terminal; others see it in the next round of this instant."""
         if self.outputs[terminal] != value:

@@ -7,6 +7,7 @@ floats are refused, since 0.1 s is not a float.
 
 import re
 from decimal import Decimal, InvalidOperation
+from math import ceil
 from typing import Final, NewType
 
 from simplant.errors import UsageError
@@ -92,8 +93,12 @@ def duration(text: str) -> Ns:
 
 
 def from_float_seconds(value: float) -> Ns:
-    """Round a physical time in seconds up to the next microsecond: the only door from plant maths into the clock."""
-    return Ns(-int(-(value * 1e6) // 1) * 1_000)
+    """Round a physical time in seconds up to the next microsecond: the only door from plant maths into the clock.
+
+    What lies less than a thousandth of a nanosecond above a microsecond is that microsecond: 0.0079 s is 7,900 us,
+    although the nearest float is a trifle more.
+    """
+    return Ns(ceil(round(value * 1e6, 6)) * 1_000)
 
 
 def to_seconds(t: int) -> float:

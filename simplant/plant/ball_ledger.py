@@ -30,11 +30,13 @@ _TERMINALS: Final = [(place, place.value) for place in Place]
 class OneBall:
     """One ball: its place, how far it is within that place, and when it moves on by itself."""
 
-    __slots__ = ("due", "landing", "place", "since", "stage")
+    __slots__ = ("came", "due", "landing", "number", "place", "since", "stage")
 
-    def __init__(self, place: Place) -> None:
+    def __init__(self, number: int, place: Place) -> None:
         """Lay it at rest."""
+        self.number = number
         self.place = place
+        self.came = Ns(0)
         self.due: Ns = NEVER
         self.since = Ns(0)
         self.stage = 0
@@ -50,8 +52,9 @@ class Ledger:
 
     def __init__(self, count: int) -> None:
         """Queue them all."""
-        self._balls = [OneBall(Place.QUEUE) for _ in range(count)]
+        self._balls = [OneBall(n + 1, Place.QUEUE) for n in range(count)]
         self.total = count
+        self.now = Ns(0)
         self.stirred = True
 
     def at(self, place: Place) -> list[OneBall]:
@@ -64,16 +67,16 @@ class Ledger:
 
     def move(self, ball: OneBall, place: Place, due: Ns = NEVER) -> None:
         """Put a ball somewhere, behind all that came there before."""
-        ball.place, ball.due, ball.stage = place, due, 0
+        ball.place, ball.due, ball.stage, ball.came = place, due, 0, self.now
         self._balls.remove(ball)
         self._balls.append(ball)
         self.stirred = True
 
     def add(self, place: Place) -> OneBall:
         """Take one more ball into the books."""
-        ball = OneBall(place)
-        self._balls.append(ball)
         self.total += 1
+        ball = OneBall(self.total, place)
+        self._balls.append(ball)
         self.stirred = True
         return ball
 
@@ -85,6 +88,11 @@ class Ledger:
         """Give the ball whose step has been due longest, or None."""
         soonest = self.next_due()
         return next(ball for ball in self._balls if ball.due == soonest) if soonest <= now else None
+
+    def where(self) -> list[tuple[str, str, Ns]]:
+        """Give each ball, where it is, and since when."""
+        balls = sorted(self._balls, key=lambda ball: ball.number)
+        return [(f"ball {ball.number}", ball.place.value, ball.came) for ball in balls]
 
     def counts(self) -> list[tuple[str, int]]:
         """Count the balls at each place, named by its terminal, the gate first.

@@ -74,6 +74,7 @@ class BallLoop(Part):
 
     def advance(self, now: Ns) -> None:
         """Take every step that is due, the oldest first."""
+        self._balls.now = now
         while ball := self._balls.due(now):
             ball.due = NEVER
             self._steps[ball.place](ball, now)
@@ -96,8 +97,13 @@ class BallLoop(Part):
         """Give the next instant at which a ball moves by itself."""
         return self._balls.next_due()
 
+    def ledger(self) -> list[tuple[str, str, Ns]]:
+        """Give where each ball is."""
+        return self._balls.where()
+
     def act(self, action: str, value: float | str | None, now: Ns) -> None:
         """Take a stimulus; one that finds no ball does nothing."""
+        self._balls.now = now
         match action:
             case "feed_ball":
                 self._send_from(Place.FLOOR, now)

@@ -11,7 +11,8 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any, Final
 
-from simplant.errors import PlantError, ProgramError, UsageError, WiringError, nearest
+from simplant.errors import PlantError, ProgramError, RuleError, UsageError, nearest
+from simplant.expr import Truth
 from simplant.faults import CatalogueEntry, FailureMode, catalogue
 from simplant.kernel.executable import Executable
 from simplant.kernel.setup import ControllerSetup, TaskSetup
@@ -24,10 +25,13 @@ from simplant.plant.world import Sum, Wire
 from simplant.rig.load import call, load_module
 from simplant.rig.machine_file import ControllerTable, MachineFile, place_of, read_machine_file, time_of
 from simplant.rig.port import Port
+from simplant.rules import Book, Hazard, read_hazards
+from simplant.scenario.text_file import read_text
 from simplant.tags import Direction, Tag
 from simplant.timebase import NEVER, Ns
-from simplant.values import BOOL
+from simplant.values import BOOL, DINT, LREAL, STRING
 from simplant.wiring import STOCK as WIRING_STOCK
+from simplant.wiring.checks import check_devices
 from simplant.wiring.io_file import read_io
 from simplant.wiring.io_list import IoList, Point
 from simplant.wiring.points import InputPoint, OutputPoint
@@ -115,6 +119,47 @@ class Machine:
     def title(self) -> str:
         """One line for people."""
         return self.file.machine.title
+
+    @cached_property
+    def rules(self) -> Book:
+        """The machine's rules: what `build(machine)` in its rules file gives; empty without one."""
+        if not self.file.machine.rules:
+            return Book()
+        given = call(self.folder / self.file.machine.rules, "build", self)
+        return Book(given)
+
+    @cached_property
+    def hazards(self) -> tuple[Hazard, ...]:
+        """The accepted hazards; empty without a list."""
+        if not self.file.machine.hazards:
+            return ()
+        path = self.folder / self.file.machine.hazards
+        text = read_text(path, "hazard list")
+        faults = [str(entry) for entry in self.catalogue]
+        return read_hazards(text, f"{self.name}/{path.name}", rules=self.rules.names, faults=faults)
+
+    @property
+    def alarm_texts(self) -> Mapping[str, str]:
+        """Alarm tag -> text."""
+        return {alarm.name: alarm.text for table in self.program.alarm_tables for alarm in table.alarms}
+
+    def scenario_folder(self) -> Path:
+        """Where its scenarios are: `scenarios/NAME` beside `programs/`, unless the file says otherwise."""
+        if self.file.machine.scenarios:
+            return self.folder / self.file.machine.scenarios
+        return self.folder.resolve().parent.parent / "scenarios" / self.name
+
+    def truth(self, name: str) -> Truth:
+        """Give a truth of the plant (`part.terminal`) as an expression for rules.
+
+        Raises:
+            RuleError: there is no such truth.
+        """
+        if name not in self.truths:
+            raise RuleError(f"there is no truth {name!r}", mend=nearest(name, self.truths))
+        value = self.truths[name]
+        kind = BOOL if isinstance(value, bool) else DINT if isinstance(value, int) else LREAL
+        return Truth(name, STRING if isinstance(value, str) else kind)
 
     @cached_property
     def digest(self) -> str:
@@ -267,46 +312,25 @@ class _Loader:
             check_parameter(kind, point.name, key, value)
         self._add(PartPlan(point.name, lambda p: kind(point, p), kind, given), f"points.{point.name}")
         if point.is_input:
-            self._wire_point(point, Wire(point.device, point.name, "actuated"))
+            self.wires.append(Wire(point.device, point.name, "actuated"))
         else:
-            self._wire_point(point, Wire(f"{point.name}.drive", point.part, point.terminal))
+            self.wires.append(Wire(f"{point.name}.drive", point.part, point.terminal))
         if point.supply:
-            self._wire_point(point, Wire(f"{point.supply}.volts", point.name, "volts"))
-
-    def _wire_point(self, point: Point, wire: Wire) -> None:
-        for name in (wire.source.partition(".")[0], wire.part):
-            if name not in self.plans:
-                raise WiringError(
-                    f"{point.name!r} is wired to {name!r}, which is not a part of the machine",
-                    mend=nearest(name, self.file.parts),
-                    place=point.place,
-                )
-        self.wires.append(wire)
+            self.wires.append(Wire(f"{point.supply}.volts", point.name, "volts"))
 
     def _check_wires(self) -> None:
-        """Hold every wire against the terminals that are really there."""
+        """Hold every wire, and every row of the I/O list, against the terminals that are really there."""
         parts = {name: plan.make(plan.parameters) for name, plan in self.plans.items()}
+        check_devices(self.io, parts)
         for wire in self.wires:
             source, _, terminal = wire.source.partition(".")
             key = f"parts.{wire.part}.{wire.terminal}"
-            place = (
-                self.io[wire.part].place
-                if wire.part in self.io
-                else self.io[source].place
-                if source in self.io
-                else None
-            )
-            for name, wanted, there, what in (
-                (source, terminal, parts[source].outputs if source in parts else None, "output"),
-                (wire.part, wire.terminal, parts[wire.part].inputs if wire.part in parts else None, "input"),
-            ):
-                if there is None:
-                    error = self._error(f"there is no part {name!r}", key, nearest(name, parts))
-                elif wanted not in there:
-                    error = self._error(f"part {name!r} has no {what} {wanted!r}", key, nearest(wanted, there))
-                else:
-                    continue
-                raise WiringError(error.what, error.why, error.mend, place) if place else error
+            for name, wanted, side in ((source, terminal, "output"), (wire.part, wire.terminal, "input")):
+                if name not in parts:
+                    raise self._error(f"{wire.part}.{wire.terminal} is wired to {wire.source!r}, but there is no part {name!r}", key, nearest(name, parts))
+                there = parts[name].outputs if side == "output" else parts[name].inputs
+                if wanted not in there:
+                    raise self._error(f"part {name!r} has no {side} {wanted!r}", key, nearest(wanted, there))
 
     def _main(self) -> ControllerPlan:
         table = self.file.controller

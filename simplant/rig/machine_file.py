@@ -24,7 +24,7 @@ class MachineTable(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     hazards: str = ""
     scenario: str = ""
     scenarios: str = ""
-    ledger: dict[str, str] = {}
+    chart: list[str] = []
     counts: dict[str, str] = {}
 
 

@@ -62,7 +62,7 @@ class Rig:
         check_against(self.scenario, names_of(machine, claims))
         self.now = Ns(0)
         self.acts: Final = Acts()
-        self.recorder: Final = recorder or Recorder(self.header())
+        self.recorder: Final = recorder or Recorder(self.header_of(machine, self.scenario))
         self.claims: Final = list(claims)
         self._parts = machine.build(self.scenario.parameters)
         for part in self._parts.values():
@@ -78,15 +78,15 @@ class Rig:
         self._notes: list[tuple[Ns, str]] = []
         plan(self, self.scenario)
 
-    def header(self) -> dict[str, str]:
-        """What stands above the trace: shown, never compared."""
-        scenario = self.scenario
+    @staticmethod
+    def header_of(machine: Machine, scenario: Scenario) -> dict[str, str]:
+        """What stands above a trace: shown, never compared."""
         return {
-            "machine": self.machine.name,
+            "machine": machine.name,
             "scenario": scenario.title,
             "seed": str(scenario.seed),
             "length": f"{scenario.length / 1e9:g} s",
-            "program": self.machine.digest,
+            "program": machine.digest,
             "simplant": VERSION,
         }
 
@@ -175,7 +175,10 @@ class Rig:
             length: machine time, ns.
             progress: told the instant reached, about a hundred times.
         """
-        until = Ns(self.now + length) if length is not None else self.scenario.length
+        return self.run_until(Ns(self.now + length) if length is not None else self.scenario.length, progress=progress)
+
+    def run_until(self, until: Ns, *, progress: Callable[[Ns], None] | None = None) -> "Rig":
+        """Run on to an instant, that instant included."""
         if self._world is None:
             self._begin()
         tell = Ns(self.now + max(1, (until - self.now) // 100)) if progress else NEVER

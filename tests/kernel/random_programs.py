@@ -35,18 +35,17 @@ def random_task(rnd, number, owned) -> Executable:
     inputs = tuple(n for n in INPUTS if rnd.random() < 0.6) or INPUTS[:1]
     shared = tuple(n for n in SHARED if rnd.random() < 0.7)
     cells = [f"m{number}{i}" for i in range(rnd.randint(1, 3))] + list(owned) + list(shared)
-    timers = [f"t{number}{i}" for i in range(rnd.randint(0, 2))]
     slots = [Slot(n, False, retain=n[0] == "m" and rnd.random() < 0.5) for n in cells[: len(cells) - len(shared)]]
     slots += [Slot(n, False, retain=n == "s0") for n in shared]
-    slots += [Slot(n, -1, shown=False) for n in timers]
     slots += [
+        Slot(f"t{number}", -1, shown=False),
         Slot(f"n{number}", 0, retain=True),
         Slot(f"r{number}", 0.0, shown=False),
         Slot(f"e{number}", False, shown=False),
     ]
     where = {slot.name: len(inputs) + p for p, slot in enumerate(slots)}
     sources = [*range(len(inputs)), *(where[n] for n in cells)]
-    steps = [random_step(rnd, sources, where, cells, timers, number) for _ in range(rnd.randint(2, 7))]
+    steps = [random_step(rnd, sources, where, cells, number) for _ in range(rnd.randint(2, 7))]
 
     def run(image, state, now):
         env, dues = [*image, *state], [NEVER]
@@ -57,60 +56,71 @@ def random_task(rnd, number, owned) -> Executable:
     return program(inputs, slots, run, owned, shared)
 
 
-def random_step(rnd, sources, where, cells, timers, number):
-    """One statement: reads some cells, writes one."""
-    x, y, z = (rnd.choice(sources) for _ in range(3))
-    target, table = where[rnd.choice(cells)], rnd.getrandbits(8)
-    kind = rnd.choice(["table", "table", "table", "timer", "edge", "count", "real", "clock", "error"])
+@dataclass(frozen=True)
+class Step:
+    """One statement: reads the cells x, y, z, writes the cell `target`; the other cells are its stores."""
 
-    def by_table(env, now, dues):
-        env[target] = bool(table >> (env[x] << 2 | env[y] << 1 | env[z]) & 1)
+    x: int
+    y: int
+    z: int
+    target: int
+    table: int
+    timer: int
+    preset: int
+    count: int
+    real: int
+    edge: int
 
-    def by_edge(env, now, dues):
-        memory = where[f"e{number}"]
-        env[target], env[memory] = bool(env[x] and not env[memory]), env[x]
+    def table_of(self, env, now, dues):
+        env[self.target] = bool(self.table >> (env[self.x] << 2 | env[self.y] << 1 | env[self.z]) & 1)
 
-    def by_count(env, now, dues):
-        n = where[f"n{number}"]
-        env[n] += bool(env[x]) and env[n] < 5
-        env[target] = env[n] >= 5
+    def on_edge(self, env, now, dues):
+        env[self.target], env[self.edge] = bool(env[self.x] and not env[self.edge]), env[self.x]
 
-    def by_sign(env, now, dues):
-        r = where[f"r{number}"]
-        env[r] = -env[r] if env[x] else env[r]
-        env[target] = copysign(1.0, env[r]) < 0
+    def on_count(self, env, now, dues):
+        env[self.count] += bool(env[self.x]) and env[self.count] < 5
+        env[self.target] = env[self.count] >= 5
 
-    def by_clock(env, now, dues):
+    def on_sign(self, env, now, dues):
+        """Only the sign bit of a zero changes, which `==` does not see."""
+        env[self.real] = -env[self.real] if env[self.x] else env[self.real]
+        env[self.target] = copysign(1.0, env[self.real]) < 0
+
+    def on_clock(self, env, now, dues):
         """Volatile while x is on: it reads the clock."""
-        if env[x]:
-            env[target] = bool(now // ms(7) & 1)
+        if env[self.x]:
+            env[self.target] = bool(now // ms(7) & 1)
             dues.append(now + 1)
 
-    def by_error(env, now, dues):
-        if env[x] and env[y] and env[z] and table < 20:
+    def on_delay(self, env, now, dues):
+        """An on-delay: keeps its start, reports when its output will change."""
+        if not env[self.x]:
+            env[self.timer], env[self.target] = -1, False
+            return
+        if env[self.timer] < 0:
+            env[self.timer] = now
+        env[self.target] = now - env[self.timer] >= self.preset
+        if not env[self.target]:
+            dues.append(env[self.timer] + self.preset)
+
+    def fail(self, env, now, dues):
+        if env[self.x] and env[self.y] and env[self.z] and self.table < 20:
             raise ProgramError("a random program meant to fail")
 
-    if kind == "timer" and timers:
-        return timer_step(where[rnd.choice(timers)], x, target, rnd.choice([ms(5), ms(13), ms(20), us(33_333)]))
-    return {"edge": by_edge, "count": by_count, "real": by_sign, "clock": by_clock, "error": by_error}.get(
-        kind, by_table
+
+def random_step(rnd, sources, where, cells, number):
+    """One statement, with the stores of its task (where two share a timer or edge, that is a program like any)."""
+    x, y, z = (rnd.choice(sources) for _ in range(3))
+    step = Step(
+        x, y, z, where[rnd.choice(cells)], rnd.getrandbits(8), where[f"t{number}"],
+        rnd.choice([ms(5), ms(13), ms(20), us(33_333)]), where[f"n{number}"], where[f"r{number}"], where[f"e{number}"],
+    )  # fmt: skip
+    kinds = (
+        [step.table_of] * 3
+        + [step.on_delay] * 2
+        + [step.on_edge, step.on_count, step.on_sign, step.on_clock, step.fail]
     )
-
-
-def timer_step(start, x, target, preset):
-    """An on-delay: keeps its start, reports when its output will change."""
-
-    def by_timer(env, now, dues):
-        if not env[x]:
-            env[start], env[target] = -1, False
-            return
-        if env[start] < 0:
-            env[start] = now
-        env[target] = now - env[start] >= preset
-        if not env[target]:
-            dues.append(env[start] + preset)
-
-    return by_timer
+    return rnd.choice(kinds)
 
 
 def random_case(rnd, *, tasks=3, acts=30) -> Case:

@@ -1,0 +1,18 @@
+"""`simplant check MACHINE`: what is wrong with a program before it runs. (Being written.)"""
+
+import argparse
+from typing import Any
+
+from rich.console import Console
+
+
+def add_parser(commands: Any) -> None:  # noqa: ANN401 - argparse gives its sub-parsers no public type
+    """Add this command."""
+    parser = commands.add_parser("check", help="say what is wrong with a program before it runs")
+    parser.add_argument("machine", help="folder of the machine")
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace, console: Console) -> int:
+    """Do it."""
+    return 0

@@ -1,0 +1,207 @@
+"""One run, judged: what happened, what the rules say, and whether it is what the scenario expects.
+
+Running is rig.py; showing is cli/views/. Rule: a rule is a finding only if it was demanded under
+the faults of the run and no accepted hazard covers it; nothing is dropped from sight either way.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from simplant.faults import Fault
+from simplant.kernel.event import EventKind
+from simplant.rig.machine import Machine
+from simplant.rig.rig import Rig
+from simplant.rules import Claim, Hazard, Outcome, Verdict, accepted
+from simplant.scenario.model import NEVER, Scenario, State, as_expected
+from simplant.scenario.records import (
+    AlarmRecord,
+    BallRecord,
+    Count,
+    EventRecord,
+    ForcedRecord,
+    ScanCount,
+    StepRecord,
+    alarms_of,
+    events_of,
+    steps_of,
+)
+from simplant.scenario.recorder import Recorder
+from simplant.scenario.trace import Row, Rows, TraceFile
+from simplant.timebase import Ns, show
+
+DEMANDED: Final = {"none": 0, "single": 1, "pair": 2}
+"""The most faults at a time under which a rule of each class must hold."""
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A finished run.
+
+    Attributes:
+        verdicts: one per rule, in order.
+        accepted: rules broken as the hazard list accepts under the faults of the run.
+        undemanded: rules broken under more faults than they must bear.
+        findings: what is wrong, a line each: broken rules, unmet expectations, a program that failed.
+        warnings: rules not exercised or not decided, unless the scenario expects that.
+    """
+
+    machine: Machine
+    scenario: Scenario
+    trace: Rows
+    ended: Ns
+    verdicts: tuple[Verdict, ...]
+    accepted: Mapping[str, Hazard]
+    undemanded: tuple[str, ...]
+    steps: tuple[StepRecord, ...]
+    alarms: tuple[AlarmRecord, ...]
+    events: tuple[EventRecord, ...]
+    forced: tuple[ForcedRecord, ...]
+    balls: tuple[BallRecord, ...]
+    counts: tuple[Count, ...]
+    scans: tuple[ScanCount, ...]
+    moves: int
+    findings: tuple[str, ...]
+    warnings: tuple[str, ...]
+
+    @property
+    def exit_code(self) -> int:
+        """0: held; 1: there are findings."""
+        return 1 if self.findings else 0
+
+
+def run_scenario(
+    machine: Machine,
+    scenario: Scenario,
+    *,
+    every_scan: bool = False,
+    recorder: Recorder | None = None,
+    progress: Callable[[Ns], None] | None = None,
+    pace: Callable[[Rig, Ns], None] | None = None,
+) -> Run:
+    """Run a scenario with all rules of its machine, and judge it.
+
+    Args:
+        every_scan: never sleep.
+        recorder: where the trace goes; by default memory.
+        progress: told the instant reached now and then.
+        pace: runs the rig up to an instant, in place of `Rig.run_until` (real time).
+
+    Raises:
+        SimplantError: the scenario does not fit the machine, or the plant does not settle.
+    """
+    rig = Rig(machine, scenario, claims=tuple(machine.rules), every_scan=every_scan, recorder=recorder)
+    missed: list[str] = []
+    go = pace or (lambda rig, until: rig.run_until(until, progress=progress))
+    with rig.recorder:
+        for at, state in scenario.expect.at:
+            go(rig, at)
+            missed += _unmet(rig, state, f"at {show(at)}")
+        go(rig, scenario.length)
+    missed += _unmet(rig, scenario.expect.end, "at the end")
+    verdicts = rig.finish()
+    path = rig.recorder.path
+    rows: Rows = rig.recorder.trace() if path is None else TraceFile(path)
+    alarms = alarms_of(rows, machine.alarm_texts)
+    missed += _alarms_unmet(scenario, alarms, rig, machine)
+    return _judged(rig, rows, verdicts, alarms, missed)
+
+
+def _judged(
+    rig: Rig, rows: Rows, verdicts: tuple[Verdict, ...], alarms: tuple[AlarmRecord, ...], missed: Sequence[str]
+) -> Run:
+    machine, scenario = rig.machine, rig.scenario
+    demanded = _demanded(rig.claims, scenario.faults)
+    faults = [str(fault) for fault in scenario.faults]
+    hazards = {v.rule: h for v in verdicts if (h := accepted(v, faults, machine.hazards)) is not None}
+    broken = [v for v in verdicts if v.outcome is Outcome.BROKEN]
+    undemanded = tuple(v.rule for v in broken if v.rule not in demanded and v.rule not in hazards)
+    expect = scenario.expect
+    findings = [
+        f"rule {v.rule!r} broken at {show(v.time or 0)}"
+        for v in broken
+        if v.rule in demanded and v.rule not in hazards
+    ]
+    names = {v.rule for v in broken}
+    findings += [f"rule {r!r} was expected to break and did not: take it off" for r in expect.broken if r not in names]
+    findings += [f"{e.text}" for e in events_of(rows) if f": {EventKind.ERROR.value}:" in e.text]
+    warnings = [
+        f"rule {v.rule!r} was {v.outcome.value}"
+        for v in verdicts
+        if (v.outcome is Outcome.NOT_EXERCISED and v.rule not in expect.not_exercised)
+        or (v.outcome is Outcome.UNDECIDED and v.rule not in expect.undecided)
+    ]
+    outcomes = {v.rule: v.outcome for v in verdicts}
+    for wanted, outcome in ((expect.not_exercised, Outcome.NOT_EXERCISED), (expect.undecided, Outcome.UNDECIDED)):
+        findings += [
+            f"rule {r!r} was expected to be {outcome.value}, but was {outcomes[r].value}"
+            for r in wanted
+            if outcomes[r] is not outcome
+        ]
+    return Run(
+        machine,
+        scenario,
+        rows,
+        rig.now,
+        verdicts,
+        hazards,
+        undemanded,
+        steps_of(rows, list(machine.program.charts)),
+        alarms,
+        events_of(rows),
+        tuple(_forced(scenario)),
+        tuple(BallRecord(*entry) for part in rig.world.parts.values() for entry in part.ledger()),
+        tuple(Count(name, rig.value(truth)) for name, truth in machine.file.machine.counts.items()),
+        tuple(_scans(rig)),
+        rig.world.moves,
+        tuple([*findings, *missed]),
+        tuple(warnings),
+    )
+
+
+def _demanded(claims: Sequence[Claim], faults: Sequence[Fault]) -> set[str]:
+    """Give the rules that must hold under this many faults."""
+    return {claim.name for claim in claims if len(faults) <= DEMANDED[claim.faults]}
+
+
+def _forced(scenario: Scenario) -> list[ForcedRecord]:
+    return [
+        ForcedRecord(f.tag, f.value, f.at, None if f.duration == NEVER else Ns(f.at + f.duration))
+        for f in scenario.forces
+    ]
+
+
+def _scans(rig: Rig) -> list[ScanCount]:
+    return [
+        ScanCount(link.name, *link.controller.counts(rig.now), link.controller.why_awake) for link in rig.links
+    ]
+
+
+def _unmet(rig: Rig, state: State, when: str) -> list[str]:
+    unmet = []
+    wanted: list[tuple[str, Any]] = [*state.tags.items(), *state.steps.items(), *state.truths.items()]
+    for name, value in wanted:
+        actual = rig.value(name)
+        if not as_expected(value, actual):
+            unmet.append(f"{when} {name} is {actual!r}, expected {value!r}")
+    return unmet
+
+
+def _alarms_unmet(
+    scenario: Scenario, alarms: Sequence[AlarmRecord], rig: Rig, machine: Machine
+) -> list[str]:
+    expect = scenario.expect
+    unmet = []
+    came = tuple(a.name for a in alarms)
+    if expect.alarms is not None and came != expect.alarms:
+        unmet.append(f"alarms came: {', '.join(came) or 'none'}; expected: {', '.join(expect.alarms) or 'none'}")
+    if expect.first_out is not None:
+        first = next((a.name for a in alarms if a.first_out), "none")
+        if first != expect.first_out:
+            unmet.append(f"first-out was {first}, expected {expect.first_out}")
+    return unmet
+
+
+def rows_in(trace: Rows) -> list[Row]:
+    """Give the rows of a trace as a list."""
+    return list(trace)
