@@ -16,12 +16,12 @@ class Tank(Part):
     """Upright tank: h' = (inflow - outflow) / area, between the bottom (0) and the rim (`depth`).
 
     Inputs: `inflow`, `outflow` (m3/s; several sources add up). What seeps in besides is the parameter
-    `seep`, which a scenario changes by the action `inflow`. Outputs: `level` (curve, m), `overflowing`
-    (at the rim with more coming in than going out), `empty`.
+    `seep`, which a scenario changes by the action `inflow`. Outputs: `level` (curve, m), `coming_in` (m3/s, both
+    together), `overflowing` (at the rim with more coming in than going out), `empty`.
     """
 
     INPUTS: ClassVar = {"inflow": 0.0, "outflow": 0.0}
-    OUTPUTS: ClassVar = {"level": Steady(0.5), "overflowing": False, "empty": False}
+    OUTPUTS: ClassVar = {"level": Steady(0.5), "coming_in": 0.0, "overflowing": False, "empty": False}
     PARAMETERS: ClassVar = {
         "area": Parameter(1.0, "m2", "of the floor", 0.02, least=1e-6),
         "depth": Parameter(2.0, "m", "from the floor to the rim", 0.01, least=1e-3),
@@ -53,12 +53,14 @@ class Tank(Part):
 
     def command(self, now: Ns) -> None:
         """Bend the level if the flows changed."""
-        net = self.seeping + self.number("inflow") - self.number("outflow") - self.faults.get("leaks", 0.0)
+        coming_in = self.seeping + self.number("inflow")
+        net = coming_in - self.number("outflow") - self.faults.get("leaks", 0.0)
         if net != self.net:
             self.net = net
             self._bend(now)
         level, still = self.course.at(now), self.ends == NEVER
         self.emit("level", self.course)
+        self.emit("coming_in", coming_in)
         self.emit("overflowing", still and net > 0 and level >= self.p["depth"])
         self.emit("empty", still and level <= 0)
 
