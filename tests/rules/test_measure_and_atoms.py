@@ -5,9 +5,9 @@ import pytest
 from simplant.expr import Const, Op, abs_, max_, to_type
 from simplant.rules import Atom, always, atoms, moving
 from simplant.rules.measure import Measure, measurable
-from simplant.timebase import Ns
+from simplant.timebase import Ns, ms
 from simplant.values import INT, LREAL
-from tests.rules.trace_player import FakeView, tag, truth
+from tests.rules.trace_player import FakeView, Slope, tag, truth
 
 X, Y, A = truth("x"), truth("y"), tag("a")
 N = truth("n", INT)
@@ -64,6 +64,29 @@ def test_robust_semantics(claim, x, y, a, distance):
     measure.look(view)
     assert measure.least(Ns(0), Ns(0), view, holds=distance > 0) == (distance, distance)
     assert measurable(claim)
+
+
+SPANS = [
+    # proposition, least distance while x goes from 0 to 10 and y is 3
+    (X > -5.0, 5.0),
+    (~(X > 14.0), 4.0),
+    (X > 14.0, -14.0),
+    (abs_(X - 4.0) < 7.0, 1.0),
+    ((X > -5.0) & (Y > 1.0), 2.0),
+    (~((X > 14.0) & (Y > 1.0)), 4.0),
+    (~((X > 14.0) | (Y > 5.0)), 2.0),
+    (X * (-2.0) > -25.0, 5.0),
+]
+
+
+@pytest.mark.parametrize(("claim", "distance"), SPANS, ids=[str(c) for c, _ in SPANS])
+def test_extremes_over_a_span(claim, distance):
+    """The least distance over the whole span, not that at its ends."""
+    view = FakeView({"x": [(0, Slope(0.0, 1000.0))], "y": [(0, 3.0)]})
+    measure = Measure(claim, scale=1.0)
+    measure.look(view)
+    view.now = ms(10)
+    assert measure.least(Ns(0), ms(10), view, holds=distance > 0)[0] == pytest.approx(distance)
 
 
 def test_signals_of_a_margin_are_told():

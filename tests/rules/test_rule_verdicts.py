@@ -51,6 +51,7 @@ BOOLEAN = [
     (within(B, ms(20), after=A), {"a": "#_____", "b": "___#__"}, 60, (BROKEN, 20, -0.5, "-10 ms of 20 ms", 1, 1)),
     (within(B, ms(20), after=A), {"a": "#_____", "b": "______"}, 60, (BROKEN, 20, -2.0, "-40 ms of 20 ms", 1, 1)),
     (within(B, ms(40), after=A), {"a": "#_#___", "b": "___#__"}, 60, (HELD, None, 0.25, "10 ms of 40 ms", 2, 0)),
+    (within(B, ms(10), after=A), {"a": "#_#___", "b": "_____#"}, 60, (BROKEN, 10, -4.0, "-40 ms of 10 ms", 2, 2)),
     (within(B, ms(40), after=A), {"a": "___#__", "b": "______"}, 60, (UNDECIDED, None, None, "", 1, 0)),
     (within(B, ms(40), after=A), {"a": "______", "b": "######"}, 60, (IDLE, None, None, "", 0, 0)),
     (
@@ -85,6 +86,7 @@ BOOLEAN = [
     (lasted(A, ms(20), before=B), {"a": "#_##__", "b": "___#__"}, 60, (BROKEN, 30, -0.5, "-10 ms of 20 ms", 1, 1)),
     (lasted(A, ms(20), before=B), {"a": "____", "b": "#___"}, 40, (BROKEN, 0, -1.0, "-20 ms of 20 ms", 1, 1)),
     (lasted(A, ms(20), before=B), {"a": "####", "b": "____"}, 40, (IDLE, None, None, "", 0, 0)),
+    (before(A, B, since=C), {"a": "#_____", "b": "__#___", "c": "####__"}, 60, (HELD, None, None, "", 1, 0)),
     (exclusive(A, B, C), {"a": "#__#", "b": "_#_#", "c": "_"}, 40, (BROKEN, 30, None, "", 2, 1)),
     (exclusive(A, B), {"a": "_", "b": "_"}, 40, (IDLE, None, None, "", 0, 0)),
     (one_active({"pumps": [A, B]})[0], {"a": "#__#", "b": "_#_#"}, 40, (BROKEN, 20, None, "", 3, 1)),
@@ -212,6 +214,37 @@ PHYSICAL = [
         90,
         (HELD, None, 0.5, "10", 1, 0),
     ),
+    (
+        holds(SPEED >= 20.0, for_=ms(30), after=A),  # the closed end counts
+        {"wheel.speed": [(0, 30.0), (ms(60), 22.0)], "a": levels("___#")},
+        90,
+        (HELD, None, 0.1, "2", 1, 0),
+    ),
+    (
+        always_in(SPEED >= 20.0, between=(ms(30), ms(50))),  # what is before or after does not
+        {"wheel.speed": [(0, 21.0), (ms(30), 30.0), (ms(51), 21.0)]},
+        90,
+        (HELD, None, 0.5, "10", 1, 0),
+    ),
+    (
+        always_in(SPEED >= 20.0, between=(ms(30), ms(50))),
+        {"wheel.speed": [(0, Slope(15.0, 1000.0)), (ms(40), Slope(55.0, -1000.0))]},
+        75,
+        (HELD, None, 1.25, "25", 1, 0),
+    ),
+    (always((SPEED > 60.0).implies(B)), {"wheel.speed": RISING, "b": levels("_")}, 90, (IDLE, None, 1 / 6, "10", 0, 0)),
+    (
+        always(A.implies(SPEED > 20.0)),  # a supply that goes with its command
+        {"wheel.speed": [(0, 24.0), (ms(30), 0.0)], "a": levels("###_")},
+        90,
+        (HELD, None, 0.2, "4", 1, 0),
+    ),
+    (
+        always((SPEED < 40.0) | B),  # a crossing rounded up leaves no negative margin
+        {"wheel.speed": [(0, Slope(39.9, 3.0))], "b": [(0, False), (33_334_000, True)]},
+        90,
+        (HELD, None, 0.0, "0", 1, 0),
+    ),
     (at(A, SPEED > 20.0), {"wheel.speed": RISING, "a": levels("_#_#")}, 90, (BROKEN, 10, -0.5, "-10", 2, 1)),
     (
         aim_within(ANGLE, 30.0, 2.0, at_=A, unit="deg"),
@@ -236,6 +269,9 @@ def test_margins_in_physical_units(claim, signals, end, expected):
     breach = None if v.time is None else v.time / 1e6
     margin = None if v.margin is None else pytest.approx(v.margin, abs=1e-4)
     assert expected == (v.outcome, breach, margin, v.margin_text, v.times_exercised, v.breaches)
+    assert v.outcome is not HELD or v.margin >= 0.0
+    lazy = play(claim, signals, ms(end), lazy=True)
+    assert (lazy.outcome, lazy.time, lazy.margin) == (v.outcome, v.time, pytest.approx(v.margin))
 
 
 def test_counts_may_lag_but_not_stay_wrong():
