@@ -202,7 +202,7 @@ class Controller:
 
     def next_due(self) -> Ns:
         """Give the next instant at which it does something by itself (`NEVER` if none)."""
-        return min(self._image.due, self._processor.next_scan, self._turn, self._outputs.due)
+        return Ns(min(self._image.due, self._processor.next_scan, self._turn, self._outputs.due))
 
     def collect(self) -> list[tuple[str, Value]]:
         """Give the shown memory tags and charts that changed since last asked; outputs show at their terminals."""

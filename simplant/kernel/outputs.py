@@ -36,17 +36,17 @@ class OutputStage:
         self.terminals = list(self._safe)
         """What the plant sees."""
         self._forced: dict[int, Value] = {}
-        self._pending: deque[tuple[Ns, Changes]] = deque()
+        self._pending: deque[tuple[int, Changes]] = deque()
         self._touched: set[int] = set()
         self._live = False
-        self.due: Ns = NEVER
+        self.due: int = NEVER
         """When `publish` next has something to do."""
 
     def safe_of(self, indices: Sequence[int]) -> tuple[Value, ...]:
         """Give the safe values of some outputs."""
         return tuple(self._safe[i] for i in indices)
 
-    def schedule(self, due: Ns, changes: Changes) -> None:
+    def schedule(self, due: int, changes: Changes) -> None:
         """Let outputs change at `due`, which is never before that of an earlier call."""
         self._pending.append((due, changes))
         self.due = min(self.due, due)

@@ -66,7 +66,7 @@ class Processor:
         self._busy_until: int = 0
         self._live = False
         self._passed: int = -1
-        self.next_scan: Ns = NEVER
+        self.next_scan: int = NEVER
         """The next instant at which a task scans."""
         self.events: list[Event] = []
 
@@ -83,19 +83,19 @@ class Processor:
             if task.wake > now:
                 spent += task.takes_at(now)
                 continue
-            took = task.took(task.k)
+            took = task.steady if task.steady >= 0 else task.took(task.k)
             if took > task.watchdog:
                 return Trip(Ns(now + spent + task.watchdog), _late(task, took))
             spent += took
             try:
-                self._run(task, now, Ns(now + spent))
+                self._run(task, now, now + spent)
             except ProgramError as error:
                 return error
         self._busy_until = now + spent
         self._plan()
         return None
 
-    def _run(self, task: Task, now: Ns, done: Ns) -> None:
+    def _run(self, task: Task, now: Ns, done: int) -> None:
         """Run one scan; what it decides for the outputs is on its way from `done` on."""
         if task.stale:
             self._memory.refresh(task)
@@ -108,7 +108,7 @@ class Processor:
         if task.first or (before != after if task.same is None else not task.same(before, after)):
             task.state = after
             task.dirty, task.first = True, False
-            self._drive(task, after, Ns(done + self._delay))
+            self._drive(task, after, done + self._delay)
             if task.shared:
                 self._share(task, after, now)
             task.next()
@@ -117,7 +117,7 @@ class Processor:
         else:
             task.next()
 
-    def _drive(self, task: Task, after: State, due: Ns) -> None:
+    def _drive(self, task: Task, after: State, due: int) -> None:
         """Send the outputs that a scan changed on their way."""
         driven = task.pick_outputs(after)
         if driven != task.driven:
@@ -167,7 +167,7 @@ class Processor:
             self.wake(task, self.earliest(now), cause)
 
     def _plan(self) -> None:
-        self.next_scan = min([task.wake for task in self._tasks], default=NEVER)
+        self.next_scan = min([task.wake for task in self._tasks]) if self._tasks else NEVER
 
     # Running or not
 

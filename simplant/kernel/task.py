@@ -21,14 +21,15 @@ class Task:
     """One task of a controller.
 
     `k` and `wake` are the number and the instant of the next scan (`NEVER` while halted); `last` is the
-    number of the scan before, run or skipped; scans between `last` and `k` are slept through.
+    number of the scan before, run or skipped; scans between `last` and `k` are slept through. `steady` is
+    how long every scan takes, or -1 if that is drawn.
     """
 
     __slots__ = (
         "_base", "_durations", "_execution", "_execution_jitter", "_kept", "_names", "_period", "_pick_shown",
         "_shown", "_start_jitter", "_starts", "_words", "dirty", "driven", "executable", "first", "image", "k", "last",
         "output_indices", "pick_image", "pick_outputs", "rank", "run", "runs", "same", "setup", "shared", "sleepy",
-        "slept", "stale", "state", "wake", "watchdog",
+        "slept", "stale", "state", "steady", "wake", "watchdog",
     )  # fmt: skip
 
     def __init__(
@@ -39,7 +40,8 @@ class Task:
         self.run, self.watchdog = executable.run, setup.watchdog
         self._execution, self._execution_jitter = setup.execution, setup.execution_jitter
         self._period, self._start_jitter = setup.period, setup.start_jitter
-        self._base = setup.phase
+        self.steady: int = -1 if setup.execution_jitter else setup.execution
+        self._base: int = setup.phase
         self._starts = self._durations = self.rank = 0
         self._bind(inputs, outputs)
         self.state: State = executable.initial
@@ -47,7 +49,7 @@ class Task:
         self.image: State | None = None
         self.first = self.stale = self.dirty = self.sleepy = False
         self.k = self.last = -1
-        self.wake: Ns = NEVER
+        self.wake: int = NEVER
         self.runs = self.slept = 0
 
     def _bind(self, inputs: Mapping[str, int], outputs: Mapping[str, int]) -> None:
@@ -73,11 +75,11 @@ class Task:
 
     # The grid
 
-    def start(self, k: int) -> Ns:
+    def start(self, k: int) -> int:
         """Give the instant at which scan k begins."""
         if self._start_jitter:
-            return Ns(self._base + k * self._period + below(self._starts, k, self._start_jitter + 1))
-        return Ns(self._base + k * self._period)
+            return self._base + k * self._period + below(self._starts, k, self._start_jitter + 1)
+        return self._base + k * self._period
 
     def took(self, k: int) -> int:
         """Give how long scan k takes, in nanoseconds."""
@@ -101,10 +103,11 @@ class Task:
 
     def next(self) -> None:
         """Scan at the next grid instant."""
-        self.slept += self.k - self.last - 1
-        self.last = self.k
-        self.k += 1
-        self.wake = self.start(self.k)
+        k = self.k
+        self.slept += k - self.last - 1
+        self.last = k
+        self.k = k + 1
+        self.wake = self.start(k + 1) if self._start_jitter else self.wake + self._period
 
     def rest(self, due: int) -> None:
         """Sleep until the first grid instant at or after `due` (`NEVER`: until roused)."""
@@ -134,7 +137,7 @@ class Task:
         kept = self._kept if warm and self._kept is not None else self.executable.initial
         slots = zip(self.executable.slots, kept, strict=True)
         self.state = tuple(value if slot.retain else slot.initial for slot, value in slots)
-        self._base = Ns(origin + self.setup.phase)
+        self._base = origin + self.setup.phase
         self.k = self.last = -1
         self.wake = NEVER
         self.driven = driven
@@ -163,8 +166,9 @@ class Task:
         self.dirty = False
         now, before = self._pick_shown(self.state), self._shown
         self._shown = now
-        for name, value, words in compress(zip(self._names, now, self._words, strict=True), map(ne, now, before)):
-            yield name, words[int(value)] if words else value
+        for i in compress(range(len(now)), map(ne, now, before)):
+            words = self._words[i]
+            yield self._names[i], words[int(now[i])] if words else now[i]
 
 
 def admit(
