@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Final, Literal, Self, TypedDict, get_args
 
 from simplant.errors import Place, RuleError, nearest
-from simplant.expr import Binary, Const, Expr, Op, Ref, StepActive, TimerElapsed, Truth, Unary
+from simplant.expr import Binary, Const, Elapsed, Expr, Op, Ref, StepActive, TimerElapsed, Truth, Unary
 from simplant.rules.monitor import Monitor
 from simplant.timebase import Ns, show
 from simplant.values import BOOL
@@ -101,8 +101,6 @@ def names_in(*expressions: Expr) -> tuple[str, ...]:
                 found[node.name] = None
             case StepActive():
                 found[node.chart] = None
-            case TimerElapsed():
-                found[f"{node.instance}.ET"] = None
             case _:
                 pass
     return tuple(found)
@@ -138,9 +136,13 @@ def described(text: str, label: Label) -> Words:
 
 
 def boolean(what: str, value: object) -> Expr:
-    """Check that an argument is a Boolean expression; raises `RuleError`."""
+    """Check that an argument is a Boolean expression without a running time; raises `RuleError`."""
     if isinstance(value, Expr) and value.type is BOOL:
-        return value
+        running = next((node for node in value.walk() if isinstance(node, Elapsed | TimerElapsed)), None)
+        if running is None:
+            return value
+        why = f"{running} runs by itself, so no change of a signal tells when to look"
+        raise fail(f"{what} looks at a running time", why, "demand at_most_for, holds_for or within instead")
     found = f"{value} is {value.type.name}" if isinstance(value, Expr) else f"it is {value!r}"
     raise fail(f"{what} must be true or false", found, "give a BOOL tag, a step, or a comparison such as speed > 40.0")
 

@@ -232,6 +232,7 @@ CLAIMS = [
 ]
 
 
+@settings(max_examples=150)  # so that each claim is drawn several times
 @given(st.sampled_from(CLAIMS), TRACES, ENDS, st.integers(0, 10))
 def test_a_breach_stays_and_a_margin_has_its_sign(claim, marks, end, more):
     """A broken rule is broken in every longer run, from the same instant; held means margin >= 0, broken <= 0."""
@@ -246,6 +247,7 @@ def test_a_breach_stays_and_a_margin_has_its_sign(claim, marks, end, more):
             assert not wrong.get(verdict.outcome, False)
 
 
+@settings(max_examples=150)  # so that each claim is drawn several times
 @given(st.sampled_from(CLAIMS), TRACES, ENDS, st.sets(st.integers(0, 30_000), max_size=8))
 def test_wakes_change_nothing(claim, marks, end, extra):
     """More wakes, or none at the deadlines, give the same verdict (but for evidence gathered late)."""

@@ -1,5 +1,7 @@
 """Whole verdict tables: signals in, every field of the verdict out. One mark is 10 ms, # is true."""
 
+from dataclasses import replace
+
 import pytest
 
 from simplant.expr import StepActive, abs_
@@ -52,6 +54,7 @@ BOOLEAN = [
     (within(B, ms(20), after=A), {"a": "#_____", "b": "______"}, 60, (BROKEN, 20, -2.0, "-40 ms of 20 ms", 1, 1)),
     (within(B, ms(40), after=A), {"a": "#_#___", "b": "___#__"}, 60, (HELD, None, 0.25, "10 ms of 40 ms", 2, 0)),
     (within(B, ms(10), after=A), {"a": "#_#___", "b": "_____#"}, 60, (BROKEN, 10, -4.0, "-40 ms of 10 ms", 2, 2)),
+    (within(B, ms(20), after=A), {"a": "#", "b": "_"}, 20, (BROKEN, 20, 0.0, "0.000 s of 20 ms", 1, 1)),
     (within(B, ms(40), after=A), {"a": "___#__", "b": "______"}, 60, (UNDECIDED, None, None, "", 1, 0)),
     (within(B, ms(40), after=A), {"a": "______", "b": "######"}, 60, (IDLE, None, None, "", 0, 0)),
     (
@@ -97,6 +100,8 @@ BOOLEAN = [
     (total_at_most(A, ms(30)), {"a": "##_##___"}, 80, (BROKEN, 40, -1 / 3, "-10 ms of 30 ms", 2, 1)),
     (total_at_most(A, ms(20), window=ms(40)), {"a": "#__##__##_"}, 95, (HELD, None, 0.0, "0.000 s of 20 ms", 3, 0)),
     (total_at_most(A, share="3/4", window=ms(40)), {"a": "_####_"}, 60, (BROKEN, 40, -1 / 3, "-10 ms of 30 ms", 1, 1)),
+    (total_at_most(A, ms(10), window=ms(50)), {"a": "##_#__"}, 60, (BROKEN, 10, -2.0, "-20 ms of 10 ms", 2, 1)),
+    (total_at_most(A, share="1", window=ms(20)), {"a": "######"}, 60, (HELD, None, 0.0, "0.000 s of 20 ms", 1, 0)),
     (dead_time(A, B, ms(20)), {"a": "##___##", "b": "____###"}, 70, (BROKEN, 50, -0.5, "-10 ms of 20 ms", 1, 1)),
     (dead_time(A, B, ms(20)), {"a": "##_____#", "b": "____####"}, 80, (HELD, None, 0.0, "0.000 s of 20 ms", 1, 0)),
     (dead_time(A, B, ms(20)), {"a": "#####", "b": "__###"}, 50, (BROKEN, 20, -1.0, "-20 ms of 20 ms", 1, 1)),
@@ -105,11 +110,12 @@ BOOLEAN = [
 
 @pytest.mark.parametrize(("claim", "signals", "end", "expected"), BOOLEAN, ids=[c.text for c, *_ in BOOLEAN])
 def test_verdicts_on_levels(claim, signals, end, expected):
-    """Outcome, first breach, margin both ways, times exercised and number of breaches."""
-    v = play(claim, {n: levels(marks) for n, marks in signals.items()}, ms(end))
+    """Outcome, first breach, margin both ways, times exercised and number of breaches; woken at deadlines or not."""
+    v, lazy = (play(claim, {n: levels(m) for n, m in signals.items()}, ms(end), lazy=how) for how in (False, True))
     breach = None if v.time is None else v.time / 1e6
     margin = None if v.margin is None else pytest.approx(v.margin)
     assert expected == (v.outcome, breach, margin, v.margin_text, v.times_exercised, v.breaches)
+    assert replace(lazy, tags=()) == replace(v, tags=())
 
 
 TRIP = trip_latched(A, B, reset=C, start=D, stop_within=ms(20))
