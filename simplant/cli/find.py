@@ -1,4 +1,4 @@
-"""Finding what a user names: machines, scenarios by name or file, the machine of a scenario.
+"""Finding what a user names: scenarios by name or file, and the files in folders of them.
 
 Rule: a name that is not found is answered with the nearest that is there.
 """
@@ -48,19 +48,3 @@ def scenario_files(paths: list[str]) -> list[Path]:
     if not found:
         raise UsageError(f"no scenario under {', '.join(paths)}", "a scenario is a .toml file")
     return list(found)
-
-
-def machine_of(path: Path, scenario: Scenario) -> Path:
-    """Give the folder of a scenario's machine: `programs/NAME` in a folder above the scenario.
-
-    Raises:
-        ScenarioError: there is none.
-    """
-    for folder in path.resolve().parents:
-        wanted = folder / "programs" / scenario.machine
-        if (wanted / "machine.toml").is_file():
-            return wanted
-    near = [p.parent.name for folder in path.resolve().parents for p in folder.glob("programs/*/machine.toml")]
-    raise ScenarioError(
-        f"{path}: no folder programs/{scenario.machine} above it", mend=nearest(scenario.machine, near)
-    )

@@ -6,42 +6,20 @@ Rule: `--accept` shows what changed before it renews anything, and never accepts
 
 import argparse
 import json
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from rich.console import Console
+from rich.padding import Padding
 from rich.progress import track
 from rich.text import Text
 
-from simplant.cli.find import machine_of, scenario_files
+from simplant.cli.find import scenario_files
 from simplant.cli.views.as_json import as_json
 from simplant.cli.views.difference import difference_view
 from simplant.rig.machine import Machine
-from simplant.rig.outcome import Run, run_scenario
-from simplant.scenario.compare import Difference, first_difference
-from simplant.scenario.read import read_scenario
+from simplant.rig.replay import Replayed, replay_file
 from simplant.scenario.trace import Trace
-
-
-@dataclass(frozen=True, slots=True)
-class Replayed:
-    """One scenario rerun: its run, its golden trace if there is one, and where they part."""
-
-    path: Path
-    result: Run
-    golden: Path
-    difference: Difference | None
-
-    @property
-    def stored(self) -> bool:
-        """Whether there is a golden trace."""
-        return self.golden.is_file()
-
-    @property
-    def good(self) -> bool:
-        """Whether all expectations are met and the trace is the stored one."""
-        return not self.result.findings and self.difference is None
 
 
 def add_parser(commands: Any) -> None:  # noqa: ANN401 - argparse gives its sub-parsers no public type
@@ -52,26 +30,6 @@ def add_parser(commands: Any) -> None:  # noqa: ANN401 - argparse gives its sub-
     parser.add_argument("--every-scan", action="store_true", help="run every scan; the traces must be the same")
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
     parser.set_defaults(run=run)
-
-
-def replay_file(path: Path, machines: dict[Path, Machine], *, every_scan: bool = False) -> Replayed:
-    """Rerun one scenario file.
-
-    Args:
-        machines: machines read so far, by folder; added to.
-        every_scan: never sleep.
-
-    Raises:
-        SimplantError: the scenario, its machine or its trace cannot be read.
-    """
-    scenario = read_scenario(path)
-    folder = machine_of(path, scenario)
-    if folder not in machines:
-        machines[folder] = Machine.load(folder)
-    result = run_scenario(machines[folder], scenario, every_scan=every_scan)
-    golden = path.with_suffix(".trace")
-    difference = first_difference(Trace.read(golden), result.trace) if golden.is_file() else None
-    return Replayed(path, result, golden, difference)
 
 
 def run(options: argparse.Namespace, console: Console) -> int:
@@ -102,11 +60,7 @@ def _tell(replayed: Replayed, console: Console) -> None:
         console.print(Text(f"as expected  {replayed.path} ({against}{hazards})"))
         return
     console.print(Text(f"DIFFERENT    {replayed.path}", style="bold red"))
-    for text in result.findings:
-        console.print(Text(f"  {text}"))
-    for verdict in result.verdicts:
-        if any(f"rule {verdict.rule!r} broken" in text for text in result.findings):
-            console.print(Text(f"  {verdict.told()}"))
+    console.print(Padding(Text(replayed.told()), (0, 0, 0, 2)))
     if replayed.difference is not None:
         console.print(difference_view(replayed.difference))
     console.print(Text(f"  again: simplant replay {replayed.path}"))

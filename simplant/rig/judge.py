@@ -5,6 +5,7 @@ has settled, reads only, and looks only at what changed.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from copy import deepcopy
 from typing import Any, Final
 
 from simplant.curves import Curve
@@ -150,6 +151,11 @@ class Judge:
         """Judge the whole run."""
         self.now = now
         return tuple(m.finish(now, self) for m in self.monitors)
+
+    def so_far(self, now: Ns) -> tuple[Verdict, ...]:
+        """Judge the run up to now and let it go on: monitors are finished on copies."""
+        self.now = now
+        return tuple(deepcopy(m, {id(m.claim): m.claim}).finish(now, self) for m in self.monitors)
 
     def levels(self) -> list[tuple[str, float]]:
         """Give the levels of continuous truths whose crossings must be scheduled."""

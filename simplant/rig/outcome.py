@@ -6,14 +6,15 @@ the faults of the run and no accepted hazard covers it; nothing is dropped from 
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any
 
-from simplant.faults import Fault
 from simplant.kernel.event import EventKind
+from simplant.rig.breaches import breaches_of, broken_at
 from simplant.rig.machine import Machine
 from simplant.rig.rig import Rig
-from simplant.rules import Claim, Hazard, Outcome, Verdict, accepted
+from simplant.rules import Hazard, Outcome, Verdict
 from simplant.scenario.model import NEVER, Scenario, State, as_expected
+from simplant.scenario.recorder import Recorder
 from simplant.scenario.records import (
     AlarmRecord,
     BallRecord,
@@ -26,12 +27,8 @@ from simplant.scenario.records import (
     events_of,
     steps_of,
 )
-from simplant.scenario.recorder import Recorder
 from simplant.scenario.trace import Row, Rows, TraceFile
 from simplant.timebase import Ns, show
-
-DEMANDED: Final = {"none": 0, "single": 1, "pair": 2}
-"""The most faults at a time under which a rule of each class must hold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +60,12 @@ class Run:
     moves: int
     findings: tuple[str, ...]
     warnings: tuple[str, ...]
+
+    @property
+    def broken(self) -> tuple[Verdict, ...]:
+        """The broken rules that are findings."""
+        spared = {*self.accepted, *self.undemanded}
+        return tuple(v for v in self.verdicts if v.outcome is Outcome.BROKEN and v.rule not in spared)
 
     @property
     def exit_code(self) -> int:
@@ -111,18 +114,10 @@ def _judged(
     rig: Rig, rows: Rows, verdicts: tuple[Verdict, ...], alarms: tuple[AlarmRecord, ...], missed: Sequence[str]
 ) -> Run:
     machine, scenario = rig.machine, rig.scenario
-    demanded = _demanded(rig.claims, scenario.faults)
-    faults = [str(fault) for fault in scenario.faults]
-    hazards = {v.rule: h for v in verdicts if (h := accepted(v, faults, machine.hazards)) is not None}
-    broken = [v for v in verdicts if v.outcome is Outcome.BROKEN]
-    undemanded = tuple(v.rule for v in broken if v.rule not in demanded and v.rule not in hazards)
+    breaches = breaches_of(verdicts, rig.claims, rig.faults, machine.hazards)
     expect = scenario.expect
-    findings = [
-        f"rule {v.rule!r} broken at {show(v.time or 0)}"
-        for v in broken
-        if v.rule in demanded and v.rule not in hazards
-    ]
-    names = {v.rule for v in broken}
+    findings = [broken_at(verdict) for verdict in breaches.demanded]
+    names = {v.rule for v in verdicts if v.outcome is Outcome.BROKEN}
     findings += [f"rule {r!r} was expected to break and did not: take it off" for r in expect.broken if r not in names]
     findings += [f"{e.text}" for e in events_of(rows) if f": {EventKind.ERROR.value}:" in e.text]
     warnings = [
@@ -144,8 +139,8 @@ def _judged(
         rows,
         rig.now,
         verdicts,
-        hazards,
-        undemanded,
+        breaches.accepted,
+        breaches.undemanded,
         steps_of(rows, list(machine.program.charts)),
         alarms,
         events_of(rows),
@@ -157,11 +152,6 @@ def _judged(
         tuple([*findings, *missed]),
         tuple(warnings),
     )
-
-
-def _demanded(claims: Sequence[Claim], faults: Sequence[Fault]) -> set[str]:
-    """Give the rules that must hold under this many faults."""
-    return {claim.name for claim in claims if len(faults) <= DEMANDED[claim.faults]}
 
 
 def _forced(scenario: Scenario) -> list[ForcedRecord]:

@@ -16,6 +16,7 @@ from simplant.part import Part
 from simplant.plant.watch import Watch
 from simplant.plant.world import Wire, World
 from simplant.rig.acts import Acts, plan, plan_fault, plan_force
+from simplant.rig.breaches import breaches_of, broken_rules
 from simplant.rig.judge import Judge, Signals
 from simplant.rig.links import Link, build_controllers
 from simplant.rig.machine import HANGING, MAIN, Machine
@@ -25,6 +26,7 @@ from simplant.rules import Claim, Verdict
 from simplant.scenario.check import check_against
 from simplant.scenario.model import Force, Scenario
 from simplant.scenario.recorder import Recorder
+from simplant.scenario.records import alarms_of
 from simplant.scenario.trace import Trace
 from simplant.timebase import NEVER, Ns
 from simplant.values import Value
@@ -61,6 +63,8 @@ class Rig:
         self.scenario: Final = scenario or Scenario(machine.name)
         check_against(self.scenario, names_of(machine, claims))
         self.now = Ns(0)
+        self.faults: Final = list(self.scenario.faults)
+        self.checked = False
         self.acts: Final = Acts()
         self.recorder: Final = recorder or Recorder(self.header_of(machine, self.scenario))
         self.claims: Final = list(claims)
@@ -120,6 +124,7 @@ class Rig:
     def inject(self, fault: Fault) -> None:
         """Let a part or point fail as the fault says."""
         plan_fault(self, fault)
+        self.faults.append(fault)
 
     def hold(self, force: Force) -> None:
         """Force a point as said."""
@@ -181,6 +186,7 @@ class Rig:
         """Run on to an instant, that instant included."""
         if self._world is None:
             self._begin()
+        self.checked = False
         tell = Ns(self.now + max(1, (until - self.now) // 100)) if progress else NEVER
         while (now := self.next_due()) <= until:
             if now >= tell and progress is not None:
@@ -200,6 +206,35 @@ class Rig:
     def finish(self) -> tuple[Verdict, ...]:
         """Judge the run up to now."""
         return self.judge.finish(self.now)
+
+    def check(self) -> None:
+        """Hold the run so far against its rules; the run may go on.
+
+        Raises:
+            RuleBroken: a demanded rule is broken; notes tell since when, and what happened around it.
+        """
+        self.checked = True
+        verdicts = self.judge.so_far(self.now)
+        demanded = breaches_of(verdicts, self.claims, self.faults, self.machine.hazards).demanded
+        if demanded:
+            raise broken_rules(demanded, self.trace)
+
+    def verdict(self, rule: str) -> Verdict:
+        """Give what became of a rule so far; raises `UsageError` if there is none of that name."""
+        verdicts = {v.rule: v for v in self.judge.so_far(self.now)}
+        if rule not in verdicts:
+            raise UsageError(f"no rule {rule!r} is demanded", mend=nearest(rule, verdicts))
+        return verdicts[rule]
+
+    @property
+    def alarms(self) -> tuple[str, ...]:
+        """Names of the alarms that came so far, in order."""
+        return tuple(a.name for a in alarms_of(self.trace, self.machine.alarm_texts))
+
+    @property
+    def first_out(self) -> str:
+        """The alarm that came first while no other was there, of the latest such; "" if none came."""
+        return next((a.name for a in reversed(alarms_of(self.trace, self.machine.alarm_texts)) if a.first_out), "")
 
     def value(self, name: str) -> Any:
         """Give the present value of a tag, chart or truth; a continuous truth as a number."""

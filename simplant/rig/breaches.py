@@ -1,0 +1,68 @@
+"""Which broken rules count: those demanded under the faults of the run and covered by no accepted hazard.
+
+Verdicts are rules/; the whole judgement of a scenario is outcome.py. Rule: nothing is dropped; a breach is demanded,
+accepted or undemanded, and one of the three only.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from simplant.errors import RuleBroken
+from simplant.faults import Fault
+from simplant.rules import Claim, Hazard, Outcome, Verdict, accepted
+from simplant.scenario.trace import Row
+from simplant.scenario.window import window_text
+from simplant.timebase import show
+
+DEMANDED: Final = {"none": 0, "single": 1, "pair": 2}
+"""The most faults at a time under which a rule of each class must hold."""
+
+
+@dataclass(frozen=True, slots=True)
+class Breaches:
+    """The broken rules of a run.
+
+    Attributes:
+        demanded: those that are findings.
+        accepted: those that the hazard list accepts under these faults, and where it says so.
+        undemanded: those broken under more faults than they must bear.
+    """
+
+    demanded: tuple[Verdict, ...]
+    accepted: Mapping[str, Hazard]
+    undemanded: tuple[str, ...]
+
+
+def breaches_of(
+    verdicts: Iterable[Verdict], claims: Iterable[Claim], faults: Sequence[Fault], hazards: Sequence[Hazard]
+) -> Breaches:
+    """Sort the broken rules of a run under so many faults."""
+    bears = {claim.name for claim in claims if len(faults) <= DEMANDED[claim.faults]}
+    named = [str(fault) for fault in faults]
+    broken = [v for v in verdicts if v.outcome is Outcome.BROKEN]
+    covered = {v.rule: h for v in broken if (h := accepted(v, named, hazards)) is not None}
+    rest = [v for v in broken if v.rule not in covered]
+    return Breaches(
+        tuple(v for v in rest if v.rule in bears), covered, tuple(v.rule for v in rest if v.rule not in bears)
+    )
+
+
+def broken_at(verdict: Verdict) -> str:
+    """Say in one line that a rule is broken."""
+    return f"rule {verdict.rule!r} broken at {show(verdict.time or 0)}"
+
+
+def told_with_timeline(verdict: Verdict, rows: Iterable[Row]) -> str:
+    """Tell a breach: the verdict, each signal since when, and what happened around it."""
+    around = window_text(rows, verdict.time or 0, [name for name, _, _ in verdict.tags])
+    return f"{verdict.told()}\n{around}"
+
+
+def broken_rules(demanded: Sequence[Verdict], rows: Iterable[Row]) -> RuleBroken:
+    """Make one error of all demanded rules that are broken; its notes tell each with its timeline."""
+    rows = list(rows)
+    error = RuleBroken("; ".join(broken_at(verdict) for verdict in demanded))
+    for verdict in demanded:
+        error.add_note(told_with_timeline(verdict, rows))
+    return error
