@@ -30,9 +30,11 @@ class Memory:
         self._slots: dict[str, Slot] = {}
         for task in tasks:
             self._add(task)
-        self._shared: dict[str, Value] = {name: self._slots[name].initial for name in self._users}
+        self._shared: dict[str, Value] = {
+            n: task.executable.slots[p].initial for n, ((task, p), *_) in self._users.items()
+        }
         outputs = {task.executable.slots[p].name for task in tasks for p in task.executable.outputs}
-        self._order = [name for name in self._users if self._slots[name].shown and name not in outputs]
+        self._order = [name for name in self._users if name in self._slots and name not in outputs]
         self._touched: set[str] = set()
         self._told: dict[str, Value] = {}
 

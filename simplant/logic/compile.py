@@ -13,7 +13,7 @@ from typing import Any, Final
 from simplant.errors import Place, ProgramError, SimplantError
 from simplant.expr import Const, Elapsed, Expr, Ref, TimerElapsed
 from simplant.kernel.executable import Executable, Run
-from simplant.logic.core import Assign, Branch, Core, Invoke, Origin, PythonCall, Stamp
+from simplant.logic.core import Assign, Branch, Core, Invoke, Origin, PythonCall, Stamp, blamed
 from simplant.logic.emit import Emitter, Turn, looks_at_time
 from simplant.logic.inline import LINES
 from simplant.logic.layout import Layout, expressions
@@ -60,7 +60,7 @@ class _Writer:
 
     def _timer(self, timer: TimerElapsed, depth: int, origin: Origin) -> None:
         """Read ET into a local, and whether it runs."""
-        block = next(n.block for n in _invokes(self.layout.core) if n.instance == timer.instance)
+        block = self.layout.blocks[timer.instance]
         stored = ", ".join(local_name(f"{timer.instance}.{f.name}") for f in block.stored)
         make, elapsed, due = (self.emitter.bind("b", f) for f in (block.state, block.elapsed, block.due))
         self.put(f"s = {make}({stored})", depth, origin)
@@ -72,7 +72,7 @@ class _Writer:
         if isinstance(running, Elapsed):
             since = local_name(running.since.name)
         else:
-            since, live = local_name(f"{running.instance}.start"), f"{local_name(f'{running.instance}.live')} and "
+            since, live = f"now - {self.emitter.text(running)}", f"{local_name(f'{running.instance}.live')} and "
         for after in turn.after:
             bound = self.emitter.text(turn.bound)
             self.put(f"d = {since} + {bound}{' + 1' if after else ''}", depth, origin)
@@ -130,16 +130,6 @@ class _Writer:
             self.put(f"{local_name(name)} = {check}({local_name(name)})", depth, node.origin)
 
 
-def _invokes(core: Iterable[Core]) -> Iterable[Invoke]:
-    for node in core:
-        if isinstance(node, Invoke):
-            yield node
-        elif isinstance(node, Branch):
-            for _, body in node.arms:
-                yield from _invokes(body)
-            yield from _invokes(node.otherwise)
-
-
 def local_name(name: str) -> str:
     """Give the Python local for a stored value: `warn.Q` is `v_warn__Q`."""
     return "v_" + name.replace(".", "__")
@@ -194,11 +184,7 @@ def _blame(error: Exception, label: str, origins: Sequence[Origin | None]) -> Si
             origin = origins[trace.tb_lineno - 1]
             place = origin.place if origin else None
         trace = trace.tb_next
-    if isinstance(error, SimplantError):
-        return type(error)(error.what, error.why, error.mend, error.place or place)
-    return ProgramError(
-        f"the program raised {type(error).__name__}: {error}", "plain Python failed in a scan", place=place
-    )
+    return blamed(error, place)
 
 
 def compile_conditions(

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from simplant.blocks import BlockType
-from simplant.errors import Place
+from simplant.errors import Place, ProgramError, SimplantError
 from simplant.expr import Expr
 
 
@@ -67,3 +67,12 @@ class PythonCall:
 
 
 Core = Assign | Stamp | Invoke | Branch | PythonCall
+
+
+def blamed(error: Exception, place: Place | None) -> SimplantError:
+    """Give what a scan raised as an error at the author's line, unless it names a place of its own."""
+    if isinstance(error, SimplantError):
+        return type(error)(error.what, error.why, error.mend, error.place or place)
+    return ProgramError(
+        f"the program raised {type(error).__name__}: {error}", "plain Python failed in a scan", place=place
+    )

@@ -7,11 +7,13 @@ value that a scan may read before writing it has a slot (first sentence of the s
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from simplant.blocks import BlockType
 from simplant.errors import ProgramError
 from simplant.expr import Elapsed, Expr, Ref, TimerElapsed
 from simplant.kernel.executable import Slot
 from simplant.logic.core import Assign, Branch, Core, Invoke, PythonCall, Stamp
-from simplant.logic.lower import FIRST_SCAN, lower, overtime_ref
+from simplant.logic.lower import FIRST_SCAN, lower, overtime_ref, since_ref
+from simplant.logic.nodes import Instance
 from simplant.logic.program import Program
 from simplant.tags import Direction
 from simplant.timebase import Ns
@@ -22,7 +24,7 @@ from simplant.values import TIME, ElementaryType
 class Layout:
     """One task, ready to be compiled or walked.
 
-    `types` gives the type of every name; `reads` and `writes` are the names its core uses.
+    `types` gives the type of every name, `blocks` the block type of every instance it calls or reads.
     """
 
     task: str
@@ -34,6 +36,7 @@ class Layout:
     outputs: tuple[int, ...]
     shared: tuple[int, ...]
     types: dict[str, ElementaryType]
+    blocks: dict[str, BlockType]
     restless: str
 
 
@@ -52,7 +55,7 @@ def layouts(program: Program) -> list[Layout]:
             )
     steps = {name: tuple(chart.steps) for name, chart in program.charts.items()}
     cores = {task.name: tuple(c for s in task.body for c in lower(s, steps)) for task in program.tasks}
-    used = {name: frozenset(_names(core)) for name, core in cores.items()}
+    used = {name: frozenset(_whole_blocks(program, _names(core))) for name, core in cores.items()}
     written = {name: frozenset(_written(core)) for name, core in cores.items()}
     return [_layout(program, t.name, t.period, t.priority, cores, used, written) for t in program.tasks]
 
@@ -68,12 +71,11 @@ def _layout(
 ) -> Layout:
     mine = used[task]
     others = frozenset().union(*(names for other, names in used.items() if other != task))
-    other_writes = frozenset().union(*(names for other, names in written.items() if other != task))
     tags = {name: tag for name, tag in program.declared.items() if name in mine}
     inputs = tuple(name for name, tag in tags.items() if tag.direction is Direction.INPUT)
     slots = tuple(s for s in _slots(program, mine) if s.name not in inputs)
-    outputs = {name for name, tag in tags.items() if tag.direction is Direction.OUTPUT}
-    crossing = {n for n in mine & others if n in written[task] or n in other_writes} - {FIRST_SCAN.name}
+    outputs = {name for name, tag in tags.items() if tag.direction is Direction.OUTPUT and name in written[task]}
+    crossing = mine & others - {FIRST_SCAN.name}
     types = {name: tag.type for name, tag in tags.items()} | {s.name: _slot_type(program, s.name) for s in slots}
     unknown = mine - set(types)
     if unknown:
@@ -90,12 +92,27 @@ def _layout(
         tuple(n for n, s in enumerate(slots) if s.name in outputs),
         tuple(n for n, s in enumerate(slots) if s.name in crossing),
         types,
+        {name: instance.block for name, instance in program.instances.items() if f"{name}.{_first(instance)}" in mine},
         _restless(cores[task]),
     )
 
 
+def _first(instance: Instance) -> str:
+    return instance.block.stored[0].name
+
+
+def _whole_blocks(program: Program, names: Iterable[str]) -> Iterator[str]:
+    """Give the names, but for one field of a block all that it stores: ET is computed from them."""
+    for name in names:
+        head, _, field = name.partition(".")
+        if field and head in program.instances:
+            yield from (f"{head}.{f.name}" for f in program.instances[head].block.stored)
+        else:
+            yield name
+
+
 def _restless(core: Iterable[Core]) -> str:
-    for node in core:
+    for node in nodes(core):
         if isinstance(node, PythonCall):
             return f"plain Python at {node.origin.place}"
     return ""
@@ -117,13 +134,12 @@ def _slots(program: Program, used: frozenset[str]) -> Iterator[Slot]:
 
 def _inner(program: Program, used: frozenset[str]) -> Iterator[Slot]:
     for name, chart in program.charts.items():
-        if name in used:
-            yield Slot(f"{name}.since", 0, shown=False)
-            for step in chart.steps.values():
-                if step.limit is not None:
-                    yield Slot(overtime_ref(name, step.name).name, initial=False, shown=False)
+        if since_ref(name).name in used:
+            yield Slot(since_ref(name).name, 0, shown=False)
+        overtimes = (overtime_ref(name, step).name for step in chart.steps)
+        yield from (Slot(overtime, initial=False, shown=False) for overtime in overtimes if overtime in used)
     for name, instance in program.instances.items():
-        if any(f"{name}.{f.name}" in used for f in instance.block.stored):
+        if f"{name}.{_first(instance)}" in used:
             for field in instance.block.stored:
                 yield Slot(f"{name}.{field.name}", field.initial, shown=False)
     if FIRST_SCAN.name in used:
@@ -173,7 +189,7 @@ def read_names(expression: Expr) -> Iterator[str]:
             case Elapsed():
                 yield node.since.name
             case TimerElapsed():
-                yield f"{node.instance}.IN"
+                yield f"{node.instance}.ET"
             case _:
                 pass
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 
 from simplant.expr import NOW, evaluate
 from simplant.kernel.executable import Executable
-from simplant.logic.core import Assign, Branch, Core, Invoke, PythonCall, Stamp
+from simplant.logic.core import Assign, Branch, Core, Invoke, PythonCall, Stamp, blamed
 from simplant.logic.layout import Layout
 from simplant.logic.lower import FIRST_SCAN
 from simplant.timebase import Ns
@@ -23,7 +23,7 @@ class _Values(dict[str, Value]):
         self.update(zip((s.name for s in layout.slots), state, strict=True))
         self[NOW] = now
         self.now = now
-        self.blocks = {n.instance: n.block for n in _invokes(layout.core)}
+        self.blocks = layout.blocks
 
     def __missing__(self, key: str) -> Value:
         instance, _, field = key.rpartition(".")
@@ -38,29 +38,26 @@ class _Values(dict[str, Value]):
         return block.state(*(self[f"{instance}.{f.name}"] for f in block.stored))
 
 
-def _invokes(core: Iterable[Core]) -> Iterable[Invoke]:
-    for node in core:
-        if isinstance(node, Invoke):
-            yield node
-        elif isinstance(node, Branch):
-            for _, body in node.arms:
-                yield from _invokes(body)
-            yield from _invokes(node.otherwise)
-
-
 def _do(core: Iterable[Core], layout: Layout, values: _Values) -> None:
     for node in core:
-        match node:
-            case Assign():
-                values[node.target] = evaluate(node.value, values)
-            case Stamp():
-                values[node.target] = values.now
-            case Invoke():
-                _invoke(node, values)
-            case Branch():
-                _branch(node, layout, values)
-            case PythonCall():
-                _python(node, layout, values)
+        try:
+            _do_one(node, layout, values)
+        except Exception as error:
+            raise blamed(error, node.origin.place) from error
+
+
+def _do_one(node: Core, layout: Layout, values: _Values) -> None:
+    match node:
+        case Assign():
+            values[node.target] = evaluate(node.value, values)
+        case Stamp():
+            values[node.target] = values.now
+        case Invoke():
+            _invoke(node, values)
+        case Branch():
+            _branch(node, layout, values)
+        case PythonCall():
+            _python(node, layout, values)
 
 
 def _invoke(node: Invoke, values: _Values) -> None:
@@ -80,7 +77,7 @@ def _branch(node: Branch, layout: Layout, values: _Values) -> None:
 
 def _python(node: PythonCall, layout: Layout, values: _Values) -> None:
     given = node.function(*(values[name] for name in node.reads))
-    results = given if len(node.writes) != 1 else (given,)
+    results = (given,) if len(node.writes) == 1 else given or ()
     for name, value in zip(node.writes, results, strict=True):  # type: ignore[call-overload]  # a tuple by contract
         values[name] = layout.types[name].check(value)
 
