@@ -165,7 +165,7 @@ class Controller:
         if name in self._outputs.index:
             raise UsageError(f"{name!r} is an output", "the program writes it at every scan", "force it instead")
         if type(value) is not kind:
-            raise UsageError(f"{name!r} cannot be written {value!r}", f"it holds a {kind.__name__}")
+            raise UsageError(f"{name!r} cannot be written {value!r}", f"it holds values of type {kind.__name__}")
         if self.mode is Mode.RUNNING:
             self._processor.rouse(self._memory.write(name, value), now, Cause.WRITE)
         else:

@@ -72,3 +72,18 @@ def test_each_cause_of_waking_is_needed(cause):
     cases = [random_case(Random(seed)) for seed in range(60)]
     wrong = sum(trace(case, kind=deaf_to(cause))[0] != trace(case)[0] for case in cases)
     assert wrong >= 3
+
+
+class PlainlyEqual(Controller):
+    """A controller that takes -0.0 for 0.0."""
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        for task in self.tasks:
+            task.same = None
+
+
+def test_real_values_are_compared_by_their_bits():
+    """A controller that compares with `==` alone sleeps through a change of sign, in some of many cases."""
+    cases = [random_case(Random(seed)) for seed in range(200)]
+    assert any(trace(case, kind=PlainlyEqual)[0] != trace(case)[0] for case in cases)
