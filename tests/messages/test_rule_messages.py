@@ -33,8 +33,8 @@ CASES = [
     (lambda: at(A, 1.0), "what holds at the trigger must be true or false. it is 1.0. {bool}"),
     (
         lambda: always(TimerElapsed("warn", "TON") > ms(5)),
-        "what always holds looks at a running time. warn.ET runs by itself, so no change of a signal tells when to look."
-        " demand at_most_for, holds_for or within instead.",
+        "what always holds looks at a running time. warn.ET runs by itself, so no change of a signal tells when to"
+        " look. demand at_most_for, holds_for or within instead.",
     ),
     (lambda: within(A, 0.5, after=B), 'within must be a duration but is 0.5. write ms(250) or seconds("1.5").'),
     (lambda: within(A, ms(1) - ms(2), after=B), "within is -1 ms. it must not be negative."),
