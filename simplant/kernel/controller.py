@@ -31,6 +31,7 @@ class Mode(Enum):
     BOOTING = "booting"
     RUNNING = "running"
     HUNG = "hung"
+    STUCK = "stuck in a scan"
     STOPPED = "stopped"
     FAULTED = "faulted"
 
@@ -101,7 +102,7 @@ class Controller:
 
     def stop(self, now: Ns, why: str = "by command") -> None:
         """Run no more scans, and let the outputs go to their safe values, unless that is so already."""
-        if self.mode in (Mode.BOOTING, Mode.RUNNING, Mode.HUNG):
+        if self.mode in (Mode.BOOTING, Mode.RUNNING, Mode.HUNG, Mode.STUCK):
             self._tell(now, EventKind.STOP, why)
             self._halt(now, Mode.STOPPED)
 
@@ -124,7 +125,7 @@ class Controller:
         if on and self.mode is Mode.RUNNING:
             self._tell(now, EventKind.HANG, "the processor hangs")
             patience = min((task.watchdog for task in self.tasks), default=NEVER)
-            self._hang(now, Ns(now + patience), f"the processor has hung for {show(patience)}")
+            self._hang(now, Mode.HUNG, Ns(now + patience), f"the processor has hung for {show(patience)}")
         elif not on and self.mode is Mode.HUNG:
             self._tell(now, EventKind.HANG, "the processor goes on")
             self.mode, self._turn = Mode.RUNNING, NEVER
@@ -189,7 +190,7 @@ class Controller:
             self._take_turn(now)
         wrong = self._processor.scan(now)
         if isinstance(wrong, Trip):
-            self._hang(now, wrong.time, wrong.text)
+            self._hang(now, Mode.STUCK, wrong.time, wrong.text)
         elif wrong is not None:
             self.error = wrong
             self._fail(now, EventKind.ERROR, str(wrong))
@@ -242,7 +243,7 @@ class Controller:
     def _take_turn(self, now: Ns) -> None:
         """End the boot, or the patience of the watchdog."""
         self._turn = NEVER
-        if self.mode is Mode.HUNG:
+        if self.mode is not Mode.BOOTING:
             self._fail(now, EventKind.WATCHDOG, self._trip)
             return
         self.mode, self._has_run = Mode.RUNNING, True
@@ -250,9 +251,9 @@ class Controller:
         self._processor.begin(now, warm=self._warm)
         self._tell(now, EventKind.RESTART, "warm: retained values kept" if self._warm else "cold: all values initial")
 
-    def _hang(self, now: Ns, trip: Ns, text: str) -> None:
+    def _hang(self, now: Ns, mode: Mode, trip: Ns, text: str) -> None:
         self._processor.halt(now)
-        self.mode, self._turn, self._trip = Mode.HUNG, trip, text
+        self.mode, self._turn, self._trip = mode, trip, text
 
     def _fail(self, now: Ns, kind: EventKind, text: str) -> None:
         self._tell(now, kind, text)

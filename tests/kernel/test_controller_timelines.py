@@ -1,5 +1,7 @@
 """Whole timelines of small controllers: every line that can be seen, with its instant."""
 
+from math import copysign
+
 import pytest
 
 from simplant.errors import ProgramError, UsageError
@@ -170,6 +172,40 @@ def test_watchdog_trips_and_needs_a_power_cycle():
     assert [line for line in lines if line[1] == "n"] == [(10.0 * k, "n", k + 1) for k in range(scans)]
     assert lines[-2:] == [(trip[0], "q>", False), trip]
     assert controller.why_awake == "a scan of task 'main' may take 9 ms, longer than its watchdog"
+
+
+def test_a_scan_that_is_too_long_cannot_be_talked_out_of_its_trip():
+    """The end of a hang does not free a processor that is stuck in a scan; a stop does."""
+    for act, last in ((hang(False), "watchdog: "), (stop("drill"), "stop: drill")):
+        controller = one(follow, [Slot("q", False)], execution=ms(20), watchdog=ms(8))
+        lines = told(play(controller, [(0, power(True)), (ms(3), act)], ms(50)))
+        assert len(lines) == 1
+        assert lines[0][2].startswith(last)
+
+
+def test_shared_outputs_and_shared_reals():
+    """Another task may read an output, and sees a REAL by its bits; the terminal alone is told of the output."""
+
+    def owner(image, state, now):
+        return (image[0], -0.0 if image[0] else 0.0), NEVER
+
+    def reader(image, state, now):
+        return (*state[:2], state[0], copysign(1.0, state[1]) < 0), NEVER
+
+    both = [Slot("q", False), Slot("x", 0.0)]
+    readers = [*both, Slot("seen", False), Slot("sign", False)]
+    tasks = [
+        (TaskSetup("owner", ms(10)), program(["a"], both, owner, ["q"], ["q", "x"])),
+        (TaskSetup("reader", ms(5), 2), program([], readers, reader, ["q"], ["q", "x"])),
+    ]
+    controller = Controller(ControllerSetup("plc", output_delay=ms(1)), tasks, ["a"], ["q"], {})
+    lines = told(play(controller, [(0, power(True)), (ms(12), level("a", True)), (ms(48), power(False))], ms(50)))
+    assert lines == [
+        (0.0, "seen", False), (0.0, "sign", False), (0.0, "x", 0.0), (12.0, ">a", True),
+        (20.0, "seen", True), (20.0, "sign", True), (20.0, "x", -0.0), (21.0, "q>", True),
+        (48.0, ">a", False), (48.0, "q>", False),
+    ]  # fmt: skip
+    assert str(controller.value("x")) == "-0.0"
 
 
 def test_a_faulted_controller_does_not_start():
