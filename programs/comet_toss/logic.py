@@ -39,6 +39,8 @@ def build(tags):
     high = p.memory("high", description="the lift is to be at its high elevation")
     since_homing = p.memory("since_homing", INT, initial=TOSSES_PER_HOMING)
     tour_at = p.memory("tour_at", INT, description="tosses made in this tour, 0 to 10")
+    arm_seen = p.memory("arm_seen", description="the arm has crossed the gate sensor in this toss")
+    ball_gone = p.memory("ball_gone", description="the ball of this toss has left the gate")
     tosses = p.memory("tosses", INT, retain=True, description="tosses since service")
     lost = p.memory("balls_lost", INT, retain=True)
     quickest = [p.memory(f"quickest_{n}", TIME, retain=True, initial=seconds(99)) for n in SPOTS]
@@ -47,9 +49,10 @@ def build(tags):
     cycle = p.sequence("cycle", [
         Step("off", description="power is up, or a trip was reset; a reset is wanted"),
         Step("ready", description="a start is wanted"),
-        Step("lower", entry=[go_up.becomes(False)], description="relays come to rest, then the lift goes home"),
-        Step("home_lift"),
-        Step("home_left", entry=[go_right.becomes(False)], limit=seconds(6), on_limit="tripped"),
+        Step("lower", entry=[go_up.becomes(False), go_right.becomes(False)], description="relays come to rest"),
+        Step("home_lift", description="down for longer than the worst stroke"),
+        Step("lowered"),
+        Step("home_left", limit=seconds(6), on_limit="tripped"),
         Step("home_rest"),
         Step("home_turn", entry=[go_right.becomes(True)]),
         Step("home_right", limit=seconds(2), on_limit="tripped"),
@@ -62,7 +65,7 @@ def build(tags):
         Step("settle"),
         Step("load", limit=seconds(15), on_limit="tripped"),
         Step("warn"),
-        Step("toss", entry=[tosses.becomes(min_(tosses + 1, 32000)), since_homing.becomes(since_homing + 1)]),
+        Step("toss", entry=[arm_seen.becomes(False), ball_gone.becomes(False), since_homing.becomes(since_homing + 1)]),
         Step("leave", limit=seconds(1), on_limit="tripped"),
         Step("air"),
         Step("stopping"),
@@ -70,7 +73,7 @@ def build(tags):
         Step("tripped"),
     ])  # fmt: skip
     running = cycle.among(
-        "lower", "home_lift", "home_left", "home_rest", "home_turn", "home_right", "homed", "turn_up", "raise", "wait", "aim_way",
+        "lower", "home_lift", "lowered", "home_left", "home_rest", "home_turn", "home_right", "homed", "turn_up", "raise", "wait", "aim_way",
         "aim", "settle", "load", "warn", "toss", "leave", "air",
     )  # fmt: skip
 
@@ -116,6 +119,13 @@ def build(tags):
 
     wheel_ready = p.ton("wheel_ready", t.wheel_run_cmd, seconds(3))
     ball_rests = p.ton("ball_rests", t.gate_seen, ms(600))
+    released = p.tof("released", t.gate_release_cmd, ms(400))
+    gate_rises = p.rising("gate_rises", t.gate_seen)
+    gate_falls = p.falling("gate_falls", t.gate_seen)
+    p.set(arm_seen, gate_rises & released.Q)
+    left = p.rung(p.memory("left"), gate_falls & released.Q & ~ball_gone)
+    p.set(ball_gone, left)
+    p.move(tosses.becomes(min_(tosses + 1, 32000)), when=left)
     stop = ~t.stop_released | mode_moved
     more_tour = tour_mode & (tour_at < 10)
     served = (queue[0] != 0) & calls_mode
@@ -130,11 +140,12 @@ def build(tags):
         go("ready", "jog", start & service_mode & t.stop_released),
         go("ready", "lower", start & (calls_mode | tour_mode) & t.stop_released,
            tour_at.becomes(0), high.becomes(False), since_homing.becomes(TOSSES_PER_HOMING)),
-        go(["lower", "home_lift", "home_left", "home_rest", "home_turn", "home_right", "homed", "turn_up", "raise", "wait", "aim_way",
+        go(["lower", "home_lift", "lowered", "home_left", "home_rest", "home_turn", "home_right", "homed", "turn_up", "raise", "wait", "aim_way",
             "aim", "settle", "load", "warn"], "stopping", stop),
         go("lower", "home_lift", cycle.time >= ms(300)),
-        go("home_lift", "home_left", (cycle.time >= seconds(10)) & home_again),
-        go("home_lift", "turn_up", cycle.time >= seconds(10)),
+        go("home_lift", "lowered", cycle.time >= seconds(10)),
+        go("lowered", "home_left", (cycle.time >= ms(300)) & home_again),
+        go("lowered", "turn_up", cycle.time >= ms(300)),
         go("home_left", "home_rest", t.table_at_left),
         go("home_rest", "home_turn", rest),
         go("home_turn", "home_right", cycle.time >= ms(300)),
@@ -142,7 +153,8 @@ def build(tags):
         go("homed", "turn_up", rest),
         go("turn_up", "raise", cycle.time >= ms(300)),
         go("raise", "wait", cycle.time >= select(high, RAISE_LOW, RAISE_HIGH)),
-        go("wait", "lower", home_again | (want_high ^ high), high.becomes(want_high)),
+        go("wait", "lower", home_again | (want_high ^ high),
+           high.becomes(want_high), since_homing.becomes(TOSSES_PER_HOMING)),
         go("wait", "aim_way", served, *take_queue),
         go("wait", "aim_way", more_tour, spot.becomes(tour_at % 5 + 1), tour_at.becomes(tour_at + 1)),
         go("wait", "stopping", tour_mode & (tour_at >= 10)),
@@ -153,8 +165,7 @@ def build(tags):
         go("load", "warn", ball_rests.Q & wheel_ready.Q),
         go("warn", "toss", cycle.time >= ms(1600)),
         go("toss", "leave", cycle.time >= ms(120)),
-        go("leave", "air", (cycle.time >= ms(300)) & ~t.gate_seen),
-        go("leave", "air", cycle.time >= ms(800)),
+        go("leave", "air", (cycle.time >= ms(800)) & arm_seen),
         go("air", "wait", beam, *[q.becomes(min_(q, cycle.time), when=spot == n) for n, q in zip(SPOTS, quickest, strict=True)]),
         go("air", "wait", cycle.time >= seconds(25), lost.becomes(min_(lost + 1, 32000))),
         go("stopping", "ready", (cycle.time >= seconds(1)) & t.stop_released),
@@ -182,20 +193,20 @@ def build(tags):
     jog_up = p.rung(p.memory("jog_up"), hold & t.call_4 & ~t.call_3)
     table_rests = p.ton("table_rests", ~t.table_run_cmd & ~t.pulses_busy, ms(200))
     lift_rests = p.ton("lift_rests", ~t.lift_run_cmd, ms(200))
-    p.move(go_right.becomes(jog_right), when=(jog_left | jog_right) & table_rests.Q)
-    p.move(go_up.becomes(jog_up), when=(jog_down | jog_up) & lift_rests.Q)
+    p.move(go_right.becomes(jog_right), when=(jog_left | jog_right | leaving) & table_rests.Q)
+    p.move(go_up.becomes(jog_up), when=(jog_down | jog_up | leaving) & lift_rests.Q)
+    jogs_table = p.ton("jogs_table", (jog_left & ~go_right) | (jog_right & go_right), ms(200))
+    jogs_lift = p.ton("jogs_lift", (jog_down & ~go_up) | (jog_up & go_up), ms(200))
 
     # outputs: each has one writer, and each is off unless drive power, guard and program agree
     safe = p.rung(p.memory("safe"), t.estop_healthy & t.guard_closed & ~trip)
-    p.rung(t.table_right_cmd, go_right & safe & ~cycle.among("off", "ready", "tripped"))
-    p.rung(t.lift_up_cmd, go_up & safe & ~cycle.among("off", "ready", "tripped"))
-    p.rung(t.table_enable_cmd, safe & ~cycle.among("off", "ready", "tripped"))
+    p.rung(t.table_right_cmd, go_right, "only a direction: it changes from rest, trips included")
+    p.rung(t.lift_up_cmd, go_up, "likewise")
+    p.rung(t.table_enable_cmd, safe & ~leaving)
     moves = cycle.among("home_left", "home_right", "aim")
-    jogs = (jog_left & ~go_right) | (jog_right & go_right)
     blocked = (go_right & t.table_at_right) | (~go_right & t.table_at_left)
-    p.rung(t.table_run_cmd, safe & (moves | jogs) & ~blocked)
-    lifts = cycle.among("home_lift", "raise") | (jog_down & ~go_up) | (jog_up & go_up)
-    p.rung(t.lift_run_cmd, safe & lifts)
+    p.rung(t.table_run_cmd, safe & (moves | jogs_table.Q) & ~blocked)
+    p.rung(t.lift_run_cmd, safe & (cycle.among("home_lift", "raise") | jogs_lift.Q))
     p.rung(t.wheel_run_cmd, safe & running)
     p.rung(t.gate_release_cmd, safe & cycle["toss"])
     warn = cycle.among("warn", "toss")

@@ -1,10 +1,103 @@
-"""What is demanded of comet_toss."""
+"""What is demanded of comet_toss: of its tags, and of what the machine truly does.
 
-from simplant.rules import always
+Each rule says under which faults it must hold: "none" (the default), "single" (any one) or "pair".
+"""
+
+from simplant import LREAL, minutes, ms, seconds, select, to_type
+from simplant.rules import (
+    aim_within,
+    always,
+    always_in,
+    at,
+    at_most_for,
+    count_at_most,
+    count_equals,
+    dead_time,
+    exclusive,
+    no_restart_by_itself,
+    settles_within,
+    step_at_most,
+    total_at_most,
+    trip_latched,
+    within,
+)
+
+TABLE_SPEED, TABLE_RAMP = 40.0, 160.0  # deg/s, deg/s2
+REACTION = 0.001 + 0.001 + 0.010 + 0.002 + 0.001 + 0.002  # s: sensor, filter, scan, execution, output, poll
+FARTHEST = 60.0 + TABLE_SPEED * REACTION + TABLE_SPEED**2 / (2 * TABLE_RAMP)  # deg
 
 
 def build(machine):
     """Give the claims."""
-    t = machine.program.tags
-    speed = machine.truth("wheel.speed")
-    return [always(t.gate_release_cmd.implies(speed > 200.0), name="release at speed", unit="rad/s")]
+    t, truth = machine.program.tags, machine.truth
+    memory = machine.program.memories
+    cycle = machine.program.charts["cycle"]
+    angle, speed, elevation = truth("table.angle"), truth("wheel.speed"), truth("lift.elevation")
+    stopped = truth("estop.pressed") | truth("door.open")
+    start, reset = truth("start.pressed"), truth("reset.pressed")
+    wheel_on = truth("wheel_contactor.closed") & truth("drive_48.closed")
+    lift_on = truth("lift_feed.closed") & truth("drive_12.closed")
+    table_on = truth("pulses.table_move") & truth("drive_24.closed")
+    driven = wheel_on | lift_on | table_on
+    commands = t.wheel_run_cmd | t.lift_run_cmd | t.table_run_cmd | t.gate_release_cmd
+    supplies = truth("supply48.healthy") & truth("supply24.healthy") & truth("supply12.healthy") & truth("supply5.healthy")
+    leaving = t.gate_release_cmd | (truth("balls.in_launcher") > 0)
+    shining = truth("lamp_yellow.lit")
+    wanted = to_type(memory["target"], LREAL) / 10.0
+    aim_up = select(memory["high"], 29.0, 49.5)
+    out_of_service = cycle.among("off", "tripped")
+
+    return [
+        # what must hold whatever single thing fails
+        trip_latched(stopped, driven, reset=reset, start=start, stop_within=ms(100), faults="single",
+                     name="a stop removes drive power", text="after emergency stop or door opening no drive is energised "
+                     "within 100 ms, nor until a reset and then a start"),
+        trip_latched(stopped, truth("gate.passing") & truth("wheel.turning"), reset=reset, start=start,
+                     stop_within=ms(120), faults="single", name="no ball after a stop",
+                     text="after a stop no ball passes the gate while the wheel still turns, 120 ms for the arm to come back"),
+        no_restart_by_itself(driven, start=start, after=stopped | out_of_service | memory["mode_moved"], faults="single",
+                             name="nothing starts by itself", text="power, reset, door or mode switch never start motion"),
+        exclusive(shining & truth("lamp_red.lit"), truth("lamp_green.lit") & truth("lamp_red.lit"), faults="none",
+                  name="red stands alone", text="the red lamp never shines with yellow or green"),
+
+        # before and during a toss
+        at(truth("gate.passing"), (speed >= 232.0) & (speed <= 246.0), name="wheel at speed", scale=10.0, unit="rad/s",
+           text="no ball is released unless the wheel truly turns within its band"),
+        at(t.gate_release_cmd, shining, name="warned", text="a release comes only under the yellow lamp"),
+        always_in(~t.gate_release_cmd, between=(ms(0), ms(1499)), after=shining, name="warned long enough",
+                  text="the warning has lasted 1.5 s without a break before each release"),
+        at(t.gate_release_cmd, truth("balls.settled"), name="ball at rest", text="the ball has settled before release"),
+        always(leaving.implies(~truth("table.moving") & ~truth("lift.moving")), name="axes at rest",
+               text="no axis moves from release until the ball has left"),
+        always((truth("balls.in_launcher") > 0).implies(truth("balls.in_launcher") < 2), name="one ball at a time",
+               text="no second ball is released while one is in the launcher"),
+        always((truth("balls.in_flight") > 0).implies(truth("balls.in_flight") < 2), name="one ball in the air"),
+        aim_within(angle, wanted, 3.0, at_=t.gate_release_cmd, unit="deg", name="aimed"),
+        aim_within(elevation, aim_up, 2.0, at_=t.gate_release_cmd, unit="deg", name="raised"),
+
+        # axes
+        always((t.table_run_cmd | truth("table.moving")).implies((angle <= FARTHEST) & (angle >= -FARTHEST)),
+               name="stops past a limit", scale=1.0, unit="deg",
+               text=f"the table stops within its stopping distance past a limit ({FARTHEST:.2f} deg)"),
+        dead_time(t.table_run_cmd | t.pulses_busy, t.table_right_cmd, ms(100), name="table turns from rest"),
+        dead_time(t.lift_run_cmd, t.lift_up_cmd, ms(150), name="lift turns from rest"),
+        total_at_most(truth("lift_feed.closed"), share="0.25", window=minutes(2), name="lift duty"),
+        at_most_for(t.lift_run_cmd, seconds(12), name="lift's longest run"),
+        count_at_most(t.gate_release_cmd, 6, reset=cycle["homed"], name="homed often enough"),
+
+        # sequence
+        always(commands.implies(supplies), name="supplies settled", text="nothing is commanded before all four supplies are up"),
+        *[step_at_most("cycle", step, most, name=f"step {step} ends") for step, most in (
+            ("home_left", ms(6100)), ("aim", seconds(3)), ("load", ms(15100)), ("leave", ms(1100)), ("air", ms(25100)))],
+        within(~commands, ms(50), after=memory["trip"], faults="single", name="a trip drops all commands"),
+        within(~truth("wheel.turning"), seconds(15), after=stopped, name="wheel comes to rest",
+               text="after a stop the wheel coasts, for 15 s at most"),
+        *[within((cycle["toss"] & (memory["spot"] == n)) | cycle.among("off", "ready", "tripped"), minutes(3),
+                 after=memory[f"want_{n}"], name=f"call {n} served", text=f"a call at spot {n} is served within 3 min, "
+                 "unless the machine is stopped") for n in range(1, 6)],
+        settles_within(truth("supply24.healthy").implies(t.wheel_contactor_dropped == ~truth("wheel_contactor.closed")),
+                       ms(100), name="contactor seen"),
+        settles_within(truth("lamp_red.lit").implies(out_of_service) & cycle["tripped"].implies(truth("lamp_red.lit")),
+                       ms(100), name="red means out of service"),
+        count_equals(memory["tosses"], truth("balls.launched"), settle=ms(300), name="tosses counted"),
+    ]  # fmt: skip

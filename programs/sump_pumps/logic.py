@@ -21,7 +21,8 @@ def build(tags):
     high = p.rung(p.memory("high"), ~t.high_float_dry)
     call = p.rung(p.memory("call"), t.duty_float_wet | t.standby_float_wet | high, "any of them wants a pump")
     flood = p.rung(p.memory("flood"), t.duty_float_wet & t.standby_float_wet | t.standby_float_wet & high | t.duty_float_wet & high)
-    water = p.rung(p.memory("water"), t.stop_float_wet | flood)
+    outvoted = p.tof("outvoted_timer", flood, seconds(40))  # both pumps lower it by at most 0.8 m of 0.9 m in that time
+    water = p.rung(p.memory("water"), t.stop_float_wet | outvoted.Q)
     odd = p.ton("odd_timer", t.duty_float_wet & ~t.stop_float_wet | t.standby_float_wet & ~t.duty_float_wet
                 | high & ~t.standby_float_wet, seconds(5))  # fmt: skip
 
@@ -38,7 +39,8 @@ def build(tags):
     p.move(was_pumping.becomes(pumping))
 
     # alarms: latched until a reset finds the cause gone
-    rows = [Alarm("high_level", high, "water above the high level", "look at both pumps and the outlet")]
+    staying = p.ton("staying_timer", t.standby_float_wet, minutes(1))
+    rows = [Alarm("high_level", high | staying.Q, "water above the high level, or 1 min above the standby level", "look at both pumps and the outlet")]
     for n in PUMPS:
         cmd, dropped = t[f"pump_{n}_run_cmd"], t[f"pump_{n}_dropped"]
         differs = p.ton(f"contactor_timer_{n}", ~(cmd ^ dropped), ms(500))
@@ -59,15 +61,16 @@ def build(tags):
         ready[n] = p.rung(p.memory(f"ready_{n}"), t[f"pump_{n}_auto"] & ok)
         p.rung(p.memory(f"hand_{n}"), t[f"pump_{n}_hand"] & ok & water)
     lead = {1: ~two_leads, 2: two_leads}
+    running = {1: t.pump_1_run_cmd, 2: t.pump_2_run_cmd}
 
     # starting: one motor at a time, rested for 30 s, 3 min after its last start (unless two floats say flood)
     gap = p.block("start_gap", "TP")
     starts = {}
     for n, other in ((1, 2), (2, 1)):
-        cmd, hand = t[f"pump_{n}_run_cmd"], Ref(f"hand_{n}", BOOL)
+        cmd, hand = running[n], Ref(f"hand_{n}", BOOL)
         rested = p.ton(f"rest_timer_{n}", ~cmd & t[f"pump_{n}_dropped"], seconds(30))
         spacing, least_run = p.block(f"spacing_{n}", "TP"), p.block(f"least_run_{n}", "TP")
-        want = p.rung(p.memory(f"want_{n}"), ready[n] & pumping & (lead[n] | assist | ~ready[other]) | hand)
+        want = p.rung(p.memory(f"want_{n}"), ready[n] & pumping & (lead[n] | ~ready[other] | assist & running[other]) | hand)
         free = ~gap.Q & rested.Q & (~spacing.Q | flood)
         if n == 2:
             free = free & ~starts[1]
@@ -77,7 +80,8 @@ def build(tags):
         p.rung(cmd, starts[n] | cmd & (want | (ready[n] | hand) & least_run.Q))
         count = p.memory(f"starts_{n}", INT, retain=True, description=f"starts of pump {n} since service")
         p.move(count.becomes(min_(count + 1, 32000)), when=starts[n])
-    p.call(gap, IN=starts[1] | starts[2], PT=seconds(5))
+    closing = [p.rising(f"closing_{n}", ~t[f"pump_{n}_dropped"]) for n in PUMPS]  # also one that nobody commanded
+    p.call(gap, IN=starts[1] | starts[2] | closing[0] | closing[1], PT=seconds(5))
 
     # what people see and hear
     silenced = p.memory("silenced")

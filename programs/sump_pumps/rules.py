@@ -1,6 +1,6 @@
 """What is demanded of sump_pumps: on the truth of the plant wherever there is one."""
 
-from simplant import minutes, ms, seconds
+from simplant import ms, seconds
 from simplant.rules import at_most_for, before, holds, holds_for, never, settles_within, within
 from simplant.expr import Ref
 from simplant.values import BOOL
@@ -16,9 +16,10 @@ def build(machine):
         within(~telephone_quiet, seconds(5), after=level > 1.61, name="high level calls the attendant", faults="single"),
         within(on[1] & on[2], seconds(10), after=(level > 1.31) & (on[1] | on[2]), name="standby helps"),
         at_most_for((level < 0.34) & (on[1] | on[2]), seconds(12), name="pumps stop at the stop level", faults="single"),
+        at_most_for((level < 0.34) & (on[1] | on[2]), seconds(330), name="pumps give up below the stop level", faults="single"),
         never(
             truth("sump.overflowing") & (truth("sump.coming_in") < 0.009),
-            name="no overflow within one pump's capacity",
+            name="no overflow while one pump is enough",
             faults="single",
         ),
         within(
@@ -32,7 +33,6 @@ def build(machine):
         position = truth(f"selector_{n}.position")
         claims += [
             never(truth(f"{pump}.dry") & truth(f"{pump}.running"), name=f"pump {n} never runs dry", faults="single"),
-            at_most_for(truth(f"{pump}.dry") & truth(f"{pump}.running"), minutes(6), name=f"pump {n} runs dry briefly at most", faults="single"),
             at_most_for(truth(f"{pump}.tripped") & on[n], ms(200), name=f"tripped pump {n} is not driven", faults="single"),
             at_most_for((position == 0) & on[n], ms(500), name=f"pump {n} off is off", faults="single"),
             holds_for(~on[n], seconds(30), name=f"pump {n} rests"),

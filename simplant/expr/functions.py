@@ -8,8 +8,8 @@ from collections.abc import Callable
 from typing import Final
 
 from simplant.errors import ProgramError, nearest
-from simplant.expr.nodes import Expr, Function, Value, of_type
-from simplant.values import BOOL, INT, TYPES, ElementaryType, convert
+from simplant.expr.nodes import Expr, Function, natural, of_type
+from simplant.values import BOOL, TYPES, ElementaryType, Value, convert
 
 
 def _limit(least: Value, value: Value, most: Value) -> Value:
@@ -47,7 +47,7 @@ def function_named(name: str, result: ElementaryType) -> Callable[..., Value]:
 def _like(first: object, *others: object) -> tuple[Expr, ...]:
     every = (first, *others)
     typed = next((e for e in every if isinstance(e, Expr)), None)
-    wanted = typed.type if typed is not None else INT
+    wanted = typed.type if typed is not None else natural(first).type
     return tuple(of_type(e, wanted) for e in every)
 
 

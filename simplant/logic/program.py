@@ -119,6 +119,11 @@ class Program:
         """The tasks that have anything to do, in declared order."""
         return tuple(TaskBody(n, tuple(body), period, prio) for n, (period, prio, body) in self._tasks.items() if body)
 
+    @property
+    def memories(self) -> TagNames:
+        """The program's own memory tags, by attribute or by name, for rules and checks."""
+        return TagNames(t for t in self.declared.values() if t.direction is Direction.MEMORY and "." not in t.name)
+
     def sources(self) -> Iterator[Source]:
         """Give every source node of every task, in order."""
         for task in self.tasks:

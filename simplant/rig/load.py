@@ -64,5 +64,5 @@ def _guarded(action: Callable[[], Any], path: Path, shown: str) -> Any:
 
 def _place(error: Exception, path: Path, shown: str) -> Place:
     """Give the last line of the user's file that led to an error."""
-    lines = [f.lineno for f in extract_tb(error.__traceback__) if Path(f.filename) == path]
+    lines = [f.lineno for f in extract_tb(error.__traceback__) if Path(f.filename).resolve() == path.resolve()]
     return Place(shown, (lines[-1] or 0) if lines else 0)
