@@ -178,7 +178,8 @@ class Processor:
         for task in self._tasks:
             task.begin(now, self._outputs.safe_of(task.output_indices), warm=warm)
         self._memory.begin()
-        self.rouse(self._tasks, now, Cause.RUN)
+        for task in self._tasks:
+            self.wake(task, now, Cause.RUN)
 
     def halt(self, now: Ns) -> None:
         """Run no more scans; keep the state, with the newest values of shared tags."""

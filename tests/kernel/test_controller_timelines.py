@@ -339,6 +339,17 @@ def test_a_change_after_the_scans_of_an_instant_waits_for_the_next():
     assert lines == [(20.0, ">a", True), (20.0, "q>", True), (20.0, ">b", True), (30.0, "r>", True)]
 
 
+def test_power_that_returns_after_the_scans_of_an_instant():
+    """A controller without boot time scans at the very instant of its power, though others have scanned already."""
+    controller = one(follow, [Slot("q", True)])
+    for phase in (controller.settle_filters, controller.scan, controller.publish):
+        phase(ms(7))
+    controller.power(ms(7), on=True)
+    assert controller.next_due() == ms(7)
+    assert told(play(controller, [], ms(20))) == []
+    assert controller.counts(ms(20)) == (2, 0)
+
+
 def test_a_real_that_changes_only_its_sign_is_a_change():
     """-0.0 is not 0.0: a program that tells them apart is not put to sleep between them; NaN is quiet."""
 
