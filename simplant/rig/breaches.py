@@ -10,10 +10,12 @@ from typing import Final
 
 from simplant.errors import RuleBroken
 from simplant.faults import Fault
+from simplant.kernel.event import EventKind
 from simplant.rules import Claim, Hazard, Outcome, Verdict, accepted
+from simplant.scenario.records import EventRecord, events_of
 from simplant.scenario.trace import Row
 from simplant.scenario.window import window_text
-from simplant.timebase import show
+from simplant.timebase import Ns, show
 
 DEMANDED: Final = {"none": 0, "single": 1, "pair": 2}
 """The most faults at a time under which a rule of each class must hold."""
@@ -48,6 +50,11 @@ def breaches_of(
     )
 
 
+def errors_in(rows: Iterable[Row]) -> tuple[EventRecord, ...]:
+    """Give the events of a trace at which a program failed."""
+    return tuple(event for event in events_of(rows) if f": {EventKind.ERROR.value}:" in event.text)
+
+
 def broken_at(verdict: Verdict) -> str:
     """Say in one line that a rule is broken."""
     return f"rule {verdict.rule!r} broken at {show(verdict.time or 0)}"
@@ -66,3 +73,12 @@ def broken_rules(demanded: Sequence[Verdict], rows: Iterable[Row]) -> RuleBroken
     for verdict in demanded:
         error.add_note(told_with_timeline(verdict, rows))
     return error
+
+
+def told_so_far(
+    name: str, now: Ns, charts: Iterable[str], alarms: Iterable[str], verdicts: Iterable[Verdict], rows: Iterable[Row]
+) -> str:
+    """Tell where a run is: for a test that fails before its end."""
+    lines = [f"{name} at {show(now)}: " + "; ".join([*charts, f"alarms: {', '.join(alarms) or 'none'}"])]
+    lines += [verdict.told() for verdict in verdicts if verdict.outcome is Outcome.BROKEN]
+    return "\n".join([*lines, window_text(rows, now)])

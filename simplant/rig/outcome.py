@@ -8,12 +8,11 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from simplant.kernel.event import EventKind
-from simplant.rig.breaches import breaches_of, broken_at
+from simplant.rig.breaches import breaches_of, broken_at, errors_in
 from simplant.rig.machine import Machine
 from simplant.rig.rig import Rig
 from simplant.rules import Hazard, Outcome, Verdict
-from simplant.scenario.model import NEVER, Scenario, State, as_expected
+from simplant.scenario.model import Scenario, State, as_expected
 from simplant.scenario.recorder import Recorder
 from simplant.scenario.records import (
     AlarmRecord,
@@ -28,7 +27,7 @@ from simplant.scenario.records import (
     steps_of,
 )
 from simplant.scenario.trace import Row, Rows, TraceFile
-from simplant.timebase import Ns, show
+from simplant.timebase import NEVER, Ns, show
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +118,7 @@ def _judged(
     findings = [broken_at(verdict) for verdict in breaches.demanded]
     names = {v.rule for v in verdicts if v.outcome is Outcome.BROKEN}
     findings += [f"rule {r!r} was expected to break and did not: take it off" for r in expect.broken if r not in names]
-    findings += [f"{e.text}" for e in events_of(rows) if f": {EventKind.ERROR.value}:" in e.text]
+    findings += [event.text for event in errors_in(rows)]
     warnings = [
         f"rule {v.rule!r} was {v.outcome.value}"
         for v in verdicts
@@ -173,7 +172,7 @@ def _unmet(rig: Rig, state: State, when: str) -> list[str]:
     for name, value in wanted:
         actual = rig.value(name)
         if not as_expected(value, actual):
-            unmet.append(f"{when} {name} is {actual!r}, expected {value!r}")
+            unmet.append(f"{when} {name} is {actual!r} since {show(rig.since(name))}, expected {value!r}")
     return unmet
 
 

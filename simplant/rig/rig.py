@@ -9,14 +9,14 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, Final
 
 from simplant.curves import Curve
-from simplant.errors import UsageError, nearest
+from simplant.errors import ProgramError, UsageError, nearest
 from simplant.faults import Fault, find
 from simplant.kernel.controller import Controller
 from simplant.part import Part
 from simplant.plant.watch import Watch
 from simplant.plant.world import Wire, World
 from simplant.rig.acts import Acts, plan, plan_fault, plan_force
-from simplant.rig.breaches import breaches_of, broken_rules
+from simplant.rig.breaches import breaches_of, broken_rules, errors_in, told_so_far
 from simplant.rig.judge import Judge, Signals
 from simplant.rig.links import Link, build_controllers
 from simplant.rig.machine import HANGING, MAIN, Machine
@@ -64,7 +64,8 @@ class Rig:
         check_against(self.scenario, names_of(machine, claims))
         self.now = Ns(0)
         self.faults: Final = list(self.scenario.faults)
-        self.checked = False
+        self.checked = True
+        """Nothing happened since the run was last held against its rules."""
         self.acts: Final = Acts()
         self.recorder: Final = recorder or Recorder(self.header_of(machine, self.scenario))
         self.claims: Final = list(claims)
@@ -211,13 +212,21 @@ class Rig:
         """Hold the run so far against its rules; the run may go on.
 
         Raises:
+            ProgramError: a controller's program failed.
             RuleBroken: a demanded rule is broken; notes tell since when, and what happened around it.
         """
         self.checked = True
+        if errors := errors_in(self.trace):
+            raise ProgramError(errors[0].text)
         verdicts = self.judge.so_far(self.now)
         demanded = breaches_of(verdicts, self.claims, self.faults, self.machine.hazards).demanded
         if demanded:
             raise broken_rules(demanded, self.trace)
+
+    def told(self) -> str:
+        """Tell where the run is: the charts, the alarms, the rules broken so far, and the last changes."""
+        charts = [f"{name} is {self.value(name)}" for name in self.machine.program.charts]
+        return told_so_far(self.machine.name, self.now, charts, self.alarms, self.judge.so_far(self.now), self.trace)
 
     def verdict(self, rule: str) -> Verdict:
         """Give what became of a rule so far; raises `UsageError` if there is none of that name."""
@@ -243,6 +252,11 @@ class Rig:
             raise UsageError(f"nothing is named {name!r}", mend=nearest(name, self._signals.index))
         value = self._signals.values[self._signals.index[name]]
         return value.at(self.now) if isinstance(value, Curve) else value
+
+    def since(self, name: str) -> Ns:
+        """Give the instant since which a tag, chart or truth has its value (a curve: is this curve)."""
+        self.value(name)
+        return Ns(self._signals.since[self._signals.index[name]])
 
     @property
     def trace(self) -> Trace:
