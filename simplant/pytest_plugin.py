@@ -4,6 +4,7 @@ Running and judging is rig/, the words of a failure are rig/ and scenario/ too; 
 Rule: pytest loads this module in every project, so everything of simplant's is imported where it is used.
 """
 
+import os
 import re
 from collections.abc import Callable, Generator, Iterable
 from pathlib import Path
@@ -154,7 +155,7 @@ class ScenarioItem(pytest.Item):
             case ScenarioFailed(replayed=replayed):
                 return f"{_told(replayed)}\nagain: simplant replay {self._seen()}"
             case SimplantError() as error:
-                return str(error)
+                return str(error).replace(f"{self.config.invocation_params.dir}{os.sep}", "")
             case _:
                 return super().repr_failure(excinfo, style)
 
@@ -243,7 +244,10 @@ def pytest_runtest_makereport(
     """Show what a rig found after the test's last line without lines of simplant's own."""
     report = yield
     if call.excinfo is not None and call.excinfo.value is item.stash.get(_FOUND, None) and report.failed:
-        report.longrepr = call.excinfo.getrepr(style="value")
+        told = call.excinfo.getrepr(style="value")
+        for note in getattr(call.excinfo.value, "__notes__", ()):
+            told.addsection(_SECTION, note)
+        report.longrepr = told
     return report
 
 
