@@ -6,6 +6,7 @@ into, and the plain evaluator says what holds there.
 
 import math
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 
 from simplant.expr import Binary, Const, Elapsed, Expr, Op, Ref, StepActive, TimerElapsed
 from simplant.expr.evaluate import evaluate
@@ -83,5 +84,5 @@ def _values(subject: Expr, atoms: Sequence[Expr], steps: Steps) -> list[Value]:
 def _reals(constants: Sequence[float]) -> list[float]:
     """Give the constants, and one value below, between and above them."""
     points = sorted(set(constants))
-    between = [a + (b - a) / 2 for a, b in zip(points, points[1:], strict=False)]
+    between = [a + (b - a) / 2 for a, b in pairwise(points)]
     return [-math.inf, *points, *between, math.inf]
