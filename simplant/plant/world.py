@@ -5,7 +5,7 @@ reads changed. The rig says which instant comes next. Rule: within an instant al
 on the values from before, in declared order, round after round, until nothing changes.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -14,6 +14,8 @@ import simpy
 from simplant.errors import PlantError, nearest
 from simplant.part import Part, Signal
 from simplant.timebase import NEVER, Ns, show
+
+_EMPTY: Final = float("inf")
 
 MOST_ROUNDS: Final = 100
 """Rounds within one instant after which the plant is said not to settle."""
@@ -43,58 +45,84 @@ class Sum(Part):
         self.emit("total", float(sum(self.number(t) for t in self.inputs)))
 
 
+@dataclass(frozen=True, slots=True)
+class Network:
+    """All connections of a machine, by number: made once, used by every world of that machine.
+
+    Attributes:
+        fans: for each part, its terminals: the signal's name ("" if nobody outside listens) and who hears it.
+    """
+
+    fans: tuple[Mapping[str, tuple[str, tuple[tuple[int, str], ...]]], ...]
+
+
+def network(parts: Mapping[str, Part], wires: Iterable[Wire], listened: Collection[str] | None = None) -> Network:
+    """Check the wires and number them.
+
+    Args:
+        parts: the parts by name, in declared order.
+        wires: the connections.
+        listened: signals (`part.terminal`) whose changes are wanted outside; None = all.
+
+    Raises:
+        PlantError: a wire names a part or terminal that is not there, or an input has two sources.
+    """
+    index = {name: n for n, name in enumerate(parts)}
+    taken: set[tuple[str, str]] = set()
+    heard: dict[str, list[tuple[int, str]]] = {}
+    for wire in wires:
+        _check(wire, parts)
+        if (wire.part, wire.terminal) in taken:
+            raise PlantError(f"{wire.part}.{wire.terminal} has two sources, one of them {wire.source}")
+        taken.add((wire.part, wire.terminal))
+        heard.setdefault(wire.source, []).append((index[wire.part], wire.terminal))
+
+    def fan(signal: str) -> tuple[str, tuple[tuple[int, str], ...]]:
+        wanted = listened is None or signal in listened
+        return signal if wanted else "", tuple(heard.get(signal, ()))
+
+    return Network(tuple({t: fan(f"{part.name}.{t}") for t in part.outputs} for part in parts.values()))
+
+
+def _check(wire: Wire, parts: Mapping[str, Part]) -> None:
+    source, _, terminal = wire.source.partition(".")
+    mine = f"wire {wire.source} -> {wire.part}.{wire.terminal}"
+    for name in (source, wire.part):
+        if name not in parts:
+            raise PlantError(f"{mine}: there is no part {name!r}", mend=nearest(name, parts))
+    if terminal not in parts[source].outputs:
+        raise PlantError(
+            f"{mine}: {source!r} has no output {terminal!r}", mend=nearest(terminal, parts[source].outputs)
+        )
+    if wire.terminal not in parts[wire.part].inputs:
+        raise PlantError(
+            f"{mine}: {wire.part!r} has no input {wire.terminal!r}",
+            mend=nearest(wire.terminal, parts[wire.part].inputs),
+        )
+
+
 class World:
     """All parts of a machine on one simpy environment.
 
     Args:
         parts: the parts by name, in declared order: the order of ties.
-        wires: the connections.
-
-    Raises:
-        PlantError: a wire names a part or terminal that is not there, or an input has two sources.
+        wires: the connections, or the network made of them beforehand.
     """
 
-    def __init__(self, parts: Mapping[str, Part], wires: Iterable[Wire]) -> None:
+    def __init__(self, parts: Mapping[str, Part], wires: Iterable[Wire] | Network) -> None:
+        """Lay out the parts; raises `PlantError` as `network` does."""
         self.parts: Final = dict(parts)
         self.env: Final = simpy.Environment(initial_time=0)
         self.changes: list[tuple[str, Signal]] = []
+        """What changed since this was last cleared: (`part.terminal`, value)."""
+        self.dirty: set[int] = set()
+        """Numbers of the parts that must move in the next round."""
         self.moves = 0
         self._order: Final[Sequence[Part]] = list(self.parts.values())
         self._index: Final = {name: n for n, name in enumerate(self.parts)}
         self._due: list[int] = [NEVER] * len(self._order)
         self._event: list[simpy.Event | None] = [None] * len(self._order)
-        self._dirty: set[int] = set()
-        self._fan: list[dict[str, tuple[str, tuple[tuple[Part, str, int], ...]]]] = self._fan_out(list(wires))
-
-    def _fan_out(self, wires: list[Wire]) -> list[dict[str, tuple[str, tuple[tuple[Part, str, int], ...]]]]:
-        taken: set[tuple[str, str]] = set()
-        heard: dict[str, list[tuple[Part, str, int]]] = {}
-        for wire in wires:
-            self._check(wire)
-            if (wire.part, wire.terminal) in taken:
-                raise PlantError(f"{wire.part}.{wire.terminal} has two sources, one of them {wire.source}")
-            taken.add((wire.part, wire.terminal))
-            heard.setdefault(wire.source, []).append((self.parts[wire.part], wire.terminal, self._index[wire.part]))
-        return [
-            {t: (f"{part.name}.{t}", tuple(heard.get(f"{part.name}.{t}", ()))) for t in part.outputs}
-            for part in self._order
-        ]
-
-    def _check(self, wire: Wire) -> None:
-        source, _, terminal = wire.source.partition(".")
-        mine = f"wire {wire.source} -> {wire.part}.{wire.terminal}"
-        for name in (source, wire.part):
-            if name not in self.parts:
-                raise PlantError(f"{mine}: there is no part {name!r}", mend=nearest(name, self.parts))
-        if terminal not in self.parts[source].outputs:
-            raise PlantError(
-                f"{mine}: {source!r} has no output {terminal!r}", mend=nearest(terminal, self.parts[source].outputs)
-            )
-        if wire.terminal not in self.parts[wire.part].inputs:
-            raise PlantError(
-                f"{mine}: {wire.part!r} has no input {wire.terminal!r}",
-                mend=nearest(wire.terminal, self.parts[wire.part].inputs),
-            )
+        self._fans: Final = (wires if isinstance(wires, Network) else network(parts, wires)).fans
 
     def begin(self) -> None:
         """Carry every terminal's first value over the wires, let every part set up, and settle instant 0."""
@@ -102,14 +130,14 @@ class World:
             self._carry(index, list(part.outputs.items()))
         for part in self._order:
             part.begin(Ns(0))
-        self._dirty.update(range(len(self._order)))
+        self.dirty.update(range(len(self._order)))
         self.changes.clear()
         self.settle(Ns(0))
 
     def next_due(self) -> Ns:
         """Give the next instant at which anything in the plant moves by itself."""
         queue = self.env.peek()
-        return NEVER if queue == float("inf") else Ns(int(queue))
+        return NEVER if queue == _EMPTY else Ns(int(queue))
 
     def advance(self, now: Ns) -> None:
         """Take from the queue all that is due up to `now`; the parts move when `settle` is called."""
@@ -119,28 +147,30 @@ class World:
 
     def feed(self, part: str, terminal: str, value: Signal) -> None:
         """Set an input terminal from outside the plant (a controller's output)."""
-        target = self.parts[part]
-        if target.inputs[terminal] != value:
-            target.inputs[terminal] = value
-            self._dirty.add(self._index[part])
+        number = self._index[part]
+        inputs = self._order[number].inputs
+        if inputs[terminal] != value:
+            inputs[terminal] = value
+            self.dirty.add(number)
 
     def touch(self, part: str) -> None:
         """Let a part look again at its faults and parameters in the next round."""
-        self._dirty.add(self._index[part])
+        self.dirty.add(self._index[part])
 
     def settle(self, now: Ns) -> None:
         """Move parts in rounds until nothing changes.
 
         Raises:
-            PlantError: still changing after 100 rounds; the terminals are named.
+            PlantError: still changing after 100 rounds; the parts are named.
         """
+        dirty = self.dirty
         for _ in range(MOST_ROUNDS):
-            if not self._dirty:
+            if not dirty:
                 return
-            batch = sorted(self._dirty)
-            self._dirty.clear()
+            batch = [dirty.pop()] if len(dirty) == 1 else sorted(dirty)
+            dirty.clear()
             self._round(batch, now)
-        names = ", ".join(sorted(self._order[n].name for n in self._dirty))
+        names = ", ".join(sorted(self._order[n].name for n in dirty))
         raise PlantError(
             f"the plant does not settle at t={show(now)}",
             f"after {MOST_ROUNDS} rounds within one instant these parts still change: {names}",
@@ -148,28 +178,31 @@ class World:
         )
 
     def _round(self, batch: list[int], now: Ns) -> None:
+        """Let the parts of a batch move, then carry what they said, then plan their next moves."""
+        order, planned = self._order, self._due
         self.moves += len(batch)
         for index in batch:
-            part = self._order[index]
+            part = order[index]
             part.advance(now)
             part.command(now)
         for index in batch:
-            part = self._order[index]
+            part = order[index]
             if part.changed:
                 changed, part.changed = part.changed, []
                 self._carry(index, changed)
             due = part.next_due()
-            if due != self._due[index]:
+            if due != planned[index]:
                 self._schedule(index, due, now)
 
     def _carry(self, index: int, changed: list[tuple[str, Signal]]) -> None:
-        fan = self._fan[index]
+        fan, order, dirty = self._fans[index], self._order, self.dirty
         for terminal, value in changed:
             name, heard = fan[terminal]
-            self.changes.append((name, value))
-            for target, their_terminal, number in heard:
-                target.inputs[their_terminal] = value
-                self._dirty.add(number)
+            if name:
+                self.changes.append((name, value))
+            for number, their_terminal in heard:
+                order[number].inputs[their_terminal] = value
+                dirty.add(number)
 
     def _schedule(self, index: int, due: Ns, now: Ns) -> None:
         """Keep one pending event per part; an older one is ignored when it comes."""
@@ -183,13 +216,14 @@ class World:
                 "a part must be due at a whole number of nanoseconds after the present instant",
                 "check its next_due()",
             )
-        event = self.env.timeout(due - int(self.env.now), index)
+        env = self.env
+        event = simpy.Timeout(env, due - env._now, index)  # noqa: SLF001 - `env.now` costs a property call per event
         event.callbacks.append(self._arrived)
         self._event[index] = event
 
     def _arrived(self, event: simpy.Event) -> None:
-        index = int(event.value)
+        index: int = event._value  # noqa: SLF001 - it is an index; `event.value` checks for what cannot be here
         if self._event[index] is event:
             self._event[index] = None
             self._due[index] = NEVER
-            self._dirty.add(index)
+            self.dirty.add(index)
