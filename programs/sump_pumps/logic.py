@@ -1,14 +1,12 @@
 """The control program of sump_pumps: rungs and blocks only.
 
 A pump-down begins at the duty float and ends at the stop float; the pumps take turns to lead. The other one helps from
-the standby float on, or takes over if the leader is not available. Motors start one after the other.
+the standby float on, or takes over if the leader is not ready. Motors start one after the other, and not too often.
 """
 
 from simplant import INT, Alarm, Program, min_, minutes, ms, seconds
-from simplant.expr import Ref
-from simplant.values import BOOL
 
-PUMPS = (1, 2)
+PUMPS = ((1, 2), (2, 1))  # each pump and the other one
 
 
 def build(tags):
@@ -16,72 +14,72 @@ def build(tags):
     p = Program("sump_pumps", tags)
     t = p.tags
     reset = p.rising("reset_edge", t.reset_pressed)
+    stop, duty, standby = t.stop_float_wet, t.duty_float_wet, t.standby_float_wet
+    run = {1: t.pump_1_run_cmd, 2: t.pump_2_run_cmd}
+    dropped = {1: t.pump_1_dropped, 2: t.pump_2_dropped}
 
-    # what the floats say: one that is dry below two that are wet is outvoted
+    # what the floats say: a stop float that is dry below two wet ones is outvoted, for as long as cannot empty the sump
     high = p.rung(p.memory("high"), ~t.high_float_dry)
-    call = p.rung(p.memory("call"), t.duty_float_wet | t.standby_float_wet | high, "any of them wants a pump")
-    flood = p.rung(p.memory("flood"), t.duty_float_wet & t.standby_float_wet | t.standby_float_wet & high | t.duty_float_wet & high)
-    outvoted = p.tof("outvoted_timer", flood, seconds(40))  # both pumps lower it by at most 0.8 m of 0.9 m in that time
-    water = p.rung(p.memory("water"), t.stop_float_wet | outvoted.Q)
-    odd = p.ton("odd_timer", t.duty_float_wet & ~t.stop_float_wet | t.standby_float_wet & ~t.duty_float_wet
-                | high & ~t.standby_float_wet, seconds(5))  # fmt: skip
+    call = p.rung(p.memory("call"), duty | standby | high, "any of them wants a pump")
+    flood = p.rung(p.memory("flood"), duty & standby | standby & high | duty & high, "two of them agree")
+    outvoted = p.tof("outvoted", flood, seconds(40))  # both pumps lift 0.8 m of the 0.9 m between standby and stop
+    water = p.rung(p.memory("water"), stop | outvoted.Q)
+    disorder = p.ton("disorder", duty & ~stop | standby & ~duty | high & ~standby, seconds(5))
+    staying = p.ton("staying", standby, minutes(1))
 
-    # one pump-down
+    # one pump-down; the lead changes as it begins
     pumping, was_pumping = p.memory("pumping"), p.memory("was_pumping")
     assist = p.memory("assist", description="both pumps, down to the stop level")
-    tail = p.ton("tail_timer", pumping & ~call, minutes(5))
+    two_leads = p.memory("two_leads", retain=True, initial=True, description="pump 2 leads, not pump 1")
+    tail = p.ton("tail", pumping & ~call, minutes(5))
     p.set(pumping, call & water)
-    p.reset(pumping, ~water | tail.Q)
-    p.set(assist, pumping & (t.standby_float_wet | high))
+    p.reset(pumping, ~water | tail.Q, "the stop level, or too long below the duty level")
+    p.set(assist, pumping & (standby | high))
     p.reset(assist, ~pumping)
-    two_leads = p.memory("two_leads", retain=True, initial=True)
-    p.move(two_leads.becomes(~two_leads), when=pumping & ~was_pumping, comment="take turns")
+    p.move(two_leads.becomes(~two_leads), when=pumping & ~was_pumping)
     p.move(was_pumping.becomes(pumping))
+    leads = {1: ~two_leads, 2: two_leads}
 
     # alarms: latched until a reset finds the cause gone
-    staying = p.ton("staying_timer", t.standby_float_wet, minutes(1))
-    rows = [Alarm("high_level", high | staying.Q, "water above the high level, or 1 min above the standby level", "look at both pumps and the outlet")]
-    for n in PUMPS:
-        cmd, dropped = t[f"pump_{n}_run_cmd"], t[f"pump_{n}_dropped"]
-        differs = p.ton(f"contactor_timer_{n}", ~(cmd ^ dropped), ms(500))
-        rows += [
-            Alarm(f"pump_{n}_overload", ~t[f"pump_{n}_overload_ok"], f"overload relay of pump {n} has tripped", "free the impeller"),
-            Alarm(f"pump_{n}_contactor", differs.Q, f"contactor {n} does not follow", "check coil, contacts and mirror wire"),
-        ]  # fmt: skip
-    rows += [
-        Alarm("float_order", odd.Q, "a float is wet above a dry one", "check the floats and their wires"),
-        Alarm("slow_pumping", tail.Q, "the stop level was not reached in 5 min", "check pump, stop float and inflow"),
-    ]
-    first_out = p.alarms("alarm", reset=reset, rows=rows)
+    lazy = {n: p.ton(f"contactor_{n}_differs", ~(run[n] ^ dropped[n]), ms(500)) for n, _ in PUMPS}
+    first_out = p.alarms("alarm", reset=reset, rows=[
+        Alarm("high_level", high | staying.Q, "water above the high level, or long above standby", "see to the pumps"),
+        Alarm("pump_1_overload", ~t.pump_1_overload_ok, "overload relay of pump 1 has tripped", "free the impeller"),
+        Alarm("pump_2_overload", ~t.pump_2_overload_ok, "overload relay of pump 2 has tripped", "free the impeller"),
+        Alarm("pump_1_contactor", lazy[1].Q, "contactor 1 does not follow", "check coil, contacts and mirror wire"),
+        Alarm("pump_2_contactor", lazy[2].Q, "contactor 2 does not follow", "check coil, contacts and mirror wire"),
+        Alarm("float_order", disorder.Q, "a float is wet above a dry one", "check the floats and their wires"),
+        Alarm("slow_pumping", tail.Q, "stop level not reached in 5 min", "check pump, stop float and inflow"),
+    ])  # fmt: skip
 
-    # who may run, and who wants to
-    ready = {}
-    for n in PUMPS:
-        ok = t[f"pump_{n}_overload_ok"] & ~Ref(f"pump_{n}_overload", BOOL) & ~Ref(f"pump_{n}_contactor", BOOL)
-        ready[n] = p.rung(p.memory(f"ready_{n}"), t[f"pump_{n}_auto"] & ok)
-        p.rung(p.memory(f"hand_{n}"), t[f"pump_{n}_hand"] & ok & water)
-    lead = {1: ~two_leads, 2: two_leads}
-    running = {1: t.pump_1_run_cmd, 2: t.pump_2_run_cmd}
+    # who may run; with both pumps in trouble and the water high, a doubtful contactor is tried all the same
+    m = p.memories
+    trouble = (m.pump_1_overload | m.pump_1_contactor) & (m.pump_2_overload | m.pump_2_contactor)
+    last_hope = p.rung(p.memory("last_hope"), trouble & flood)
+    ready, hand = {}, {}
+    for n, _ in PUMPS:
+        auto, doubtful = t[f"pump_{n}_auto"], m[f"pump_{n}_contactor"] & ~last_hope
+        ok = t[f"pump_{n}_overload_ok"] & ~m[f"pump_{n}_overload"] & ~doubtful
+        ready[n] = p.rung(p.memory(f"ready_{n}"), auto & ok)
+        hand[n] = p.rung(p.memory(f"hand_{n}"), t[f"pump_{n}_hand"] & ~auto & ok & water)
 
-    # starting: one motor at a time, rested for 30 s, 3 min after its last start (unless two floats say flood)
-    gap = p.block("start_gap", "TP")
-    starts = {}
-    for n, other in ((1, 2), (2, 1)):
-        cmd, hand = running[n], Ref(f"hand_{n}", BOOL)
-        rested = p.ton(f"rest_timer_{n}", ~cmd & t[f"pump_{n}_dropped"], seconds(30))
+    # starting: one motor at a time, after 30 s of rest, 3 min after its last start unless by hand or in a flood
+    gap = p.block("gap", "TP")
+    start = {n: p.memory(f"start_{n}") for n, _ in PUMPS}
+    for n, other in PUMPS:
+        rested = p.ton(f"rest_{n}", ~run[n], seconds(30))
         spacing, least_run = p.block(f"spacing_{n}", "TP"), p.block(f"least_run_{n}", "TP")
-        want = p.rung(p.memory(f"want_{n}"), ready[n] & pumping & (lead[n] | ~ready[other] | assist & running[other]) | hand)
-        free = ~gap.Q & rested.Q & (~spacing.Q | flood)
-        if n == 2:
-            free = free & ~starts[1]
-        starts[n] = p.rung(p.memory(f"start_{n}"), want & ~cmd & free)
-        p.call(spacing, IN=starts[n], PT=minutes(3))
-        p.call(least_run, IN=starts[n], PT=seconds(10))
-        p.rung(cmd, starts[n] | cmd & (want | (ready[n] | hand) & least_run.Q))
+        mine = leads[n] | ~ready[other] | assist & run[other]
+        want = p.rung(p.memory(f"want_{n}"), ready[n] & pumping & mine | hand[n])
+        free = ~gap.Q & ~start[other] & rested.Q & (~spacing.Q | flood | hand[n])
+        p.rung(start[n], want & ~run[n] & free)
+        p.call(spacing, IN=start[n], PT=minutes(3))
+        p.call(least_run, IN=start[n], PT=seconds(10))
+        p.rung(run[n], start[n] | run[n] & (want | (ready[n] | hand[n]) & least_run.Q))
         count = p.memory(f"starts_{n}", INT, retain=True, description=f"starts of pump {n} since service")
-        p.move(count.becomes(min_(count + 1, 32000)), when=starts[n])
-    closing = [p.rising(f"closing_{n}", ~t[f"pump_{n}_dropped"]) for n in PUMPS]  # also one that nobody commanded
-    p.call(gap, IN=starts[1] | starts[2] | closing[0] | closing[1], PT=seconds(5))
+        p.move(count.becomes(min_(count + 1, 32000)), when=start[n])
+    closing = [p.rising(f"closing_{n}", ~dropped[n]) for n, _ in PUMPS]  # also one that nobody commanded
+    p.call(gap, IN=start[1] | start[2] | closing[0] | closing[1], PT=seconds(5))
 
     # what people see and hear
     silenced = p.memory("silenced")
@@ -90,6 +88,6 @@ def build(tags):
     p.rung(t.horn, high & ~silenced)
     p.rung(t.fault_lamp, first_out != 0)
     p.rung(t.all_well, first_out == 0)
-    p.rung(t.run_lamp_1, ~t.pump_1_dropped)
-    p.rung(t.run_lamp_2, ~t.pump_2_dropped)
+    p.rung(t.run_lamp_1, ~dropped[1])
+    p.rung(t.run_lamp_2, ~dropped[2])
     return p

@@ -2,42 +2,43 @@
 
 from simplant import ms, seconds
 from simplant.rules import at_most_for, before, holds, holds_for, never, settles_within, within
-from simplant.expr import Ref
-from simplant.values import BOOL
+
+STOP, STANDBY, HIGH = 0.35, 1.3, 1.6  # where the stop float tips back and the others tip over, m
+ONE_PUMP = 0.009  # what one pump lifts for sure, m3/s
 
 
 def build(machine):
     """Give the claims."""
-    t, truth = machine.program.tags, machine.truth
-    level, telephone_quiet = truth("sump.level"), truth("telemetry.closed")
+    truth, memories = machine.truth, machine.program.memories
+    level, overflowing = truth("sump.level"), truth("sump.overflowing")
+    called = ~truth("telemetry.closed")
     on = {n: truth(f"contactor_{n}.closed") for n in (1, 2)}
+    any_on = on[1] | on[2]
+    low = level < STOP - 0.01
     claims = [
-        holds(~(on[1] & on[2]), for_=seconds(4), after=on[1] | on[2], name="motors start apart", faults="single"),
-        within(~telephone_quiet, seconds(5), after=level > 1.61, name="high level calls the attendant", faults="single"),
-        within(on[1] & on[2], seconds(10), after=(level > 1.31) & (on[1] | on[2]), name="standby helps"),
-        at_most_for((level < 0.34) & (on[1] | on[2]), seconds(12), name="pumps stop at the stop level", faults="single"),
-        at_most_for((level < 0.34) & (on[1] | on[2]), seconds(330), name="pumps give up below the stop level", faults="single"),
+        holds(~(on[1] & on[2]), for_=seconds(4), after=any_on, name="motors start apart", faults="single"),
+        within(on[1] & on[2], seconds(10), after=(level > STANDBY + 0.01) & any_on, name="standby helps"),
+        at_most_for(low & any_on, seconds(12), name="pumps stop at the stop level", faults="single"),
+        at_most_for(low & any_on, seconds(330), name="pumps give up below the stop level", faults="single"),
+        within(called, seconds(5), after=level > HIGH + 0.01, name="high level calls the attendant", faults="single"),
+        within(called, seconds(8), after=overflowing, name="overflow calls the attendant", faults="single"),
         never(
-            truth("sump.overflowing") & (truth("sump.coming_in") < 0.009),
+            overflowing & (truth("sump.coming_in") < ONE_PUMP),
             name="no overflow while one pump is enough",
             faults="single",
         ),
-        within(
-            ~telephone_quiet, seconds(8), after=truth("sump.overflowing"), name="overflow calls the attendant", faults="single"
-        ),
     ]
     for n, other in ((1, 2), (2, 1)):
-        pump, cmd = f"pump_{n}", t[f"pump_{n}_run_cmd"]
-        ready = Ref(f"ready_{other}", BOOL)
-        first = Ref(f"starts_{n}", machine.program.declared[f"starts_{n}"].type) == 0
-        position = truth(f"selector_{n}.position")
+        dry_run = truth(f"pump_{n}.dry") & truth(f"pump_{n}.running")
+        tripped, position = truth(f"pump_{n}.tripped"), truth(f"selector_{n}.position")
+        excused = (memories[f"starts_{n}"] == 0) | (position == 2) | ~memories[f"ready_{other}"]
         claims += [
-            never(truth(f"{pump}.dry") & truth(f"{pump}.running"), name=f"pump {n} never runs dry", faults="single"),
-            at_most_for(truth(f"{pump}.tripped") & on[n], ms(200), name=f"tripped pump {n} is not driven", faults="single"),
+            never(dry_run, name=f"pump {n} never runs dry", faults="single"),
+            at_most_for(tripped & on[n], ms(200), name=f"tripped pump {n} is not driven", faults="single"),
             at_most_for((position == 0) & on[n], ms(500), name=f"pump {n} off is off", faults="single"),
             holds_for(~on[n], seconds(30), name=f"pump {n} rests"),
-            holds_for(on[n] , seconds(9), name=f"pump {n} runs for a while"),
-            before(on[other] | first | (position == 2) | ~ready, on[n], since=on[n], name=f"pump {n} starts in turn"),
-            settles_within(~(on[n] ^ cmd), ms(100), name=f"contactor {n} obeys"),
+            holds_for(on[n], seconds(10), name=f"pump {n} runs for a while"),
+            before(on[other] | excused, on[n], since=on[n], name=f"pump {n} starts in turn"),
+            settles_within(~(on[n] ^ machine.program.tags[f"pump_{n}_run_cmd"]), ms(100), name=f"contactor {n} obeys"),
         ]
     return claims

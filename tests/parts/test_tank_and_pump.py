@@ -61,6 +61,12 @@ def test_a_scenario_sets_the_inflow():
         b.part.act("inflw", 1.0, b.now)
 
 
+def test_it_tells_what_comes_in():
+    """By wire and by seeping together, whatever goes out."""
+    b = tank(seep=1 / 32).at("1", inflow=1 / 32, outflow=1 / 4).at("2", inflow=0.0)
+    assert b.told("coming_in") == [(0.0, "coming_in", 1 / 32), (1.0, "coming_in", 1 / 16), (2.0, "coming_in", 1 / 32)]
+
+
 def test_a_leak_runs_out_besides():
     """1/64 m3/s out of 2 m2 for 64 s, until it is mended."""
     assert tank().at("0", fault="leaks", value=1 / 64).at("64", mend="leaks").to("99").value("level") == 0.5
@@ -115,9 +121,10 @@ def test_it_is_not_primed_by_another_curve_below_its_mark():
     ],
 )
 def test_each_failure_has_its_own_picture(kind, value, said):
-    """Flow, running and tripped, once the fault is there and after it is mended."""
+    """Flow, running and tripped (healthy: not tripped), once the fault is there and after it is mended."""
     b = pump().at("0", run=True).at("2", fault=kind, value=value)
     assert tuple(b.value(t) for t in ("flow", "running", "tripped")) == said
+    assert b.value("healthy") is not b.value("tripped")
     if kind:
         b.at("3", mend=kind).to("4")
     assert tuple(b.value(t) for t in ("flow", "running", "tripped")) == (0.5, True, False)
