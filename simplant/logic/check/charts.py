@@ -117,7 +117,7 @@ def _steps(chart: Chart, rows: _Rows) -> Iterator[Finding]:
                 "add the row that should lead there, or remove the step",
                 chart.place,
             )
-        if len(chart.steps) > 1 and not set(ways[step.name]) - {step.name}:
+        elif len(chart.steps) > 1 and not set(ways[step.name]) - {step.name}:
             yield Finding(
                 "warning",
                 "dead end",

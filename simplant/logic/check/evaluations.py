@@ -13,7 +13,7 @@ from simplant.logic.check.reading import Terms, active, conjuncts, negated, row_
 from simplant.logic.nodes import AlarmTable, Call, Chart, Coil, Move, Opaque, Rung, Source
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Evaluation:
     """One expression that a node evaluates, and what is known to hold there."""
 

@@ -75,7 +75,7 @@ def _wraps(write: Write, writers: list[Writer]) -> Finding:
     kind = write.target.type
     resets = [w.write for w in writers if isinstance(w.write.value, Const)]
     what = f"{write.target.name} := {write.value} ({write.how}) can run out of {kind.name}"
-    mend = f"hold it: min_({write.target.name} + 1, {int(kind.most) // 1000 * 1000 or 100}), or compare it in the guard"
+    mend = f"hold it by min_ or max_ well inside {kind.name}, or let it count only while it is below a bound"
     if resets:
         why = f"only its reset ({resets[0].how} at {resets[0].place}) keeps it below {kind.most}"
         return Finding("note", "counter wraps", what, why, mend, write.place)

@@ -20,7 +20,7 @@ Terms = tuple[Expr, ...]
 TRUE: Final = Const(value=True, type=BOOL)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Write:
     """One assignment.
 

@@ -27,7 +27,7 @@ class Spot:
         return Spot(self.task, self.index + 1)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Writer:
     """One assignment and where in the order it stands."""
 

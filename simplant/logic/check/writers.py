@@ -88,7 +88,8 @@ def _why(severity: Severity, writers: list[Writer]) -> str:
 def _finding(severity: Severity, why: str, found: list[tuple[str, list[Writer]]]) -> Finding:
     names = [name for name, _ in found]
     writers = found[0][1]
-    ways = listed([f"{w.write.how} at {w.write.place}" for w in writers])
+    places = [f"{w.write.how} at {w.write.place}" for w in writers]
+    ways = listed([f"{p} ({n} times)" if (n := places.count(p)) > 1 else p for p in places])
     verb = "is" if len(names) == 1 else "are"
     place = writers[-1].write.place
     if not why:
