@@ -71,7 +71,7 @@ def test_asserted(rig):
 
 TOLD = """\
 rule 'dark' broken at 600 ms.
- simplant 
+simplant
 t=600 ms: rule broken: dark: never lamp_cmd
   lamp_cmd  TRUE  since 600 ms
   what happened around 600 ms (> then, * in the rule, ! event)
@@ -114,7 +114,7 @@ def test_a_broken_rule_fails_the_test(pytester):
     result = pytester.runpytest("test_tiny.py")
     result.assert_outcomes(failed=2)
     told = lines_between(result, "_ test_broken _", "_ test_asserted _")
-    assert [line.strip("-") for line in told] == TOLD.splitlines()
+    assert [line.strip("- ") if "simplant -" in line else line for line in told] == TOLD.splitlines()
 
 
 def test_a_failed_test_tells_where_its_rig_was(pytester):
