@@ -59,6 +59,7 @@ class Lift(Part):
         "start_elevation": Parameter(20.0, "deg", "where it stands when the run begins"),
         "bottom": Parameter(20.0, "deg", "lower end switch", 0.02),
         "top": Parameter(60.0, "deg", "upper end switch", 0.02),
+        "switch_travel": Parameter(0.5, "deg", "an end switch makes again this far from its end", 0.5, 0.001, 5),
         "rated_volts": Parameter(24.0, "V", "voltage of the rated speed", least=1),
         "free_speed": Parameter(8.0, "deg/s", "speed without load at rated voltage", 0.1, least=0.1),
         "lift_droop_bottom": Parameter(3.0, "deg/s", "loss by load, rising, at the bottom", 0.2),
@@ -89,6 +90,7 @@ class Lift(Part):
         self.phase, self.way = Phase.REST, 0
         self.course: Curve = Steady(min(max(self.p["start_elevation"], self.p["bottom"]), self.p["top"]))
         self.clock: Curve = Steady(0.0)
+        self.switched_off = self._at_end(now)
         self.winding = Winding(self.p)
         self.goes = self.ends = NEVER
         self.wanted: tuple[float, ...] = ()
@@ -126,8 +128,17 @@ class Lift(Part):
 
     def _let_through(self, now: Ns) -> float:
         volts = 0.0 if self._cut_out() else self.number("volts")
-        at_end = self._at_end(now) * volts > 0
+        at_end = self._end_switch(now) * volts > 0
         return 0.0 if at_end and "end_switch_closed" not in self.faults else volts
+
+    def _end_switch(self, now: Ns) -> int:
+        """Say which end switch is open: from reaching its end until the lift has left it by the switch's travel."""
+        here, travel = self.course.at(now), self.p["switch_travel"]
+        if end := self._at_end(now):
+            self.switched_off = end
+        elif self.p["bottom"] + travel <= here <= self.p["top"] - travel:
+            self.switched_off = 0
+        return self.switched_off
 
     def _obey(self, now: Ns, volts: float, sink: float) -> None:
         way = (volts > 0) - (volts < 0)
@@ -144,7 +155,9 @@ class Lift(Part):
             self._stand(now)
             if sink and self._at_end(now) >= 0:
                 self.phase, self.way = Phase.SINK, -1
-                self._plan(now, Line(now, self.course.at(now), -sink), NEVER)
+                falls = Line(now, self.course.at(now), -sink)
+                makes = falls.crossing(self.p["top"] - self.p["switch_travel"], now)
+                self._plan(now, falls, makes if self.switched_off > 0 else NEVER)
 
     def _run(self, now: Ns, volts: float, way: int, pace: float) -> None:
         here = self.course.at(now)

@@ -161,3 +161,20 @@ def test_travel_must_have_a_length():
     """A top below the bottom is refused where the part begins."""
     with pytest.raises(PlantError, match="lift"):
         lift(top=10.0)
+
+
+def test_a_lift_that_sinks_from_its_end_is_driven_up_again():
+    """The end switch makes again half a degree below the top, and the voltage that waited there lifts it."""
+    b = lift(start_elevation=60.0, back_drive=1.0).at("0", volts=24.0).to("1.4")
+    assert b.told("moving", "current") == [
+        (0.0, "moving", True),
+        (0.5, "moving", False),
+        (0.5, "current", 8.0),
+        (0.6, "moving", True),
+        (0.6, "current", 2.5),
+        (0.725, "current", 0.0),
+        (1.225, "moving", False),
+        (1.225, "current", 8.0),
+        (1.325, "moving", True),
+        (1.325, "current", 2.5),
+    ]
