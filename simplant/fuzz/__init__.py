@@ -1,0 +1,11 @@
+"""Whole runs by chance: stories, and the scenarios that they are short for.
+
+A story is story.py, what can happen on a machine whats.py, the way from one to the other decode.py.
+Rule: chance ends at the story; a story and a machine give one scenario, always the same.
+"""
+
+from simplant.fuzz.decode import Decoder, ways_of_play
+from simplant.fuzz.story import Story, stories, story_by_seed
+from simplant.fuzz.whats import Act, Cut, Fail, What, whats
+
+__all__ = ["Act", "Cut", "Decoder", "Fail", "Story", "What", "stories", "story_by_seed", "ways_of_play", "whats"]

@@ -1,0 +1,131 @@
+"""What can happen on a machine, numbered: acts of people, cuts of power, faults.
+
+Derived from the machine: the actions of its parts, its controllers, its failure catalogue. When it happens and how
+long it lasts is the story's affair (decode.py). Rule: the same machine, the same numbers; lower ones are simpler.
+"""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from simplant.faults import Fault
+from simplant.rig.machine import MAIN, Machine, PartPlan
+from simplant.scenario.model import OPPOSITES, Power, Restart, Scenario, Stimulus
+from simplant.timebase import NEVER, Ns, ms, seconds
+from simplant.wiring.devices import EmergencyStop, Selector
+
+MOST: Final = 511
+"""Numbers up to this are used up by naming acts more than once, so that faults do not crowd them out."""
+SWAPPED: Final = "swapped"
+CUT: Final = ms(500)
+"""The usual cut of a controller's power."""
+PRESS: Final = ms(200)
+"""The usual press of a button."""
+OPEN: Final = seconds(5)
+"""How long a door usually stands open."""
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """Somebody acts on a part; it usually lasts `usual` (`NEVER` = nothing ends it)."""
+
+    on: str
+    do: str
+    value: float | str | None = None
+    usual: Ns = NEVER
+
+    def stimulus(self, at: Ns, span: Ns | None) -> Stimulus:
+        """Make a stimulus; `span` is another duration than the usual one, for what can be ended."""
+        lasting = self.usual if span is None or self.do not in OPPOSITES else span
+        value = self.value
+        if self.do == "dip" and span not in (None, NEVER):
+            value = float(span or 0) / 1e9
+        return Stimulus(at, self.on, self.do, value, lasting)
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """A controller loses its power, and starts again warm or cold."""
+
+    controller: str
+    restart: Restart
+
+    def power(self, at: Ns, span: Ns | None) -> Power:
+        """Make it, for the usual time or another."""
+        return Power(at, self.controller, CUT if span is None else span, self.restart)
+
+
+@dataclass(frozen=True, slots=True)
+class Fail:
+    """A part or point fails, usually for good; `other` is the second point of a fault between two."""
+
+    target: str
+    kind: str
+    value: float | None = None
+    other: str = ""
+
+    def fault(self, at: Ns, span: Ns | None) -> Fault:
+        """Make it."""
+        return Fault(self.target, self.kind, at, NEVER if span is None else span, self.value, self.other)
+
+
+What = Act | Cut | Fail
+
+
+def whats(machine: Machine, plays: Iterable[Scenario] = ()) -> tuple[What, ...]:
+    """Number what can happen; number 1 is the first, 0 means nothing.
+
+    Acts and cuts come first, then all faults, then the acts again as often as there is room below `MOST`, but not so
+    often that they outnumber the faults.
+
+    Args:
+        machine: on which.
+        plays: scenarios whose values are taken for actions that need one (how much flows into a tank).
+    """
+    acts: list[What] = [*_acts(machine, tuple(plays)), *_cuts(machine)]
+    faults: list[What] = list(_faults(machine))
+    if not acts or not faults:
+        return (*acts, *faults)
+    again = min(MOST - len(faults), len(faults)) // len(acts) - 1
+    return (*acts, *faults, *(acts * max(0, again)))
+
+
+def _acts(machine: Machine, plays: Iterable[Scenario]) -> Iterator[Act]:
+    seen: dict[tuple[str, str], dict[float | str, None]] = {}
+    for stimulus in (s for play in plays for s in play.stimuli):
+        if stimulus.value is not None:
+            seen.setdefault((stimulus.on, stimulus.do), {})[stimulus.value] = None
+    for name, plan in machine.plans.items():
+        for word in plan.kind.ACTIONS:
+            yield from _ways(name, word, plan, seen.get((name, word), {}))
+
+
+def _ways(name: str, word: str, plan: PartPlan, seen: Iterable[float | str]) -> Iterator[Act]:
+    """Give the ways in which an action can be taken: with each of its values, if it takes one."""
+    if word == "select" and issubclass(plan.kind, Selector):
+        positions = int(plan.parameters.get("positions", Selector.PARAMETERS["positions"].default))
+        yield from (Act(name, word, position) for position in range(positions))
+    elif word == "dip":
+        yield Act(name, word, 0.2)
+    elif word == "press" and not issubclass(plan.kind, EmergencyStop):
+        yield Act(name, word, usual=PRESS)
+    elif word == "open":
+        yield Act(name, word, usual=OPEN)
+    else:
+        values = tuple(seen) or (None,)
+        yield from (Act(name, word, value) for value in values)
+
+
+def _cuts(machine: Machine) -> Iterator[Cut]:
+    for controller in machine.controllers:
+        yield Cut(controller.name, "warm")
+        if controller.name == MAIN:
+            yield Cut(controller.name, "cold")
+
+
+def _faults(machine: Machine) -> Iterator[Fail]:
+    for entry in machine.catalogue:
+        if entry.mode.kind != SWAPPED:
+            yield Fail(entry.target, entry.mode.kind, entry.mode.value)
+    for first, second in machine.io.swappable():
+        yield Fail(first.name, SWAPPED, other=second.name)
