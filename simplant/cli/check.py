@@ -6,7 +6,7 @@ from typing import Any
 from rich.console import Console
 
 
-def add_parser(commands: Any) -> None:  # noqa: ANN401 - argparse gives its sub-parsers no public type
+def add_parser(commands: Any) -> None:
     """Add this command."""
     parser = commands.add_parser("check", help="say what is wrong with a program before it runs")
     parser.add_argument("machine", help="folder of the machine")

@@ -44,14 +44,16 @@ SLICE: Final = ms(50)
 """How far a run in real time goes between two looks at the clock."""
 
 
-def add_parser(commands: Any) -> None:  # noqa: ANN401 - argparse gives its sub-parsers no public type
+def add_parser(commands: Any) -> None:
     """Add this command."""
     parser = commands.add_parser("dryrun", help="run a machine's program against its modelled plant")
     parser.add_argument("machine", help="folder of the machine, for instance programs/comet_toss")
     parser.add_argument("--scenario", metavar="NAME", help="scenario by name or file (default: the machine's own)")
     parser.add_argument("--for", dest="length", metavar="TIME", help="machine time to run, for instance 10m")
     parser.add_argument("--seed", type=int, help="seed of all chance in the run")
-    parser.add_argument("--every-scan", action="store_true", help="run every scan; the trace is the same, it only takes longer")
+    parser.add_argument(
+        "--every-scan", action="store_true", help="run every scan; the trace is the same, it only takes longer"
+    )
     parser.add_argument("--real-time", action="store_true", help="run at the pace of the wall clock")
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
     parser.add_argument("--trace", metavar="FILE", help="where to write the trace (default: runs/...)")
@@ -121,7 +123,7 @@ def _bar(scenario: Scenario, console: Console, *, silent: bool) -> Iterator[Any]
         yield lambda now: bar.update(task, completed=now, at=f"{now / 1e9:.1f} s of {show(scenario.length)}")
 
 
-def _pacer(advance: Any) -> Any:  # noqa: ANN401 - two small callables
+def _pacer(advance: Any) -> Any:
     began = time.monotonic()
 
     def pace(rig: Rig, until: Ns) -> None:
@@ -145,15 +147,15 @@ def _tell(result: Run, path: Path, options: argparse.Namespace, console: Console
     console.print(TimingChart(result.trace, chart_names(result, options.show), Ns(0), result.ended), "")
     console.print(alarms_view(result.alarms), "")
     console.print(rules_view(result.verdicts, set(result.accepted) | set(result.undemanded)), "")
-    for view, records in (
-        (ledger_view, result.balls),
-        (counts_view, result.counts),
-        (scans_view, result.scans),
-        (events_view, result.events),
-        (forced_view, result.forced),
+    for records, view in (
+        (result.balls, ledger_view(result.balls)),
+        (result.counts, counts_view(result.counts)),
+        (result.scans, scans_view(result.scans)),
+        (result.events, events_view(result.events)),
+        (result.forced, forced_view(result.forced)),
     ):
         if records:
-            console.print(view(records), "")  # type: ignore[operator]  # each view with its own records
+            console.print(view, "")
     _tell_findings(result, path, console)
 
 

@@ -22,7 +22,7 @@ from simplant.rig.replay import Replayed, replay_file
 from simplant.scenario.trace import Trace
 
 
-def add_parser(commands: Any) -> None:  # noqa: ANN401 - argparse gives its sub-parsers no public type
+def add_parser(commands: Any) -> None:
     """Add this command."""
     parser = commands.add_parser("replay", help="rerun scenarios and compare them with their stored traces")
     parser.add_argument("paths", nargs="+", metavar="PATH", help="scenario files, or folders of them")

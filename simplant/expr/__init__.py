@@ -19,12 +19,12 @@ from simplant.expr.nodes import (
     TimerElapsed,
     Truth,
     Unary,
-    Value,
     binary,
     install,
     of_type,
 )
 from simplant.expr.show import show
+from simplant.values import Value
 
 install(evaluate, show)
 

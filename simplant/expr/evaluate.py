@@ -21,10 +21,9 @@ from simplant.expr.nodes import (
     TimerElapsed,
     Truth,
     Unary,
-    Value,
     now_of,
 )
-from simplant.values import BOOL, ElementaryType, divide, modulo
+from simplant.values import BOOL, ElementaryType, Value, divide, modulo
 
 _COMPARE: Final[dict[Op, Callable[..., bool]]] = {
     Op.EQ: lambda a, b: a == b,

@@ -195,6 +195,10 @@ class Controller:
             self.error = wrong
             self._fail(now, EventKind.ERROR, str(wrong))
 
+    def pass_by(self, now: Ns) -> None:
+        """Phase 5 where nothing is due: what comes later in this instant must wait for the next grid instant."""
+        self._processor.passed = now
+
     def publish(self, now: Ns) -> list[tuple[str, Value]]:
         """Phase 6: bring the output terminals to `now`; give those that changed."""
         return self._outputs.publish(now)

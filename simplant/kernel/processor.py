@@ -51,8 +51,8 @@ class Processor:
     """
 
     __slots__ = (
-        "_busy_until", "_delay", "_extra_wakes", "_image", "_live", "_memory", "_outputs", "_passed", "_tasks",
-        "events", "next_scan",
+        "_busy_until", "_delay", "_extra_wakes", "_image", "_live", "_memory", "_outputs", "_tasks",
+        "events", "next_scan", "passed",
     )  # fmt: skip
 
     def __init__(
@@ -65,14 +65,15 @@ class Processor:
         self._extra_wakes = extra_wakes
         self._busy_until: int = 0
         self._live = False
-        self._passed: int = -1
+        self.passed: int = -1
+        """The last instant whose scans are over, run or not."""
         self.next_scan: int = NEVER
         """The next instant at which a task scans."""
         self.events: list[Event] = []
 
     def scan(self, now: Ns) -> Trip | ProgramError | None:
         """Run the tasks that are due; give what went wrong, after which no other task runs."""
-        self._passed = now
+        self.passed = now
         if now < self.next_scan:
             return None
         if now < self._busy_until:
@@ -152,7 +153,7 @@ class Processor:
 
     def earliest(self, now: Ns) -> int:
         """Give from when on a change at `now` is scanned: just after it if this instant's scans are over."""
-        return now if self._passed < now else now + 1
+        return now if self.passed < now else now + 1
 
     def wake(self, task: Task, earliest: int, cause: Cause) -> None:
         """Let a task scan at its first grid instant at or after `earliest` (tests leave a cause out)."""

@@ -27,9 +27,10 @@ def picker(positions: Sequence[int]) -> Callable[[Sequence[Value]], State]:
     """Give the fastest function that takes these positions out of a row, as a tuple."""
     if not positions:
         return lambda row: ()
-    if len(positions) == 1:
-        only = positions[0]
-        return lambda row: (row[only],)
+    first, count = positions[0], len(positions)
+    if list(positions) == list(range(first, first + count)):
+        span = slice(first, first + count)
+        return lambda row: tuple(row[span])
     return itemgetter(*positions)
 
 

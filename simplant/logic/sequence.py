@@ -1,16 +1,13 @@
 """Sequences as `transitions` tables: the authored state machine, checked when built.
 
-A table of rows with guard expressions as conditions is a plain `transitions` table; `machine()`
-builds the library's own Machine from it, which is the oracle for step selection. It is never in
-the scan. Rule: this is the only file that imports `transitions`.
+A table of rows with guard expressions as conditions is a plain `transitions` table; the library's own Machine
+is made of it, and read back, in machines.py. Rule: whatever a row or a step cannot be is said here, when it is written.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Final
-
-import transitions
 
 from simplant.errors import Place, ProgramError, nearest
 from simplant.expr import Assignment, Elapsed, Expr, Ref, StepActive
@@ -165,7 +162,7 @@ def _step(state: Step | str | Mapping[str, Any], place: Place) -> Step:
 
 
 def _actions(given: object, place: Place) -> tuple[Assignment, ...]:
-    listed = [] if given is None else list(given) if isinstance(given, list | tuple) else [given]
+    listed: list[Any] = [] if given is None else list(given) if isinstance(given, list | tuple) else [given]
     for action in listed:
         if not isinstance(action, Assignment):
             raise ProgramError(
@@ -174,7 +171,7 @@ def _actions(given: object, place: Place) -> tuple[Assignment, ...]:
                 "use tag.becomes(...), or Program.python for plain Python",
                 place,
             )
-    return tuple(listed)
+    return tuple(action for action in listed if isinstance(action, Assignment))
 
 
 def rows_of(table: Iterable[Row], sequence: Sequence_, place: Place) -> tuple[Transition, ...]:
@@ -220,44 +217,4 @@ def _guard(row: Mapping[str, Any], where: str, place: Place) -> Expr:
     return joined
 
 
-def machine(chart: Chart) -> transitions.Machine:
-    """Build the `transitions` Machine of a chart: the oracle for step selection, and the source of diagrams.
-
-    Fire it once a scan with `trigger("scan", env)`, where `env` maps names to values (see `Expr.__call__`).
-    """
-    states = [
-        {"name": s.name, "on_enter": list(s.entry), "on_exit": list(s.exit), "ignore_invalid_triggers": True}
-        for s in chart.steps
-    ]
-    rows = [
-        {"trigger": TRIGGER, "source": r.source, "dest": r.dest, "conditions": [r.guard], "after": []}
-        for r in chart.transitions
-    ]
-    return transitions.Machine(
-        states=states, transitions=rows, initial=chart.initial, auto_transitions=False, send_event=False
-    )
-
-
-def table_of(own: transitions.Machine) -> tuple[list[str], str, list[dict[str, Any]]]:
-    """Read a Machine of the user's own back into steps, initial step and rows.
-
-    Raises:
-        ProgramError: it has auto transitions, wall-clock timeouts, or conditions that are not expressions.
-    """
-    rows: list[dict[str, Any]] = []
-    for event in own.events.values():
-        if event.name.startswith("to_"):
-            raise ProgramError(
-                f"the Machine has the automatic transition {event.name!r}", "it jumps past every guard",
-                "build it with auto_transitions=False",
-            )  # fmt: skip
-        for by_source in event.transitions.values():
-            for row in by_source:
-                terms: dict[str, list[object]] = {"conditions": [], "unless": []}
-                for condition in row.conditions:
-                    terms["conditions" if condition.target else "unless"].append(condition.func)
-                rows.append({"source": row.source, "dest": row.dest or "=", **terms})
-    return list(own.states), str(own.initial), rows
-
-
-__all__ = ["TIME", "TRIGGER", "Row", "Sequence_", "go", "machine", "rows_of", "steps_of", "table_of"]
+__all__ = ["TIME", "TRIGGER", "Row", "Sequence_", "go", "rows_of", "steps_of"]

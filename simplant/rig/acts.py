@@ -24,21 +24,20 @@ class Acts:
     def __init__(self) -> None:
         self._heap: list[tuple[int, int, Act]] = []
         self._count = 0
+        self.next_due = NEVER
+        """When the next act is due (`NEVER` if none)."""
 
     def at(self, when: Ns, act: Act) -> None:
         """Plan an act."""
         heappush(self._heap, (when, self._count, act))
         self._count += 1
-
-    @property
-    def next_due(self) -> Ns:
-        """When the next act is due (`NEVER` if none)."""
-        return Ns(self._heap[0][0]) if self._heap else NEVER
+        self.next_due = Ns(self._heap[0][0])
 
     def take(self, now: Ns) -> None:
         """Do all acts that are due."""
         while self._heap and self._heap[0][0] <= now:
             heappop(self._heap)[2](now)
+        self.next_due = Ns(self._heap[0][0]) if self._heap else NEVER
 
 
 def plan(rig: "Rig", scenario: Scenario) -> None:

@@ -110,6 +110,11 @@ class Machine:
             raise UsageError(f"there is no machine at {folder}", mend=nearest(folder.as_posix(), near))
         return _Loader(folder).machine()
 
+    @cached_property
+    def kept(self) -> dict[object, Any]:
+        """What is made once for many runs and kept with the machine; see blueprint.py."""
+        return {}
+
     @property
     def program(self) -> Program:
         """The main controller's program."""
@@ -327,7 +332,11 @@ class _Loader:
             key = f"parts.{wire.part}.{wire.terminal}"
             for name, wanted, side in ((source, terminal, "output"), (wire.part, wire.terminal, "input")):
                 if name not in parts:
-                    raise self._error(f"{wire.part}.{wire.terminal} is wired to {wire.source!r}, but there is no part {name!r}", key, nearest(name, parts))
+                    raise self._error(
+                        f"{wire.part}.{wire.terminal} is wired to {wire.source!r}, but there is no part {name!r}",
+                        key,
+                        nearest(name, parts),
+                    )
                 there = parts[name].outputs if side == "output" else parts[name].inputs
                 if wanted not in there:
                     raise self._error(f"part {name!r} has no {side} {wanted!r}", key, nearest(wanted, there))

@@ -84,6 +84,8 @@ def run_scenario(
     """Run a scenario with all rules of its machine, and judge it.
 
     Args:
+        machine: what to run.
+        scenario: what happens to it.
         every_scan: never sleep.
         recorder: where the trace goes; by default memory.
         progress: told the instant reached now and then.
@@ -162,7 +164,8 @@ def _forced(scenario: Scenario) -> list[ForcedRecord]:
 
 def _scans(rig: Rig) -> list[ScanCount]:
     return [
-        ScanCount(link.name, *link.controller.counts(rig.now), link.controller.why_awake) for link in rig.links
+        ScanCount(name, *controller.counts(rig.now), controller.why_awake)
+        for name, controller in rig.controllers.items()
     ]
 
 
@@ -176,9 +179,7 @@ def _unmet(rig: Rig, state: State, when: str) -> list[str]:
     return unmet
 
 
-def _alarms_unmet(
-    scenario: Scenario, alarms: Sequence[AlarmRecord], rig: Rig, machine: Machine
-) -> list[str]:
+def _alarms_unmet(scenario: Scenario, alarms: Sequence[AlarmRecord], rig: Rig, machine: Machine) -> list[str]:
     expect = scenario.expect
     unmet = []
     came = tuple(a.name for a in alarms)

@@ -63,14 +63,14 @@ def _verdict(verdict: Verdict) -> dict[str, Any]:
     return {**_record(verdict), "tags": tags}
 
 
-def _record(record: Any) -> dict[str, Any]:  # noqa: ANN401 - any dataclass
+def _record(record: Any) -> dict[str, Any]:
     return {
         f"{field.name}_ns" if field.type in _TIMES else field.name: _plain(getattr(record, field.name))
         for field in fields(record)
     }
 
 
-def _plain(value: object) -> Any:  # noqa: ANN401 - whatever JSON has
+def _plain(value: object) -> Any:
     if isinstance(value, Enum):
         return value.value
     if isinstance(value, float) and not isfinite(value):

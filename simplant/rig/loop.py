@@ -1,0 +1,242 @@
+"""The instants of a run, one after the other: the order of things within each is fixed here.
+
+Stimuli; plant, wires and points until still; filters; scans; publications, and the plant again where an output
+changed; rules; trace. What a run is for is rig.py. Rule: a phase is gone through only where something
+is due in it, and leaving it out never changes a trace.
+"""
+
+from collections.abc import Callable
+from typing import Any, Final
+
+from simplant.curves import Curve
+from simplant.kernel.controller import Controller
+from simplant.part import Part
+from simplant.plant.watch import Watch
+from simplant.plant.world import World
+from simplant.rig.acts import Acts
+from simplant.rig.blueprint import POWER, Blueprint, Desk, watch_name
+from simplant.rig.judge import Judge
+from simplant.rig.machine import MAIN
+from simplant.rig.port import Port
+from simplant.rig.signals import Signals
+from simplant.scenario.recorder import Recorder
+from simplant.timebase import NEVER, Ns
+from simplant.values import Value
+
+ACTS: Final = -1
+"""Place of the next act in the list of dues; before it, one for each controller."""
+
+
+class Link:
+    """One controller hanging in the plant: what it is told, and where its outputs go."""
+
+    __slots__ = ("controller", "desk", "name", "port", "world")
+
+    def __init__(self, desk: Desk, controller: Controller, world: World) -> None:
+        self.name: Final = desk.plan.name
+        self.desk: Final = desk
+        self.controller: Final = controller
+        self.world: Final = world
+        port = world.parts.get(self.name)
+        self.port = port if isinstance(port, Port) else None
+
+    def publish(self, now: Ns, moment: dict[int, Any]) -> None:
+        """Bring outputs to their terminals, and so into the plant."""
+        for name, value in self.controller.publish(now):
+            moment[self.desk.numbers[name]] = value
+            if self.port is None:
+                self.world.feed(name, "level", value)
+            else:
+                self.port.driven[name] = value
+                self.world.touch(self.name)
+
+    def word(self, name: str, value: Value) -> Value:
+        """Give a chart's number as the name of its step; anything else as it is."""
+        words = self.desk.words.get(name)
+        return words[int(value)] if words else value
+
+
+class Loop:
+    """Plant, controllers, rules and recorder of one run, under one clock."""
+
+    def __init__(
+        self,
+        blueprint: Blueprint,
+        parts: dict[str, Part],
+        controllers: dict[str, Controller],
+        acts: Acts,
+        recorder: Recorder,
+        notes: list[tuple[Ns, str]],
+    ) -> None:
+        for number, (_, level) in enumerate(blueprint.watches):
+            parts[watch_name(number)] = Watch(watch_name(number), level)
+        self.blueprint: Final = blueprint
+        self.acts: Final = acts
+        self.recorder: Final = recorder
+        self.notes: Final = notes
+        self.world: Final = World(parts, blueprint.network)
+        self.signals: Final = Signals(blueprint.names)
+        self.judge: Final = Judge(blueprint.docket, self.signals)
+        self.links: Final = [Link(desk, controllers[desk.plan.name], self.world) for desk in blueprint.desks]
+        self._controllers: Final = [link.controller for link in self.links]
+        self._dues: Final[list[int]] = [0] * len(self.links) + [0]
+        self._moment: dict[int, Any] = {}
+        self.now = Ns(0)
+
+    def begin(self) -> None:
+        """Settle the first instant, and write down the state in it."""
+        for link in self.links:
+            if not link.desk.plan.supply:
+                link.controller.power(Ns(0), on=True, cold=True)
+        self.world.begin()
+        self._first_values()
+        self.world.changes.clear()
+        self._stir(Ns(0))
+        self._phases(Ns(0))
+        self._write_first()
+        self.judge.begin(Ns(0))
+
+    def run_until(self, until: Ns, tell: Callable[[Ns], Ns] | None = None) -> None:
+        """Settle every instant up to one, that one included; `tell` says when it wants to be told again."""
+        peek, judge, dues = self.world.env.peek, self.judge, self._dues
+        wanted = NEVER if tell is None else self.now
+        self._stir(self.now)
+        while True:
+            now: Any = min(dues)
+            if (plant := peek()) < now:
+                now = plant
+            if judge.next_due < now:
+                now = judge.next_due
+            if now > until:
+                break
+            if now >= wanted and tell is not None:
+                wanted = tell(now)
+            self.now = now
+            self._phases(now)
+            self._write(now)
+        self.now = until
+
+    # Phases 1 to 6
+
+    def _phases(self, now: Ns) -> None:
+        world, dues, links = self.world, self._dues, self.links
+        if dues[ACTS] <= now:
+            self.acts.take(now)
+            self._stir(now)
+        world.advance(now)
+        looked = 0
+        while True:
+            if world.dirty:
+                world.settle(now)
+            if world.changes:
+                self._hear(now)
+            for at, link in enumerate(links):
+                controller = link.controller
+                if dues[at] > now:
+                    if not looked:
+                        controller.pass_by(now)
+                    continue
+                controller.settle_filters(now)
+                if not looked:
+                    controller.scan(now)
+                link.publish(now, self._moment)
+                dues[at] = controller.next_due()
+                self._collect(link)
+            looked += 1
+            if not world.dirty:
+                return
+
+    def _stir(self, now: Ns) -> None:
+        """Somebody acted: look at every controller, and at the acts to come."""
+        self._dues[:] = [now] * len(self.links) + [self.acts.next_due]
+
+    def _hear(self, now: Ns) -> None:
+        """Pass on what changed in the plant, to the record and to the controllers."""
+        routes, moment, changes = self.blueprint.routes, self._moment, self.world.changes
+        for name, value in changes:
+            route = routes[name]
+            if route.number >= 0:
+                moment[route.number] = value
+            for at, which in route.hearers:
+                self._tell(at, which, value, now)
+        changes.clear()
+
+    def _tell(self, at: int, which: int, value: Any, now: Ns) -> None:
+        self._dues[at] = now
+        if which == POWER:
+            self._controllers[at].power(now, on=bool(value))
+        else:
+            self._controllers[at].set_input(which, value, now)
+
+    def _collect(self, link: Link) -> None:
+        """Take over what changed inside a controller, and its events."""
+        numbers, moment, controller = link.desk.numbers, self._moment, link.controller
+        for name, value in controller.collect():
+            moment[numbers[name]] = value
+        if controller.events:
+            self.notes.extend((e.time, f"{link.name}: {e.kind.value}: {e.text}") for e in controller.events)
+            controller.events.clear()
+
+    # Phases 7 and 8
+
+    def _write(self, now: Ns) -> None:
+        """Keep what really changed, write the trace, let the rules look."""
+        changed: list[int] = []
+        if self._moment:
+            signals, names, append = self.signals, self.blueprint.names, self.recorder.append
+            values, since, loud = signals.values, signals.since, names.loud
+            for number, value in self._moment.items():
+                if values[number] != value:
+                    values[number] = value
+                    since[number] = now
+                    changed.append(number)
+                    if loud[number]:
+                        append((now, names.names[number], value))
+            self._moment.clear()
+        if self.notes:
+            self._write_notes()
+        if changed or now >= self.judge.next_due:
+            self.judge.look(now, changed)
+        self.recorder.spill()
+
+    def _write_notes(self) -> None:
+        for when, text in self.notes:
+            self.recorder.event(when, text)
+        self.notes.clear()
+
+    # The first instant
+
+    def _first_values(self) -> None:
+        """Put every signal's first value in place; controllers hear the levels at their terminals."""
+        values, routes = self.signals.values, self.blueprint.routes
+        for part in self.world.parts.values():
+            for terminal, value in part.outputs.items():
+                route = routes.get(f"{part.name}.{terminal}")
+                if route is not None:
+                    if route.number >= 0:
+                        values[route.number] = value
+                    for at, which in route.hearers:
+                        self._tell(at, which, value, Ns(0))
+        for link in self.links:
+            numbers = link.desk.numbers
+            for name in (*link.desk.plan.outputs, *link.desk.inner):
+                values[numbers[name]] = link.word(name, link.controller.value(name))
+
+    def _write_first(self) -> None:
+        """Write the state at the first instant: every shown signal."""
+        values, names = self.signals.values, self.blueprint.names
+        for number, value in self._moment.items():
+            values[number] = value
+        self._moment.clear()
+        for number in range(self.blueprint.shown):
+            if names.loud[number]:
+                self.recorder.change(Ns(0), names.names[number], values[number])
+        self._write_notes()
+
+    def value(self, name: str) -> Any:
+        """Give the present value of a signal; a continuous truth as a number."""
+        value = self.signals.value(name)
+        return value.at(self.now) if isinstance(value, Curve) else value
+
+
+__all__ = ["MAIN", "Link", "Loop"]
