@@ -104,6 +104,9 @@ class Measure:
             case Unary(operand=inner):
                 number = self._number(inner)
                 return lambda m: _negated(number(m))
+            case Function(name="SEL", arguments=(choice, if_false, if_true)):
+                index, no, yes = self._leaf(choice), self._number(if_false), self._number(if_true)
+                return lambda m: (yes if m._values[index] else no)(m)
             case Binary() | Function():
                 return self._computed(node)
             case _:
@@ -147,6 +150,10 @@ def _countable(node: Expr) -> bool:
             return True
         case Unary(op=Op.NEG) | Binary(op=Op.ADD | Op.SUB | Op.MUL):
             return all(_countable(child) for child in node.children())
+        case Binary(op=Op.DIV, left=divided, right=Const(value=divisor)) if divisor:
+            return _countable(divided)
+        case Function(name="SEL", arguments=(_, if_false, if_true)):
+            return _countable(if_false) and _countable(if_true)
         case Function() if node.name in _FUNCTIONS or "_TO_" in node.name:
             return all(_countable(child) for child in node.children())
         case _:
@@ -209,6 +216,7 @@ _ARITHMETIC: Final[dict[Op, Callable[..., Range]]] = {
     Op.ADD: lambda a, b: (a[0] + b[0], a[1] + b[1]),
     Op.SUB: _above,
     Op.MUL: _product,
+    Op.DIV: lambda a, b: tuple(sorted((a[0] / b[0], a[1] / b[0]))),
 }
 _FUNCTIONS: Final[dict[str, Callable[..., Range]]] = {
     "ABS": _absolute,

@@ -90,7 +90,7 @@ class Monitor(ABC):
 
     def amount_text(self, amount: float) -> str:
         """Write a margin as it is, for people."""
-        return f"{amount:.3g} {self.claim.unit}".rstrip()
+        return f"{amount + 0.0:.3g} {self.claim.unit}".rstrip()  # + 0.0: no "-0"
 
     def broke(self, at: Ns, view: View) -> None:
         """Note a breach; the first one is kept with its evidence."""
