@@ -188,7 +188,7 @@ class Const(Expr):
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Ref(Expr):
-    """Anything with a stored value and a name: a tag (`start_pressed`), a block output (`warn.Q`), a chart (`cycle`)."""
+    """Anything stored that has a name: a tag (`start_pressed`), a block output (`warn.Q`), a chart (`cycle`)."""
 
     name: str
     type: ElementaryType
