@@ -137,6 +137,7 @@ DIVISIONS = [
     (lambda w: constant(60, INT) / max_(w, 0), None, "warning"),
     (lambda w: constant(60, INT) / limit(1, w, 9), None, ""),
     (lambda w: select(w != 0, 0, constant(60, INT) / w), None, ""),
+    (lambda w: select(w == 0, constant(60, INT) / w, 0), None, ""),
     (lambda w: select(w != 0, constant(60, INT) / w, 0), None, "warning"),
 ]
 

@@ -135,6 +135,10 @@ def test_real_numbers_have_regions_and_may_be_no_number():
     assert never_together([low, high]) is True
     assert never_together([~low, ~high]) is False
     assert never_together([x > constant(1.0, REAL), x < constant(2.0, REAL)]) is False
+    y = Ref("y", REAL)
+    assert never_together([x < y, y <= x]) is True
+    assert never_together([~(x < y), ~(y <= x)]) is False
+    assert never_together([x < x]) is True
 
 
 @pytest.mark.parametrize(("count", "answer"), [(16, False), (17, None)])

@@ -14,6 +14,9 @@ from simplant.logic.nodes import Call, Chart, Coil, Rung, Source
 from simplant.logic.program import Program
 from simplant.tags import Direction
 
+DEEPEST: Final = 6
+"""Rungs behind rungs that are looked through: a chain of them could double what is to be read at each."""
+
 
 @dataclass(frozen=True, slots=True)
 class Spot:
@@ -79,22 +82,22 @@ class View:
         plain = isinstance(node, Rung) and node.coil in (Coil.PLAIN, Coil.NEGATED)
         return (spot, write.value) if plain and write.value is not None else None
 
-    def expand(self, node: Expr, at: Spot) -> Expr:
+    def expand(self, node: Expr, at: Spot, depth: int = 0) -> Expr:
         """Replace tags by the conditions of their rungs, as far as these are still true at a place."""
         match node:
             case Ref():
                 found = self.definition(node.name)
-                if found is None or found[0].task != at.task or found[0].index >= at.index:
+                if found is None or found[0].task != at.task or found[0].index >= at.index or depth == DEEPEST:
                     return node
                 spot, condition = found
                 stale = names_in(condition) & self.changed(spot, at)
-                return node if stale else self.expand(condition, at)
+                return node if stale else self.expand(condition, at, depth + 1)
             case Unary():
-                return replace(node, operand=self.expand(node.operand, at))
+                return replace(node, operand=self.expand(node.operand, at, depth))
             case Binary():
-                return replace(node, left=self.expand(node.left, at), right=self.expand(node.right, at))
+                return replace(node, left=self.expand(node.left, at, depth), right=self.expand(node.right, at, depth))
             case Function():
-                return replace(node, arguments=tuple(self.expand(a, at) for a in node.arguments))
+                return replace(node, arguments=tuple(self.expand(a, at, depth) for a in node.arguments))
             case _:
                 return node
 

@@ -84,14 +84,14 @@ def _behind(view: View, name: str) -> list[Expr]:
 
 
 def _is_timed(view: View, chart: Chart, guard: Expr) -> bool:
-    """Whether a guard looks at the step's time, or at a timer that no input feeds."""
+    """Whether a guard looks at the step's time, or at a timer."""
     since = since_ref(chart.name).name
     for part in guard.walk():
         if isinstance(part, Elapsed) and part.since.name == since:
             return True
         for name in names_in(part):
             calls = view.calls.get(name.partition(".")[0], []) if "." in name else []
-            if any(c.instance.block.elapsed for c in calls) and not inputs_behind(view, part):
+            if any(c.instance.block.elapsed for c in calls):
                 return True
     return False
 

@@ -59,7 +59,7 @@ def _is_latch(writers: list[Writer]) -> bool:
 
 def _meant(first: Writer, second: Writer) -> bool:
     group = first.write.group
-    return first.spot == second.spot and bool(group) and group == second.write.group
+    return bool(group) and group == second.write.group
 
 
 def _tasks(writers: list[Writer]) -> list[str]:
