@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 __all__ = ["MachineFactory", "RigFactory"]
 
 _NAMES_A_MACHINE: Final = re.compile(r"""\s*machine\s*=\s*["']([^"']+)["']""")
-_WIDTH: Final = 100
 _SECTION: Final = "simplant"  # heading of what a report says besides the failure itself
 
 MachineFactory = Callable[["str | Path"], "Machine"]
@@ -147,7 +146,7 @@ class ScenarioItem(pytest.Item):
             bench.warned += 1
             self.add_report_section("call", _SECTION, "\n".join(replayed.result.warnings))
 
-    def repr_failure(self, excinfo: pytest.ExceptionInfo[BaseException], style: Any = None) -> Any:  # noqa: ANN401
+    def repr_failure(self, excinfo: pytest.ExceptionInfo[BaseException], style: Any = None) -> Any:
         """Say what was found, when, what happened around it, and how to see it again; no Python lines."""
         from simplant.errors import SimplantError
 
@@ -173,17 +172,9 @@ def _told(replayed: "Replayed") -> str:
     """Tell what was found, and where the run parts from its stored trace."""
     if replayed.difference is None:
         return replayed.told()
-    from io import StringIO
+    from simplant.cli.views.difference import difference_text
 
-    from rich.console import Console
-
-    from simplant.cli.views.difference import difference_view
-
-    text = StringIO()
-    console = Console(file=text, width=_WIDTH, color_system=None, legacy_windows=False)
-    console.print(difference_view(replayed.difference))
-    lines = [line.rstrip() for line in text.getvalue().splitlines()]
-    return "\n".join([replayed.told(), *lines]).lstrip("\n")
+    return "\n".join([replayed.told(), difference_text(replayed.difference)]).lstrip("\n")
 
 
 # Fixtures

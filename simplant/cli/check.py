@@ -1,4 +1,7 @@
-"""`simplant check MACHINE`: what is wrong with a program before it runs. (Being written.)"""
+"""`simplant check MACHINE`: what is wrong with a program before it runs.
+
+Being written; the checks are logic/check/. Rule: nothing is run.
+"""
 
 import argparse
 from typing import Any

@@ -1,4 +1,7 @@
-"""All names of a machine, gathered so that a scenario can be held against them."""
+"""All names of a machine, gathered so that a scenario can be held against them.
+
+Holding them against each other is scenario/check.py. Rule: what the machine shows is asked of it, not listed here.
+"""
 
 from collections.abc import Iterable
 

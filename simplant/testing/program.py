@@ -39,7 +39,8 @@ def check_program(
 
     Args:
         program: what to check.
-        values: input tag -> values to choose from, the first one first; by default levels flip and numbers are small, or at their limits.
+        values: input tag -> values to choose from, the first one first; by default levels flip, and numbers are small
+            or at their limits.
         scans: of each task.
         seed: of the story of inputs.
 

@@ -4,7 +4,9 @@ Comparing is scenario/compare.py. Rule: `-` is what was stored, `+` what this ru
 the colours.
 """
 
-from rich.console import Group, RenderableType
+from io import StringIO
+
+from rich.console import Console, Group, RenderableType
 from rich.text import Text
 
 from simplant.cli.views.plain import plain_table, seconds_text
@@ -29,3 +31,10 @@ def difference_view(difference: Difference | None, most: int = 20) -> Renderable
     return Group(
         *lines, plain_table("First difference of each name", ("name", ">at s", "stored", "now"), rows, most=most)
     )
+
+
+def difference_text(difference: Difference, width: int = 100) -> str:
+    """Give the same as lines without colours, for whoever has no terminal (a test report)."""
+    text = StringIO()
+    Console(file=text, width=width, color_system=None, legacy_windows=False).print(difference_view(difference))
+    return "\n".join(line.rstrip() for line in text.getvalue().splitlines())
