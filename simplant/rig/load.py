@@ -42,7 +42,7 @@ def call(path: Path, function: str, *arguments: object) -> Any:
     found = getattr(module, function, None)
     if not callable(found):
         raise ProgramError(
-            f"{shown} has no function {function}()", mend=f"write def {function}(...) in it", place=Place(shown)
+            f"it has no function {function}()", mend=f"write def {function}(...) in it", place=Place(shown)
         )
     return _guarded(lambda: found(*arguments), path, shown)
 

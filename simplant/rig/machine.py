@@ -152,7 +152,8 @@ class Machine:
         """Where its scenarios are: `scenarios/NAME` beside `programs/`, unless the file says otherwise."""
         if self.file.machine.scenarios:
             return self.folder / self.file.machine.scenarios
-        return self.folder.resolve().parent.parent / "scenarios" / self.name
+        folder = self.folder if len(self.folder.parts) > 1 else self.folder.resolve()
+        return folder.parent.parent / "scenarios" / self.name
 
     def truth(self, name: str) -> Truth:
         """Give a truth of the plant (`part.terminal`) as an expression for rules.

@@ -87,7 +87,24 @@ def read_machine_file(path: Path) -> MachineFile:
     except msgspec.ValidationError as error:
         what, _, where = str(error).partition(" - at `$")
         key = where.strip("`.") or "the file"
-        raise PlantError(f"{key}: {what[0].lower()}{what[1:]}", place=place_of(text, name, key)) from None
+        raise PlantError(f"{key}: {_plain(what)}", place=place_of(text, name, key)) from None
+
+
+_WORDS: Final = {
+    "`str`": "text in quotes",
+    "`int`": "a whole number",
+    "`float`": "a number",
+    "`bool`": "true or false",
+    "`array`": "a list",
+    "`object`": "a table",
+}
+
+
+def _plain(what: str) -> str:
+    """Say a type error in words of TOML."""
+    for word, plain in _WORDS.items():
+        what = what.replace(word, plain)
+    return what[0].lower() + what[1:]
 
 
 def _known_keys(data: Mapping[str, Any], name: str, text: str) -> None:

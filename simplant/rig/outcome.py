@@ -94,10 +94,12 @@ def run_scenario(
     Raises:
         SimplantError: the scenario does not fit the machine, or the plant does not settle.
     """
-    rig = Rig(machine, scenario, claims=tuple(machine.rules), every_scan=every_scan, recorder=recorder)
     missed: list[str] = []
+    recorder = recorder or Recorder(Rig.header_of(machine, scenario))
     go = pace or (lambda rig, until: rig.run_until(until, progress=progress))
-    with rig.recorder:
+    with recorder:  # whatever fails from here on leaves no half-written trace
+        rules, _ = tuple(machine.rules), machine.hazards
+        rig = Rig(machine, scenario, claims=rules, every_scan=every_scan, recorder=recorder)
         for at, state in scenario.expect.at:
             go(rig, at)
             missed += _unmet(rig, state, f"at {show(at)}")
