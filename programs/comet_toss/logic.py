@@ -126,7 +126,10 @@ def build(tags):
     left = p.rung(p.memory("left"), gate_falls & released.Q & ~ball_gone)
     p.set(ball_gone, left)
     p.move(tosses.becomes(min_(tosses + 1, 32000)), when=left)
-    stop = ~t.stop_released | mode_moved
+    # a stop, or a turn of the mode switch, waits for a toss under way and is then obeyed
+    stop = p.memory("stop_wanted", description="to be obeyed as soon as no ball is on its way out")
+    p.set(stop, (~t.stop_released | mode_moved) & (running | cycle["jog"]))
+    p.reset(stop, cycle.among("off", "ready", "stopping", "tripped"))
     more_tour = tour_mode & (tour_at < 10)
     served = (queue[0] != 0) & calls_mode
     home_again = since_homing >= TOSSES_PER_HOMING
@@ -141,7 +144,7 @@ def build(tags):
         go("ready", "lower", start & (calls_mode | tour_mode) & t.stop_released,
            tour_at.becomes(0), high.becomes(False), since_homing.becomes(TOSSES_PER_HOMING)),
         go(["lower", "home_lift", "lowered", "home_left", "home_rest", "home_turn", "home_right", "homed", "turn_up", "raise", "wait", "aim_way",
-            "aim", "settle", "load", "warn"], "stopping", stop),
+            "aim", "settle", "load", "warn", "air"], "stopping", stop),
         go("lower", "home_lift", cycle.time >= ms(300)),
         go("home_lift", "lowered", cycle.time >= seconds(10)),
         go("lowered", "home_left", (cycle.time >= ms(300)) & home_again),

@@ -58,6 +58,11 @@ def build(machine):
                      text="after a stop no ball passes the gate while the wheel still turns, 120 ms for the arm to come back"),
         no_restart_by_itself(driven, start=start, after=stopped | out_of_service | memory["mode_moved"], faults="single",
                              name="nothing starts by itself", text="power, reset, door or mode switch never start motion"),
+        no_restart_by_itself(table_on | lift_on | truth("gate.passing"), start=start, after=memory["mode_moved"],
+                             name="no motion after the mode switch", text="after the mode switch was turned no axis and no "
+                             "ball moves without a new start"),
+        within(~commands, ms(1300), after=truth("stop.pressed"), name="a stop is obeyed",
+               text="the stop button ends all motion, a toss under way finished, within 1.3 s"),
         exclusive(shining & truth("lamp_red.lit"), truth("lamp_green.lit") & truth("lamp_red.lit"), faults="none",
                   name="red stands alone", text="the red lamp never shines with yellow or green"),
 
