@@ -14,6 +14,7 @@ from simplant.blocks import BLOCKS, BlockType
 from simplant.errors import Place, ProgramError, nearest
 from simplant.expr import Assignment, Expr, Ref, TimerElapsed, of_type
 from simplant.logic.lower import FIRST_SCAN, first_out_ref, overtime_ref
+from simplant.logic.machines import Machine, table_of
 from simplant.logic.nodes import (
     Alarm,
     AlarmTable,
@@ -285,6 +286,21 @@ class Program:
         for step in listed:
             if step.limit is not None:
                 self.declared[overtime_ref(name, step.name).name] = _internal(overtime_ref(name, step.name).name, BOOL)
+        return sequence
+
+    def sequence_from(self, name: str, machine: Machine, *, retain: bool = False) -> Sequence_:
+        """Take over a `transitions` Machine of one's own as a sequence; it runs at this place of the scan.
+
+        Its conditions must be Boolean expressions, its `on_enter`, `on_exit` and `before` assignments
+        (`tag.becomes(...)`), its `auto_transitions` off; what its triggers are called does not matter. The Machine is
+        read here and never fired.
+
+        Raises:
+            ProgramError: it does what a scan cannot do (`machines.table_of` lists it), or holds plain functions.
+        """
+        states, initial, rows = table_of(machine)
+        sequence = self.sequence(name, states, initial=initial, retain=retain)
+        sequence.transitions(rows)
         return sequence
 
     def alarms(self, name: str, reset: Expr, rows: Sequence[Alarm]) -> Ref:

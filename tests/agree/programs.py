@@ -33,13 +33,18 @@ BLOCKS = ("TON", "TON", "TON", "TOF", "TOF", "TP", "TP", "R_TRIG", "F_TRIG", "SR
 class Author:
     """Writes one random program of `tasks` tasks.
 
+    A calm program only reads what stands above, so it comes to rest and sleeps until an input or a timer moves it; a
+    wild one has loops through its memory, and most of them never rest.
+
     Attributes:
         program: what is written so far.
-        bits, words: what a condition or a calculation may read, by type; grows as blocks and charts are declared.
+        reads: what a condition or a calculation may read, by type; grows with what is declared.
+        elapsed: the running times that there are.
     """
 
-    def __init__(self, rnd: Random, *, tasks: int = 1, opaque: bool = True) -> None:
+    def __init__(self, rnd: Random, *, tasks: int = 1, opaque: bool = True, calm: bool | None = None) -> None:
         self.rnd, self.tasks, self.opaque = rnd, tasks, opaque
+        self.calm = rnd.random() < 0.7 if calm is None else calm
         inputs = [Tag(n, BOOL, Direction.INPUT) for n in INPUTS]
         inputs += [Tag(n, kind, Direction.INPUT) for n, kind in ANALOGUE.items()]
         outputs = [Tag(f"q{i}", BOOL, Direction.OUTPUT) for i in range(tasks)]
@@ -48,11 +53,11 @@ class Author:
         self.memory = {
             kind: [self._memory(kind, i) for i in range(2 + (kind is BOOL))] for kind in (BOOL, *NUMBERS, BYTE, TIME)
         }
-        self.reads = {kind: list(refs) for kind, refs in self.memory.items()}
-        self.reads[BOOL] += [self.program.tags[n] for n in INPUTS]
+        self.reads = {kind: list(refs[1:] if self.calm else refs) for kind, refs in self.memory.items()}
+        self.inputs = [self.program.tags[n] for n in INPUTS]
         for name, kind in ANALOGUE.items():
             self.reads[kind].append(self.program.tags[name])
-        self.elapsed, self.handles, self.serial = [], [], 0
+        self.elapsed, self.handles, self.fresh, self.serial = [], [], [], 0
 
     def _memory(self, kind, number):
         name = f"m_{kind.name.lower()}_{number}"
@@ -62,6 +67,21 @@ class Author:
     def name(self, hint):
         self.serial += 1
         return f"{hint}{self.serial}"
+
+    def target(self, kind):
+        """Something to write to: new in a calm program, any in a wild one."""
+        if not self.calm:
+            return self.rnd.choice(self.memory[kind])
+        self.fresh.append(
+            self.program.memory(self.name(f"m_own_{kind.name.lower()}_"), kind, retain=self.rnd.random() < 0.3)
+        )
+        return self.fresh[-1]
+
+    def publish(self):
+        """From here on, what was written may be read."""
+        for ref in self.fresh:
+            self.reads[ref.type].append(ref)
+        self.fresh.clear()
 
     def write(self) -> Program:
         """Write every task."""
@@ -83,12 +103,14 @@ class Author:
             self.block,
             self.again,
             self.chart,
+            self.timed_chart,
             self.alarms,
             self.python,
         ]
-        weights = [3, 3, 3, 4, 4, 2, 2, 1, 0.3 if self.opaque else 0]
+        weights = [2, 2, 2, 5, 5, 2, 1, 1, 1, 0.3 if self.opaque else 0]
         for _ in range(self.rnd.randint(2, 7)):
             self.rnd.choices(kinds, weights)[0]()
+            self.publish()
         out = self.program.tags
         self.program.rung(out[f"q{number}"], self.bit(2))
         self.program.move(out[f"w{number}"].becomes(self.value(INT, 1)))
@@ -99,7 +121,7 @@ class Author:
         """A condition."""
         rnd, kind = self.rnd, self.rnd.random()
         if depth <= 0 or kind < 0.25:
-            return rnd.choice(self.reads[BOOL])
+            return rnd.choice(self.reads[BOOL] if rnd.random() < 0.5 else self.inputs)
         if kind < 0.55:
             left, right = self.bit(depth - 1), self.bit(depth - 1)
             return rnd.choice(
@@ -109,15 +131,16 @@ class Author:
             return ~self.bit(depth - 1)
         if kind < 0.65:
             return self.program.first_scan
-        if kind < 0.8 and self.elapsed:
-            return self.look_at_time(depth)
-        if kind < 0.85:
+        if kind < 0.7:
             return select(self.bit(depth - 1), self.bit(depth - 1), self.bit(depth - 1))
+        if kind < 0.85 and self.elapsed:
+            return self.look_at_time(depth)
         return self.comparison(rnd.choice([*NUMBERS, BYTE, TIME]), depth)
 
-    def look_at_time(self, depth):
+    def look_at_time(self, depth, running=None):
         """A running time against a bound that may be a variable, or volatile; either way round."""
-        running, bound = self.rnd.choice(self.elapsed), self.rnd.choice([self.constant(TIME), self.steady()])
+        running = self.rnd.choice(self.elapsed) if running is None else running
+        bound = self.rnd.choice([self.constant(TIME), self.steady()])
         if self.rnd.random() < 0.2:
             running, bound = running + self.constant(TIME), self.value(TIME, depth - 1)
         return self.compare(*self.rnd.choice([(running, bound), (bound, running)]))
@@ -158,7 +181,7 @@ class Author:
 
     def quotient(self, kind, left, right):
         """Mostly by what cannot be 0."""
-        if self.rnd.random() < 0.9:
+        if self.rnd.random() < 0.97:
             right = max_(abs_(right), constant(1, kind))
         return left % right if kind is not REAL and self.rnd.random() < 0.4 else left / right
 
@@ -182,7 +205,7 @@ class Author:
     def action(self):
         kind = self.rnd.choice(list(self.memory))
         value = self.bit(1) if kind is BOOL else self.value(kind, 2)
-        return self.rnd.choice(self.memory[kind]).becomes(value, when=self.bit(1) if self.rnd.random() < 0.3 else None)
+        return self.target(kind).becomes(value, when=self.bit(1) if self.rnd.random() < 0.3 else None)
 
     def actions(self):
         return [self.action() for _ in range(self.rnd.randint(0, 2))]
@@ -190,7 +213,7 @@ class Author:
     # Statements
 
     def rung(self):
-        target, condition = self.rnd.choice(self.memory[BOOL]), self.bit(3)
+        target, condition = self.target(BOOL), self.bit(3)
         coil = self.rnd.choice(list(Coil))
         self.program.add(Rung(self.program.next_id("rung"), written_at(), target, condition, coil))
 
@@ -205,10 +228,19 @@ class Author:
         if early:  # what stands before the call may read it too
             self.know(handle)
             self.rung()
-        self.program.call(handle, when=self.bit(1) if self.rnd.random() < 0.25 else None, **self.inputs(handle))
+        self.program.call(handle, when=self.bit(1) if self.rnd.random() < 0.25 else None, **self.arguments(handle))
         self.handles.append(handle)
         if not early:
             self.know(handle)
+        if self.rnd.random() < 0.6:
+            self.show(handle)
+
+    def show(self, handle):
+        """Bring what a block gives to where it is seen."""
+        outputs = handle.instance.block.outputs
+        self.program.move(*[self.target(f.type).becomes(getattr(handle, f.name)) for f in outputs if f.name != "ET"])
+        if outputs[-1].name == "ET":
+            self.program.rung(self.target(BOOL), self.look_at_time(1, handle.ET))
 
     def know(self, handle):
         block = handle.instance.block
@@ -218,12 +250,13 @@ class Author:
             else:
                 self.reads[output.type].append(getattr(handle, output.name))
 
-    def inputs(self, handle):
+    def arguments(self, handle):
         """Inputs of a call; now and then one is left out."""
         given = {}
         for field in handle.instance.block.inputs:
             if self.rnd.random() < 0.9:
-                given[field.name] = self.bit(1) if field.type is BOOL else self.preset(field.type)
+                signal = self.bit(2) if self.rnd.random() < 0.4 else self.rnd.choice(self.inputs)
+                given[field.name] = signal if field.type is BOOL else self.preset(field.type)
         return given
 
     def preset(self, kind):
@@ -233,17 +266,17 @@ class Author:
         """A second call of an instance, or a first one in another task."""
         if self.handles:
             handle = self.rnd.choice(self.handles)
-            self.program.call(handle, **self.inputs(handle))
+            self.program.call(handle, **self.arguments(handle))
 
     def chart(self):
         rnd, name = self.rnd, self.name("chart")
         names = [f"s{i}" for i in range(rnd.randint(2, 4))]
-        driven = [self.program.memory(f"{name}_drives_{i}") for i in range(2)]
+        driven = [self.program.memory(f"m_{name}_drives_{i}") for i in range(2)]
         steps = [self.step(n, names, driven) for n in names]
         sequence = self.program.sequence(name, steps, initial=rnd.choice(names), retain=rnd.random() < 0.3)
         self.elapsed.append(sequence.time)
         self.reads[BOOL] += [*driven, *(sequence[n] for n in names), sequence.among(*names[:2])]
-        self.reads[INT].append(sequence.number)
+        self.reads[INT] += self.numbers(sequence)
         if any(s.limit is not None for s in steps):
             self.reads[BOOL].append(sequence.overtime())
         rows = []
@@ -254,6 +287,15 @@ class Author:
                 go(source, rnd.choice([*names, "="]) if source != "*" else rnd.choice(names), guard, *self.actions())
             )
         sequence.transitions(rows)
+        return sequence
+
+    def timed_chart(self):
+        """A sequence, and a rung that looks at its step time."""
+        sequence = self.chart()
+        self.program.rung(self.target(BOOL), self.look_at_time(1, sequence.time))
+
+    def numbers(self, sequence):
+        return [sequence.number]
 
     def step(self, name, names, driven):
         rnd = self.rnd
@@ -271,13 +313,13 @@ class Author:
         self.reads[BOOL] += [Ref(row.name, BOOL) for row in rows]
 
     def python(self):
-        target = self.rnd.choice(self.memory[INT])
+        target = self.target(INT)
         self.program.python(lambda a, n: (n + a) % 100, reads=[self.program.tags["a"], target], writes=[target])
 
 
-def random_program(rnd: Random, *, tasks: int = 1, opaque: bool = True) -> Program:
+def random_program(rnd: Random, *, tasks: int = 1, opaque: bool = True, calm: bool | None = None) -> Program:
     """One whole program."""
-    return Author(rnd, tasks=tasks, opaque=opaque).write()
+    return Author(rnd, tasks=tasks, opaque=opaque, calm=calm).write()
 
 
 def random_image(rnd: Random, names):

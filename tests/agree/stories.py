@@ -19,13 +19,16 @@ from tests.kernel.kit import Line, level, play, power
 from tests.kernel.random_programs import INPUTS, Case, random_acts, random_timing
 
 EVERY = (*INPUTS, *ANALOGUE)
-LENGTH = ms(400)
+LENGTH = ms(700)
 
 
-def random_story(rnd: Random, *, tasks: int = 3, acts: int = 25, opaque: bool = True, make=compile_task) -> Case:
+def random_story(
+    rnd: Random, *, tasks: int = 3, acts: int = 25, opaque: bool = True, calm=None, make=compile_task
+) -> Case:
     """A program of up to `tasks` tasks, made into executables by `make`, and up to `acts` things that happen to it."""
     count = rnd.randint(1, tasks)
-    return story_of(rnd, random_program(rnd, tasks=count, opaque=opaque and rnd.random() < 0.3), acts=acts, make=make)
+    program = random_program(rnd, tasks=count, opaque=opaque and rnd.random() < 0.3, calm=calm)
+    return story_of(rnd, program, acts=acts, make=make)
 
 
 def story_of(rnd: Random, program: Program, *, acts: int = 25, make=compile_task) -> Case:
@@ -47,7 +50,7 @@ def story_of(rnd: Random, program: Program, *, acts: int = 25, make=compile_task
     kept = {(s.name, type(s.initial)) for e in executables for s in e.slots if s.shown and s.name not in outputs}
     happens = [(0, power(True))]
     for _ in range(rnd.randint(3, acts)):
-        happens += random_acts(rnd, switches, sorted(kept, key=str)) if rnd.random() < 0.6 else [odd_act(rnd)]
+        happens += random_acts(rnd, switches, sorted(kept, key=str)) if kept and rnd.random() < 0.5 else [odd_act(rnd)]
     wires = {n: rnd.choice(INPUTS) for n in switches if rnd.random() < 0.3}
     return Case(setup, tuple(zip(timings, executables, strict=True)), outputs, wires, tuple(happens), LENGTH)
 
