@@ -7,6 +7,7 @@ Rule: a fault is a physical cause; what a program sees of it follows from the wi
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Final
 
 from simplant.errors import ScenarioError, nearest
 from simplant.timebase import NEVER, Ns, show
@@ -29,6 +30,12 @@ class FailureMode:
     effect: str
     value: float | None = None
     unit: str = ""
+
+
+SWAPPED: Final = FailureMode(
+    "swapped", "two conductors of one cable are mixed up", "it carries what the other point's wire carries"
+)
+"""The one mode that needs two points; every point has it, a machine's I/O list says which pairs there can be."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,8 +69,13 @@ class Fault:
             raise ScenarioError(f"fault {self} lasts {show(self.duration)}", "it must last longer than that")
 
     def __str__(self) -> str:
-        """Give `target.kind`, as reports and hazard lists write it."""
-        return f"{self.target}.{self.kind}"
+        """Give `target.kind`, and of a fault between two points also the other."""
+        return _text(self.target, self.kind, self.other)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """What a hazard list may call it: `target.kind`; of a fault between two points, either's name."""
+        return tuple(f"{point}.{self.kind}" for point in (self.target, self.other) if point)
 
     @property
     def ends(self) -> Ns:
@@ -73,41 +85,48 @@ class Fault:
 
 @dataclass(frozen=True, slots=True)
 class CatalogueEntry:
-    """One failure mode of one part or point of a machine."""
+    """One failure mode of one part or point of a machine, or of two points (`other`)."""
 
     target: str
     mode: FailureMode
+    other: str = ""
 
     def __str__(self) -> str:
-        """Give `target.kind`."""
-        return f"{self.target}.{self.mode.kind}"
+        """Give `target.kind`, and of a fault between two points also the other."""
+        return _text(self.target, self.mode.kind, self.other)
 
     def fault(self, onset: Ns, duration: Ns = NEVER, value: float | None = None) -> Fault:
         """Make a fault of it, with the mode's own severity unless one is given."""
-        return Fault(self.target, self.mode.kind, onset, duration, self.mode.value if value is None else value)
+        severity = self.mode.value if value is None else value
+        return Fault(self.target, self.mode.kind, onset, duration, severity, self.other)
 
 
-def catalogue(targets: Mapping[str, Iterable[FailureMode]]) -> tuple[CatalogueEntry, ...]:
+def _text(target: str, kind: str, other: str) -> str:
+    return f"{target}.{kind} with {other}" if other else f"{target}.{kind}"
+
+
+def catalogue(
+    targets: Mapping[str, Iterable[FailureMode]], swaps: Iterable[tuple[str, str]] = ()
+) -> tuple[CatalogueEntry, ...]:
     """Derive the catalogue of a machine.
 
     Args:
         targets: name of each part and point -> its failure modes.
+        swaps: pairs of points whose wires can be mixed up.
 
     Returns:
-        One entry per target and mode, in the order given.
+        One entry per target and mode but `swapped`, in the order given; then one per pair.
     """
-    return tuple(CatalogueEntry(name, mode) for name, modes in targets.items() for mode in modes)
+    singles = (CatalogueEntry(name, mode) for name, modes in targets.items() for mode in modes if mode is not SWAPPED)
+    return (*singles, *(CatalogueEntry(one, SWAPPED, other) for one, other in swaps))
 
 
 def find(entries: Iterable[CatalogueEntry], target: str, kind: str) -> CatalogueEntry:
-    """Give the entry of that target and kind; raises `ScenarioError` with the nearest names if there is none."""
-    modes = {str(entry): entry for entry in entries}
-    wanted = f"{target}.{kind}"
-    if wanted in modes:
-        return modes[wanted]
-    of_target = [entry.mode.kind for entry in modes.values() if entry.target == target]
+    """Give the first entry of that target and kind; raises `ScenarioError` with the nearest names if there is none."""
+    known = list(entries)
+    of_target = {entry.mode.kind: entry for entry in reversed(known) if target in (entry.target, entry.other)}
+    if kind in of_target:
+        return of_target[kind]
     if of_target:
         raise ScenarioError(f"{target!r} has no failure mode {kind!r}", mend=nearest(kind, of_target))
-    raise ScenarioError(
-        f"no part or point is named {target!r}", mend=nearest(target, (e.target for e in modes.values()))
-    )
+    raise ScenarioError(f"no part or point is named {target!r}", mend=nearest(target, (e.target for e in known)))

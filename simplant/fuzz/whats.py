@@ -16,7 +16,6 @@ from simplant.wiring.devices import EmergencyStop, Selector
 
 MOST: Final = 511
 """Numbers up to this are used up by naming acts more than once, so that faults do not crowd them out."""
-SWAPPED: Final = "swapped"
 CUT: Final = ms(500)
 """The usual cut of a controller's power."""
 PRESS: Final = ms(200)
@@ -125,7 +124,4 @@ def _cuts(machine: Machine) -> Iterator[Cut]:
 
 def _faults(machine: Machine) -> Iterator[Fail]:
     for entry in machine.catalogue:
-        if entry.mode.kind != SWAPPED:
-            yield Fail(entry.target, entry.mode.kind, entry.mode.value)
-    for first, second in machine.io.swappable():
-        yield Fail(first.name, SWAPPED, other=second.name)
+        yield Fail(entry.target, entry.mode.kind, entry.mode.value, entry.other)

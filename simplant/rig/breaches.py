@@ -41,7 +41,7 @@ def breaches_of(
 ) -> Breaches:
     """Sort the broken rules of a run under so many faults."""
     bears = {claim.name for claim in claims if len(faults) <= DEMANDED[claim.faults]}
-    named = [str(fault) for fault in faults]
+    named = [name for fault in faults for name in fault.names]
     broken = [v for v in verdicts if v.outcome is Outcome.BROKEN]
     covered = {v.rule: h for v in broken if (h := accepted(v, named, hazards)) is not None}
     rest = [v for v in broken if v.rule not in covered]

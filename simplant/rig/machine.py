@@ -140,7 +140,7 @@ class Machine:
             return ()
         path = self.folder / self.file.machine.hazards
         text = read_text(path, "hazard list")
-        faults = [str(entry) for entry in self.catalogue]
+        faults = list(dict.fromkeys(name for entry in self.catalogue for name in entry.fault(Ns(0)).names))
         return read_hazards(text, f"{self.name}/{path.name}", rules=self.rules.names, faults=faults)
 
     @property
@@ -181,9 +181,10 @@ class Machine:
 
     @cached_property
     def catalogue(self) -> tuple[CatalogueEntry, ...]:
-        """Every failure mode of every part, point and controller: derived, never written."""
+        """Every failure mode of every part, point and controller, and every pair of wires: derived, never written."""
         targets = {name: plan.kind.FAILURES for name, plan in self.plans.items() if plan.kind.FAILURES}
-        return catalogue({**targets, **{c.name: (HANGING,) for c in self.controllers}})
+        swaps = [(one.name, other.name) for one, other in self.io.swappable()]
+        return catalogue({**targets, **{c.name: (HANGING,) for c in self.controllers}}, swaps)
 
     def build(self, parameters: Mapping[str, float]) -> dict[str, Part]:
         """Build all parts anew; `parameters` ("part.parameter" -> value) override the file's.

@@ -20,9 +20,14 @@ def names_of(machine: Machine, claims: Iterable[Claim]) -> Names:
     kinds = {name: [m.kind for m in plan.kind.FAILURES] for name, plan in machine.plans.items()}
     for controller in machine.controllers:
         kinds[controller.name] = [HANGING.kind]
+    partners: dict[str, list[str]] = {}
+    for one, other in machine.io.swappable():
+        partners.setdefault(one.name, []).append(other.name)
+        partners.setdefault(other.name, []).append(one.name)
     return Names(
         actions={name: list(plan.kind.ACTIONS) for name, plan in machine.plans.items() if name not in machine.io},
         kinds=kinds,
+        partners=partners,
         points=points,
         memory=memory,
         retained=[n for n, t in tags.items() if t.retain],

@@ -116,7 +116,9 @@ class Rig:
         self.acts.at(self.now if at is None else at, act)
 
     def inject(self, fault: Fault) -> None:
-        """Let a part or point fail as the fault says."""
+        """Let a part or point fail as the fault says; wires are swapped only before the first instant."""
+        if fault.other and self._loop is not None:
+            raise UsageError(f"{fault} came after the run began", mend="inject it first, with a later onset, then run")
         plan_fault(self, fault)
         self.faults.append(fault)
 
@@ -161,7 +163,7 @@ class Rig:
     def loop(self) -> Loop:
         """The running bench; it is built, and settles its first instant, when it is first asked for."""
         if self._loop is None:
-            swaps = [(f.target, f.other) for f in self.scenario.faults if f.other]
+            swaps = [(f.target, f.other) for f in self.faults if f.other]
             blueprint = blueprint_of(self.machine, self.claims, swaps)
             self._loop = Loop(blueprint, self._parts, self.controllers, self.acts, self.recorder, self._notes)
             self._loop.begin()

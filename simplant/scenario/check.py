@@ -8,6 +8,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 
 from simplant.errors import ScenarioError, nearest
+from simplant.faults import SWAPPED, Fault
 from simplant.scenario.model import Scenario, State
 from simplant.scenario.places import Path
 
@@ -19,6 +20,7 @@ class Names:
     Args:
         actions: part -> the actions it takes.
         kinds: part or point -> its failure modes.
+        partners: point -> the points whose wires can be mixed up with its own.
         points: tags of physical points, which can be forced.
         memory: memory tags, which a panel can write.
         retained: tags kept over a warm restart.
@@ -33,6 +35,7 @@ class Names:
 
     actions: Mapping[str, Collection[str]] = field(default_factory=dict)
     kinds: Mapping[str, Collection[str]] = field(default_factory=dict)
+    partners: Mapping[str, Collection[str]] = field(default_factory=dict)
     points: Collection[str] = ()
     memory: Collection[str] = ()
     retained: Collection[str] = ()
@@ -93,6 +96,23 @@ class _Check:
             self.name(f"failure mode of {fault.target}", fault.kind, names.kinds[fault.target], ("fault", i, "kind"))
             if fault.other:
                 self.name("point", fault.other, names.kinds, ("fault", i, "with"))
+            self.pair(fault, names.partners.get(fault.target, ()), i)
+
+    def pair(self, fault: Fault, partners: Collection[str], i: int) -> None:
+        """Only `swapped` is a fault between two points, and only wires that lie side by side can be mixed up."""
+        swapped = fault.kind == SWAPPED.kind
+        if (swapped and fault.other in partners) or not (swapped or fault.other):
+            return
+        key, mend = "with", f"wires that can be mixed up with it: {', '.join(partners) or 'none'}"
+        if not swapped:
+            what, why, mend = f"{fault.kind!r} has no 'with'", "it fails one part or point alone", "leave 'with' out"
+        elif fault.other:
+            what = f"the wires of {fault.target!r} and {fault.other!r} cannot be mixed up unnoticed"
+            why = "both must lie in one cable, go the same way, and have one kind of signal and one supply"
+        else:
+            key, what, why = "kind", f"{fault.target!r} is swapped with nothing", "it takes two wires"
+            mend = f'write with = "..."; {mend}'
+        raise ScenarioError(what, why, mend, self.scenario.places.of(("fault", i, key)))
 
     def expected(self, names: Names) -> None:
         expect = self.scenario.expect

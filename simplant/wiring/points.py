@@ -8,6 +8,7 @@ follows from the wiring and is nowhere written down. Analogue points will be par
 from collections.abc import Mapping
 from typing import ClassVar, Final
 
+from simplant.faults import SWAPPED
 from simplant.part import FailureMode, Parameter, Part
 from simplant.timebase import Ns
 from simplant.wiring.contact import Contact
@@ -15,9 +16,6 @@ from simplant.wiring.io_list import Point
 from simplant.wiring.levels import ContactForm, carries
 
 _OPEN_WIRE: Final = FailureMode("open_wire", "the conductor is broken or a terminal loose", "no current flows")
-_SWAPPED: Final = FailureMode(
-    "swapped", "two conductors of one cable are mixed up", "it carries what the other point's wire carries"
-)
 
 
 class InputPoint(Part):
@@ -51,7 +49,7 @@ class InputPoint(Part):
         FailureMode("stuck_off", "contact burnt or output transistor open", "the contact never conducts"),
         FailureMode("late", "sluggish contact or sensor", "changes come late; shorter pulses are lost", 0.05, "s"),
         FailureMode("chattering", "loose or worn contact", "each change bounces", 0.02, "s"),
-        _SWAPPED,
+        SWAPPED,
     )
 
     def __init__(self, point: Point, parameters: Mapping[str, float] | None = None) -> None:
@@ -120,7 +118,7 @@ class OutputPoint(Part):
         FailureMode("stuck_on", "output transistor or contact shorted, or the conductor touches +", "always driven"),
         FailureMode("stuck_off", "output blown, or the conductor touches 0 V", "never driven"),
         FailureMode("late", "sluggish output or interposing relay", "changes come late", 0.05, "s"),
-        _SWAPPED,
+        SWAPPED,
     )
 
     def __init__(self, point: Point, parameters: Mapping[str, float] | None = None) -> None:

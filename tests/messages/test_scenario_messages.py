@@ -137,6 +137,7 @@ def test_scenario(text, message):
 NAMES = Names(
     actions={"start": ("press", "release")},
     kinds={"table_at_left": ("stuck_on", "stuck_off"), "table_at_right": ("stuck_on", "swapped")},
+    partners={"table_at_right": ("gate_seen", "return_beam")},
     points=("table_at_left", "wheel_run_cmd"),
     memory=("speed_set",),
     retained=("tosses",),
@@ -168,6 +169,21 @@ MISFITS = {
     "other point": (
         '[[fault]]\nat="1s"\non="table_at_right"\nkind="swapped"\nwith="table_at_left_"',
         "6:1: there is no point 'table_at_left_'. close in spelling: table_at_left, table_at_right.",
+    ),
+    "swapped with nothing": (
+        '[[fault]]\nat="1s"\non="table_at_right"\nkind="swapped"',
+        "5:1: 'table_at_right' is swapped with nothing. it takes two wires."
+        ' write with = "..."; wires that can be mixed up with it: gate_seen, return_beam.',
+    ),
+    "swapped with a far one": (
+        '[[fault]]\nat="1s"\non="table_at_right"\nkind="swapped"\nwith="table_at_left"',
+        "6:1: the wires of 'table_at_right' and 'table_at_left' cannot be mixed up unnoticed. both must lie in one"
+        " cable, go the same way, and have one kind of signal and one supply."
+        " wires that can be mixed up with it: gate_seen, return_beam.",
+    ),
+    "alone": (
+        '[[fault]]\nat="1s"\non="table_at_left"\nkind="stuck_on"\nwith="table_at_right"',
+        "6:1: 'stuck_on' has no 'with'. it fails one part or point alone. leave 'with' out.",
     ),
     "forced": (
         '[[force]]\nat="1s"\ntag="speed_set"\nvalue=1',

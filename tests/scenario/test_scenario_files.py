@@ -178,6 +178,7 @@ def test_a_scenario_that_fits():
     names = Names(
         actions={"start": ("press",), "mode": ("select",)},
         kinds={"table_at_left": ("stuck_on",), "mode_1": ("swapped",), "mode_2": ()},
+        partners={"mode_1": ("mode_2",)},
         points=("gate_seen",),
         memory=("speed_set",),
         retained=("tosses",),

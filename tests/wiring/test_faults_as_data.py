@@ -29,6 +29,20 @@ def test_the_catalogue_has_one_entry_per_target_and_mode():
     assert slow.fault(ms(1), ms(2), 3.0) == Fault("feed", "slow", ms(1), ms(2), 3.0)
 
 
+def test_crossed_wires_are_entries_of_their_own():
+    """One entry for each pair, after all others; no point is crossed with nothing; either name finds it."""
+    entries = catalogue({"a": OutputPoint.FAILURES, "b": OutputPoint.FAILURES}, [("a", "b")])
+    assert [str(e) for e in entries] == [
+        "a.open_wire", "a.stuck_on", "a.stuck_off", "a.late", "b.open_wire", "b.stuck_on", "b.stuck_off", "b.late",
+        "a.swapped with b",
+    ]  # fmt: skip
+    crossed = entries[-1].fault(ms(1))
+    assert crossed == Fault("a", "swapped", ms(1), other="b")
+    assert crossed.names == ("a.swapped", "b.swapped")
+    assert entries[0].fault(ms(1)).names == ("a.open_wire",)
+    assert find(entries, "b", "swapped") is find(entries, "a", "swapped") is entries[-1]
+
+
 def test_kinds_are_unique_within_each_part_and_say_cause_and_effect():
     """A scenario names a failure mode by its kind, so kinds may not repeat."""
     for part in (*STOCK.values(), InputPoint, OutputPoint):
