@@ -1,21 +1,98 @@
-"""`simplant check MACHINE`: what is wrong with a program before it runs.
+"""`simplant check MACHINE`: what is wrong with the programs of a machine before anything runs.
 
-Being written; the checks are logic/check/. Rule: nothing is run.
+The checks are logic/check/; here they are given what only the machine knows: filters, periods, and
+which inputs people work. Rule: an error is a finding (exit code 1), a warning or note is not.
 """
 
 import argparse
-from typing import Any
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Final
 
 from rich.console import Console
+from rich.text import Text
+
+from simplant.cli.views.plain import plain_table
+from simplant.logic.check import Finding, Timing, check_program, shortest_pulses
+from simplant.rig.machine import MAIN, ControllerPlan, Machine
+from simplant.timebase import Ns, show
+
+PEOPLE: Final = ("PushButton", "Selector", "Door", "EmergencyStop", "SafetyChain")
+"""Parts whose terminals people work: a step may wait for them without a time limit."""
+
+_STYLE: Final = {"error": "bold red", "warning": "yellow", "note": ""}
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What the checks say of one controller."""
+
+    controller: str
+    findings: Sequence[Finding]
+    pulses: Sequence[tuple[str, Ns]]
 
 
 def add_parser(commands: Any) -> None:
     """Add this command."""
     parser = commands.add_parser("check", help="say what is wrong with a program before it runs")
-    parser.add_argument("machine", help="folder of the machine")
+    parser.add_argument("machine", help="folder of the machine, for instance programs/comet_toss")
+    parser.add_argument("--json", action="store_true", help="print the result as JSON")
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace, console: Console) -> int:
     """Do it."""
-    return 0
+    machine = Machine.load(options.machine)
+    checked = [check_controller(machine, plan) for plan in machine.controllers]
+    if options.json:
+        console.file.write(json.dumps([_json(c) for c in checked], indent=1) + "\n")
+    else:
+        for each in checked:
+            _tell(each, console)
+    return 1 if any(f.severity == "error" for c in checked for f in c.findings) else 0
+
+
+def check_controller(machine: Machine, plan: ControllerPlan) -> Checked:
+    """Check one controller's program."""
+    people = tuple(p.name for p in machine.io.inputs if machine.plans[p.part].kind.__name__ in PEOPLE)
+    filters = {p.name: p.filter for p in machine.io.inputs} if plan.name == MAIN else {}
+    timings = {
+        setup.name: Timing(setup.period, Ns(setup.execution + setup.execution_jitter), setup.start_jitter)
+        for setup, _ in plan.tasks
+    }
+    findings = check_program(plan.program, operator_inputs=people if plan.name == MAIN else ())
+    return Checked(plan.name, findings, shortest_pulses(plan.program, filters, timings))
+
+
+def _tell(checked: Checked, console: Console) -> None:
+    console.print(Text(f"Controller {checked.controller}", style="bold"))
+    for finding in checked.findings:
+        console.print(Text(str(finding), style=_STYLE[finding.severity]), soft_wrap=True)
+    count = {s: sum(f.severity == s for f in checked.findings) for s in _STYLE}
+    console.print(Text(", ".join(f"{n} {word}{'' if n == 1 else 's'}" for word, n in count.items())))
+    by_length: dict[Ns, list[str]] = {}
+    for tag, length in checked.pulses:
+        by_length.setdefault(length, []).append(tag)
+    rows = [(show(length), ", ".join(tags)) for length, tags in sorted(by_length.items())]
+    if rows:
+        console.print(plain_table("Shortest input pulse that is sure to be seen", (">at least", "inputs"), rows))
+    console.print("")
+
+
+def _json(checked: Checked) -> dict[str, Any]:
+    return {
+        "controller": checked.controller,
+        "findings": [
+            {
+                "severity": f.severity,
+                "kind": f.kind,
+                "what": f.what,
+                "why": f.why,
+                "mend": f.mend,
+                "place": str(f.place),
+            }
+            for f in checked.findings
+        ],
+        "shortest_pulses": [{"tag": tag, "shortest_ns": length} for tag, length in checked.pulses],
+    }
