@@ -7,10 +7,10 @@ Rule: `--accept` shows what changed before it renews anything, and never accepts
 import argparse
 import json
 from pathlib import Path
+from textwrap import indent
 from typing import Any
 
 from rich.console import Console
-from rich.padding import Padding
 from rich.progress import track
 from rich.text import Text
 
@@ -60,7 +60,7 @@ def _tell(replayed: Replayed, console: Console) -> None:
         console.print(Text(f"as expected  {replayed.path} ({against}{hazards})"))
         return
     console.print(Text(f"DIFFERENT    {replayed.path}", style="bold red"))
-    console.print(Padding(Text(replayed.told()), (0, 0, 0, 2)))
+    console.print(Text(indent(replayed.told(), "  ")))
     if replayed.difference is not None:
         console.print(difference_view(replayed.difference))
     console.print(Text(f"  again: simplant replay {replayed.path}"))
