@@ -129,6 +129,13 @@ LISTS = [
     ),
     (HEAD + GOOD.replace("clamped", "clampd"), "h.csv:2: there is no rule 'clampd'. close in spelling: clamped."),
     (HEAD + GOOD.replace("dead", "dad"), "h.csv:2: there is no fault 'wheel.dad'. close in spelling: wheel.dead."),
+    (HEAD + GOOD.replace("clamped", "* clamp"), "h.csv:2: no rule fits '* clamp'. close in spelling: clamped."),
+    (HEAD + GOOD.replace("wheel.dead", "*.dea"), "h.csv:2: no fault fits '*.dea'. known: wheel.dead."),
+    (HEAD + GOOD.replace("dead", "dead + none"), "h.csv:2: there is no fault 'none'. known: wheel.dead."),
+    (
+        HEAD + GOOD + GOOD.replace("clamped", "*").replace("wheel.dead", "none or wheel.dead"),
+        "h.csv:3: this hazard is listed twice. first at h.csv:2. keep one of them.",
+    ),
     (HEAD + GOOD.replace("05-31", "05-32"), "h.csv:2: '2024-05-32' is not a date. write it as 2024-05-31."),
     (HEAD + GOOD + "\n" + GOOD, "h.csv:4: this hazard is listed twice. first at h.csv:2. keep one of them."),
     (HEAD + '"clamped" x,\n', "h.csv: the hazard list is not a CSV file. ',' expected after '\"'."),
