@@ -215,7 +215,7 @@ def pytest_runtest_call(item: pytest.Item) -> Generator[None, object, object]:
     try:
         result = yield
     except (Exception, pytest.fail.Exception):
-        for rig in rigs:
+        for rig in [r for r in rigs if r.now]:  # one that never got going has nothing to tell
             item.add_report_section("call", _SECTION, rig.told())
         raise
     for rig in rigs:

@@ -117,6 +117,28 @@ def test_a_broken_rule_fails_the_test(pytester):
     assert [line.strip("- ") if "simplant -" in line else line for line in told] == TOLD.splitlines()
 
 
+ILL_BEGUN = """\
+from simplant.expr import Truth
+from simplant.rules import never
+from simplant.values import BOOL
+
+def test_ill_begun(rig):
+    r = rig("programs/tiny")
+    r.demand(never(Truth("nobody.home", BOOL)))
+    r.run()
+"""
+
+
+def test_an_error_before_the_first_instant_stands_alone(pytester):
+    """A rule that names nothing is told once, and no rig that never ran adds to it."""
+    lay_out(pytester, test_tiny_DOT_py=ILL_BEGUN)
+    result = pytester.runpytest("--tb=line", "test_tiny.py")
+    result.assert_outcomes(failed=1)
+    told = [line for line in result.outlines if "RuleError" in line]
+    assert len(told) == 2  # the failure and the summary
+    assert "Captured simplant call" not in result.stdout.str()
+
+
 def test_a_failed_test_tells_where_its_rig_was(pytester):
     """Beside pytest's own lines stand the instant, the alarms and what changed last."""
     lay_out(pytester, test_tiny_DOT_py=BROKEN)
