@@ -10,9 +10,10 @@ from typing import Unpack
 
 from simplant.expr import Expr
 from simplant.rules.claim import TRUE, Claim, Label, boolean, described, implication, said
-from simplant.rules.measure import Measure, measurable, numbers_in
+from simplant.rules.measure import Measure, measurable, measure_of, numbers_in
 from simplant.rules.monitor import Monitor, View
 from simplant.timebase import Ns
+from simplant.values import Value
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -22,6 +23,7 @@ class Always(Claim):
     condition: Expr
     conclusion: Expr
     whole: Expr
+    measure: Measure | None
 
     def propositions(self) -> tuple[Expr, ...]:
         """Give condition, conclusion."""
@@ -42,6 +44,7 @@ class At(Claim):
 
     trigger: Expr
     claim: Expr
+    measure: Measure | None
 
     def propositions(self) -> tuple[Expr, ...]:
         """Give the trigger."""
@@ -59,7 +62,7 @@ class At(Claim):
 class AlwaysMonitor(Monitor):
     """Breaks at each instant at which the claim stops holding."""
 
-    __slots__ = ("_active", "_good", "_measure", "_plain", "_since", "_was")
+    __slots__ = ("_constants", "_good", "_measure", "_plain", "_since", "_was")
 
     claim: Always
 
@@ -67,9 +70,10 @@ class AlwaysMonitor(Monitor):
         """Start before the first instant."""
         super().__init__(claim)
         self._was, self._good = False, True
-        self._measure = Measure(claim.whole, claim.scale) if measurable(claim.whole) else None
-        self._plain = not measurable(claim.condition)
+        self._measure = claim.measure
+        self._plain = self._measure is None or not measurable(claim.condition)
         self._since: Ns | None = None
+        self._constants: Sequence[Value] = ()
 
     def update(self, now: Ns, values: Sequence[bool], view: View) -> None:
         """Take condition, conclusion."""
@@ -83,8 +87,7 @@ class AlwaysMonitor(Monitor):
             self.broke(now, view)
         self._was, self._good = condition, good
         if self._measure is not None and (condition or not self._plain):
-            self._since = now
-            self._measure.look(view)
+            self._since, self._constants = now, self._measure.constants(view)
 
     def close(self, now: Ns, view: View) -> bool:
         """Measure up to the end; nothing stays open."""
@@ -96,14 +99,14 @@ class AlwaysMonitor(Monitor):
         assert self._measure is not None, "only a measured claim has an open span"
         assert self._since is not None, "asked only while a span is open"
         if last >= self._since:
-            self.note(self._measure.least(self._since, last, view, holds=self._good))
+            self.note(self._measure.least(self._constants, self._since, last, view, holds=self._good))
         self._since = None
 
 
 class AtMonitor(Monitor):
     """Looks at the claim at each rise of the trigger."""
 
-    __slots__ = ("_measure", "_was")
+    __slots__ = ("_was",)
 
     claim: At
 
@@ -111,7 +114,6 @@ class AtMonitor(Monitor):
         """Start before the first instant."""
         super().__init__(claim)
         self._was = False
-        self._measure = Measure(claim.claim, claim.scale) if measurable(claim.claim) else None
 
     def update(self, now: Ns, values: Sequence[bool], view: View) -> None:
         """Take the trigger."""
@@ -120,9 +122,9 @@ class AtMonitor(Monitor):
             holds = bool(view.value(self.claim.claim))
             if not holds:
                 self.broke(now, view)
-            if self._measure is not None:
-                self._measure.look(view)
-                self.note(self._measure.least(now, now, view, holds=holds))
+            measure = self.claim.measure
+            if measure is not None:
+                self.note(measure.least(measure.constants(view), now, now, view, holds=holds))
         self._was = values[0]
 
     def close(self, now: Ns, view: View) -> bool:
@@ -143,13 +145,15 @@ def always(claim: Expr, **label: Unpack[Label]) -> Claim:
     whole = boolean("what always holds", claim)
     condition, conclusion = implication(whole) or (TRUE, whole)
     text = said(whole) if condition is not TRUE else f"always {whole}"
-    return Always(condition, conclusion, whole, **described(text, label))
+    words = described(text, label)
+    return Always(condition, conclusion, whole, measure_of(whole, words["scale"]), **words)
 
 
 def never(claim: Expr, **label: Unpack[Label]) -> Claim:
     """Demand that something holds at no instant; see `always`."""
     whole = ~boolean("what never holds", claim)
-    return Always(TRUE, whole, whole, **described(f"never {claim}", label))
+    words = described(f"never {claim}", label)
+    return Always(TRUE, whole, whole, measure_of(whole, words["scale"]), **words)
 
 
 def at(trigger: Expr, claim: Expr, **label: Unpack[Label]) -> Claim:
@@ -164,4 +168,5 @@ def at(trigger: Expr, claim: Expr, **label: Unpack[Label]) -> Claim:
         RuleError: one of the two is not true or false.
     """
     edge, sampled = boolean("the trigger", trigger), boolean("what holds at the trigger", claim)
-    return At(edge, sampled, **described(f"at each {edge}: {sampled}", label))
+    words = described(f"at each {edge}: {sampled}", label)
+    return At(edge, sampled, measure_of(sampled, words["scale"]), **words)

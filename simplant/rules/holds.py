@@ -11,9 +11,10 @@ from typing import Unpack
 
 from simplant.expr import Expr
 from simplant.rules.claim import Claim, Label, boolean, described, interval, said, span, triggered
-from simplant.rules.measure import Measure, measurable, numbers_in
+from simplant.rules.measure import Measure, measure_of, numbers_in
 from simplant.rules.monitor import Monitor, View, time_text
 from simplant.timebase import NEVER, Ns, show
+from simplant.values import Value
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -24,6 +25,7 @@ class Holds(Claim):
     state: Expr
     first: Ns
     last: Ns
+    measure: Measure | None
     closed: bool = True
 
     def propositions(self) -> tuple[Expr, ...]:
@@ -46,7 +48,7 @@ class HoldsMonitor(Monitor):
     interval, or how much of the interval was missing.
     """
 
-    __slots__ = ("_end", "_first", "_last", "_measure", "_open", "_over", "_since", "_state", "_was")
+    __slots__ = ("_constants", "_end", "_first", "_last", "_measure", "_open", "_over", "_since", "_state", "_was")
 
     claim: Holds
 
@@ -58,7 +60,8 @@ class HoldsMonitor(Monitor):
         self._open: deque[Ns] = deque()
         self._was, self._state = False, True
         self._over: Ns | None = None
-        self._measure = Measure(claim.state, claim.scale) if measurable(claim.state) else None
+        self._measure = claim.measure
+        self._constants: Sequence[Value] = ()
         self._since: Ns = NEVER
 
     def update(self, now: Ns, values: Sequence[bool], view: View) -> None:
@@ -77,8 +80,7 @@ class HoldsMonitor(Monitor):
             self._over = None
         if self._open:
             if self._measure is not None:
-                self._since = now
-                self._measure.look(view)
+                self._since, self._constants = now, self._measure.constants(view)
             self._look(now, view)
 
     def close(self, now: Ns, view: View) -> bool:
@@ -119,7 +121,7 @@ class HoldsMonitor(Monitor):
     def _instant(self, now: Ns, view: View) -> None:
         """Measure at the instant that settles a trigger (unless a span up to it was measured already)."""
         if self._measure is not None and now == self._since:
-            self.note(self._measure.least(now, now, view, holds=self._state))
+            self.note(self._measure.least(self._constants, now, now, view, holds=self._state))
 
     def _span(self, last: Ns, view: View) -> None:
         """Measure the state from the last update on, in each open interval."""
@@ -127,7 +129,12 @@ class HoldsMonitor(Monitor):
         for begun in self._open:
             first, final = max(self._since, begun + self._first), min(last, begun + self._end)
             if first <= final:
-                self.note(self._measure.least(Ns(first), Ns(final), view, holds=self._state))
+                self.note(self._measure.least(self._constants, Ns(first), Ns(final), view, holds=self._state))
+
+
+def _holds(trigger: Expr, state: Expr, first: Ns, last: Ns, text: str, label: Label, *, closed: bool = True) -> Claim:
+    words = described(text, label)
+    return Holds(trigger, state, first, last, measure_of(state, words["scale"]), closed, **words)
 
 
 def holds(claim: Expr, *, for_: Ns, after: Expr, **label: Unpack[Label]) -> Claim:
@@ -144,7 +151,7 @@ def holds(claim: Expr, *, for_: Ns, after: Expr, **label: Unpack[Label]) -> Clai
     """
     state, last = boolean("what holds", claim), span("for_", for_)
     trigger, words = triggered(after)
-    return Holds(trigger, state, Ns(0), last, **described(f"{said(state)} for {show(last)} after {words}", label))
+    return _holds(trigger, state, Ns(0), last, f"{said(state)} for {show(last)} after {words}", label)
 
 
 def always_in(claim: Expr, *, between: tuple[Ns, Ns], after: Expr | None = None, **label: Unpack[Label]) -> Claim:
@@ -156,7 +163,7 @@ def always_in(claim: Expr, *, between: tuple[Ns, Ns], after: Expr | None = None,
     state, (first, last) = boolean("what holds", claim), interval(between)
     trigger, words = triggered(after)
     text = f"{said(state)} from {show(first)} to {show(last)} after {words}"
-    return Holds(trigger, state, first, last, **described(text, label))
+    return _holds(trigger, state, first, last, text, label)
 
 
 def holds_for(claim: Expr, least: Ns, **label: Unpack[Label]) -> Claim:
@@ -167,4 +174,4 @@ def holds_for(claim: Expr, least: Ns, **label: Unpack[Label]) -> Claim:
     """
     state, last = boolean("what lasts", claim), span("holds_for", least, 1)
     text = f"{state} for at least {show(last)} each time"
-    return Holds(state, state, Ns(0), last, closed=False, **described(text, label))
+    return _holds(state, state, Ns(0), last, text, label, closed=False)

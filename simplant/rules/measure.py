@@ -6,9 +6,9 @@ Rule: a truth counts with its extremes over the whole span, everything else as i
 Source: Fainekos & Pappas 2009, "Robustness of temporal logic specifications for continuous-time signals" (from memory).
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from math import inf
-from typing import Final
+from typing import Final, NamedTuple
 
 from simplant.expr import COMPARISONS, Binary, Const, Expr, Function, Op, Ref, Truth, Unary
 from simplant.rules.monitor import Measured, View
@@ -23,33 +23,47 @@ SURE: Final[Band] = ((inf, inf), (inf, inf))
 NEVER_SO: Final[Band] = ((-inf, -inf), (-inf, -inf))
 
 
+class Span(NamedTuple):
+    """A span that is over: what was constant in it, and who tells how far the rest went."""
+
+    constants: Sequence[Value]
+    first: Ns
+    last: Ns
+    view: View
+
+
+Gauge = Callable[[Span], Band]
+Number = Callable[[Span], Range]
+
+
 class Measure:
-    """Measures one proposition; make one for each monitor."""
+    """Measures one proposition. It keeps nothing of a run: all monitors of a claim use the same one."""
 
-    __slots__ = ("_band", "_first", "_last", "_leaves", "_scale", "_values", "_view")
-
-    _first: Ns
-    _last: Ns
-    _view: View
+    __slots__ = ("_gauge", "_leaves", "_scale")
 
     def __init__(self, claim: Expr, scale: float | None = None) -> None:
         """Prepare to measure `claim`; `scale` is what counts as 1 (None: the level compared with)."""
         self._leaves: list[Expr] = []
-        self._values: list[Value] = []
         self._scale = scale
-        self._band = self._proposition(claim)
+        self._gauge = self._proposition(claim)
 
-    def look(self, view: View) -> None:
-        """Remember everything that is constant over the span that begins now."""
-        self._values = [view.value(leaf) for leaf in self._leaves]
+    def constants(self, view: View) -> list[Value]:
+        """Give everything that is constant over the span that begins now."""
+        return [view.value(leaf) for leaf in self._leaves]
 
-    def least(self, first: Ns, last: Ns, view: View, *, holds: bool) -> Measured:
+    def least(self, constants: Sequence[Value], first: Ns, last: Ns, view: View, *, holds: bool) -> Measured:
         """Give a lower bound of the distance over a closed span in which the proposition did not change.
 
         The sign always agrees with `holds`, whatever the last bit of a crossing says.
+
+        Args:
+            constants: as given when the span began.
+            first: of the span.
+            last: of the span.
+            view: tells the extremes of what moved in it.
+            holds: the proposition was true.
         """
-        self._first, self._last, self._view = first, last, view
-        fraction, amount = self._band(self)[0]
+        fraction, amount = self._gauge(Span(constants, first, last, view))[0]
         if holds:
             return max(fraction, 0.0), max(amount, 0.0)
         return min(fraction, 0.0), min(amount, 0.0)
@@ -58,64 +72,69 @@ class Measure:
         self._leaves.append(node)
         return len(self._leaves) - 1
 
-    def _proposition(self, node: Expr) -> Callable[["Measure"], Band]:
+    def _proposition(self, node: Expr) -> Gauge:
         match node:
             case Unary(op=Op.NOT, operand=inner) if measurable(inner):
-                band = self._proposition(inner)
-                return lambda m: _turned(band(m))
+                gauge = self._proposition(inner)
+                return lambda span: _turned(gauge(span))
             case Binary(op=Op.AND | Op.OR) if measurable(node):
                 return self._joined(node)
             case Binary(op=op) if op in COMPARISONS and measurable(node):
                 return self._comparison(node)
             case _:
                 index = self._leaf(node)
-                return lambda m: SURE if m._values[index] else NEVER_SO
+                return lambda span: SURE if span.constants[index] else NEVER_SO
 
-    def _joined(self, node: Binary) -> Callable[["Measure"], Band]:
+    def _joined(self, node: Binary) -> Gauge:
         plain_first = sorted((node.left, node.right), key=measurable)
         one, other = (self._proposition(side) for side in plain_first)
         if node.op is Op.AND:
-            return lambda m: NEVER_SO if (a := one(m)) is NEVER_SO else _least(a, other(m))
-        return lambda m: SURE if (a := one(m)) is SURE else _most(a, other(m))
+            return lambda span: NEVER_SO if (a := one(span)) is NEVER_SO else _least(a, other(span))
+        return lambda span: SURE if (a := one(span)) is SURE else _most(a, other(span))
 
-    def _comparison(self, node: Binary) -> Callable[["Measure"], Band]:
+    def _comparison(self, node: Binary) -> Gauge:
         left, right = self._number(node.left), self._number(node.right)
         level = next((float(s.value) for s in (node.right, node.left) if isinstance(s, Const)), 0.0)
         scale = self._scale or abs(level) or 1.0
         distance = _DISTANCE[node.op]
 
-        def band(m: "Measure") -> Band:
-            least, most = distance(left(m), right(m))
+        def gauge(span: Span) -> Band:
+            least, most = distance(left(span), right(span))
             return (least / scale, least), (most / scale, most)
 
-        return band
+        return gauge
 
-    def _number(self, node: Expr) -> Callable[["Measure"], Range]:
+    def _number(self, node: Expr) -> Number:
         match node:
             case Const():
-                fixed = float(node.value)
-                return lambda m: (fixed, fixed)
+                fixed = (float(node.value),) * 2
+                return lambda span: fixed
             case Truth():
                 name = node.name
-                return lambda m: m._view.extremes(name, m._first, m._last)
+                return lambda span: span.view.extremes(name, span.first, span.last)
             case Ref():
                 index = self._leaf(node)
-                return lambda m: (float(m._values[index]), float(m._values[index]))
+                return lambda span: (float(span.constants[index]), float(span.constants[index]))
             case Unary(operand=inner):
                 number = self._number(inner)
-                return lambda m: _negated(number(m))
+                return lambda span: _negated(number(span))
             case Function(name="SEL", arguments=(choice, if_false, if_true)):
                 index, no, yes = self._leaf(choice), self._number(if_false), self._number(if_true)
-                return lambda m: (yes if m._values[index] else no)(m)
+                return lambda span: (yes if span.constants[index] else no)(span)
             case Binary() | Function():
                 return self._computed(node)
             case _:
                 raise AssertionError(f"{node} is not measurable")
 
-    def _computed(self, node: Binary | Function) -> Callable[["Measure"], Range]:
+    def _computed(self, node: Binary | Function) -> Number:
         numbers = [self._number(child) for child in node.children()]
         compute = _FUNCTIONS.get(node.name, _same) if isinstance(node, Function) else _ARITHMETIC[node.op]
-        return lambda m: compute(*[number(m) for number in numbers])
+        return lambda span: compute(*[number(span) for number in numbers])
+
+
+def measure_of(claim: Expr, scale: float | None) -> Measure | None:
+    """Give what measures a proposition; None if it cannot be measured."""
+    return Measure(claim, scale) if measurable(claim) else None
 
 
 def numbers_in(node: Expr) -> tuple[str, ...]:

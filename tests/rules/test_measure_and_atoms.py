@@ -61,8 +61,8 @@ def test_robust_semantics(claim, x, y, a, distance):
     """AND is the least, OR the greatest, NOT turns the sign; what is only true or false is infinitely far away."""
     view = FakeView({"x": [(0, x)], "y": [(0, y)], "a": [(0, a)]})
     measure = Measure(claim, scale=1.0)
-    measure.look(view)
-    assert measure.least(Ns(0), Ns(0), view, holds=distance > 0) == (distance, distance)
+    constants = measure.constants(view)
+    assert measure.least(constants, Ns(0), Ns(0), view, holds=distance > 0) == (distance, distance)
     assert measurable(claim)
 
 
@@ -84,9 +84,9 @@ def test_extremes_over_a_span(claim, distance):
     """The least distance over the whole span, not that at its ends."""
     view = FakeView({"x": [(0, Slope(0.0, 1000.0))], "y": [(0, 3.0)]})
     measure = Measure(claim, scale=1.0)
-    measure.look(view)
+    constants = measure.constants(view)
     view.now = ms(10)
-    assert measure.least(Ns(0), ms(10), view, holds=distance > 0)[0] == pytest.approx(distance)
+    assert measure.least(constants, Ns(0), ms(10), view, holds=distance > 0)[0] == pytest.approx(distance)
 
 
 def test_signals_of_a_margin_are_told():
