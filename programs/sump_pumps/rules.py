@@ -1,10 +1,11 @@
 """What is demanded of sump_pumps: on the truth of the plant wherever there is one."""
 
-from simplant import ms, seconds
-from simplant.rules import at_most_for, before, holds, holds_for, never, settles_within, within
+from simplant import minutes, ms, seconds
+from simplant.rules import alternates, at_most_for, count_at_most, holds, holds_for, never, settles_within, within
 
 STOP, STANDBY, HIGH = 0.35, 1.3, 1.6  # where the stop float tips back and the others tip over, m
 ONE_PUMP = 0.009  # what one pump lifts for sure, m3/s
+STARTS = 20  # an hour: what the motors bear
 
 
 def build(machine):
@@ -14,31 +15,32 @@ def build(machine):
     called = ~truth("telemetry.closed")
     on = {n: truth(f"contactor_{n}.closed") for n in (1, 2)}
     any_on = on[1] | on[2]
+    both_ready = memories["ready_1"] & memories["ready_2"]
     low = level < STOP - 0.01
     claims = [
         holds(~(on[1] & on[2]), for_=seconds(4), after=any_on, name="motors start apart", faults="single"),
         within(on[1] & on[2], seconds(10), after=(level > STANDBY + 0.01) & any_on, name="standby helps"),
-        at_most_for(low & any_on, seconds(12), name="pumps stop at the stop level", faults="single"),
-        at_most_for(low & any_on, seconds(330), name="pumps give up below the stop level", faults="single"),
+        at_most_for(low, seconds(12), while_=any_on, name="pumps stop at the stop level", faults="single"),
+        at_most_for(low, seconds(330), while_=any_on, name="pumps give up below the stop level", faults="single"),
         within(called, seconds(5), after=level > HIGH + 0.01, name="high level calls the attendant", faults="single"),
         within(called, seconds(8), after=overflowing, name="overflow calls the attendant", faults="single"),
+        alternates(on[1], on[2], unless=(on[1] & on[2]) | ~both_ready, name="pumps start in turn"),
         never(
             overflowing & (truth("sump.coming_in") < ONE_PUMP),
             name="no overflow while one pump is enough",
             faults="single",
         ),
     ]
-    for n, other in ((1, 2), (2, 1)):
+    for n in (1, 2):
         dry_run = truth(f"pump_{n}.dry") & truth(f"pump_{n}.running")
         tripped, position = truth(f"pump_{n}.tripped"), truth(f"selector_{n}.position")
-        excused = (memories[f"starts_{n}"] == 0) | (position == 2) | ~memories[f"ready_{other}"]
         claims += [
             never(dry_run, name=f"pump {n} never runs dry", faults="single"),
-            at_most_for(tripped & on[n], ms(200), name=f"tripped pump {n} is not driven", faults="single"),
-            at_most_for((position == 0) & on[n], ms(500), name=f"pump {n} off is off", faults="single"),
+            at_most_for(on[n], ms(200), while_=tripped, name=f"tripped pump {n} is not driven", faults="single"),
+            at_most_for(on[n], ms(500), while_=position == 0, name=f"pump {n} off is off", faults="single"),
             holds_for(~on[n], seconds(30), name=f"pump {n} rests"),
             holds_for(on[n], seconds(10), name=f"pump {n} runs for a while"),
-            before(on[other] | excused, on[n], since=on[n], name=f"pump {n} starts in turn"),
+            count_at_most(on[n], STARTS, window=minutes(60), name=f"pump {n} does not start too often"),
             settles_within(~(on[n] ^ machine.program.tags[f"pump_{n}_run_cmd"]), ms(100), name=f"contactor {n} obeys"),
         ]
     return claims

@@ -23,6 +23,7 @@ from simplant.rules.ready import (
     step_at_most,
 )
 from simplant.rules.settle import Finding, settles
+from simplant.rules.turns import alternates
 from simplant.rules.until import at_most_for, eventually, settles_within, until, within
 from simplant.rules.verdict import Outcome, Verdict
 
@@ -40,6 +41,7 @@ __all__ = [
     "View",
     "accepted",
     "aim_within",
+    "alternates",
     "always",
     "always_in",
     "at",

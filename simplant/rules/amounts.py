@@ -35,11 +35,12 @@ class TotalAtMost(Claim):
 
 @dataclass(frozen=True, slots=True, eq=False)
 class CountAtMost(Claim):
-    """Between two rises of `reset`, `edge` rises at most `most` times."""
+    """Since the last rise of `reset`, `edge` rises at most `most` times in any window of length `window`."""
 
     edge: Expr
     most: int
     reset: Expr
+    window: Ns = NEVER
 
     def propositions(self) -> tuple[Expr, ...]:
         """Give edge, reset."""
@@ -132,9 +133,9 @@ class TotalMonitor(Monitor):
 
 
 class CountMonitor(Monitor):
-    """Counts rises since the last reset."""
+    """Keeps the rises inside the window since the last reset."""
 
-    __slots__ = ("_count", "_edge", "_reset")
+    __slots__ = ("_edge", "_reset", "_rises")
 
     claim: CountAtMost
 
@@ -142,20 +143,23 @@ class CountMonitor(Monitor):
         """Start before the first instant."""
         super().__init__(claim)
         self._edge = self._reset = False
-        self._count = 0
+        self._rises: deque[Ns] = deque()
 
     def update(self, now: Ns, values: Sequence[bool], view: View) -> None:
         """Take edge, reset."""
         edge, reset = values
         if edge and not self._edge:
             self.exercised += 1
-            self._count += 1
-            left = self.claim.most - self._count
+            rises = self._rises
+            rises.append(now)
+            while rises[0] <= now - self.claim.window:
+                rises.popleft()
+            left = self.claim.most - len(rises)
             self.note((left / (self.claim.most or 1), left))
             if left < 0:
                 self.broke(now, view)
         if reset and not self._reset:
-            self._count = 0
+            self._rises.clear()
         self._edge, self._reset = edge, reset
 
     def close(self, now: Ns, view: View) -> bool:
@@ -207,17 +211,28 @@ def _part(share: object, window: Ns) -> Ns:
     raise fail(f"share={share!r} is not a part of the window", mend='write it as text from 0 to 1: "0.25" or "1/4"')
 
 
-def count_at_most(edge: Expr, most: int, *, reset: Expr | None = None, **label: Unpack[Label]) -> Claim:
-    """Demand that something happens at most `most` times since the last rise of `reset` (None: in the whole run).
+def count_at_most(
+    edge: Expr, most: int, *, window: Ns | None = None, reset: Expr | None = None, **label: Unpack[Label]
+) -> Claim:
+    """Demand that something does not happen too often: starts of a motor per hour, tosses per homing.
 
-    An edge that comes together with the reset still belongs to the old count. True at the start counts as a rise.
+    Args:
+        edge: each of its rises counts; true at the start counts as a rise.
+        most: the most rises in any window.
+        window: length of the sliding window, open at its beginning and closed at its end: of two rises exactly
+            `window` apart, the second no longer counts the first. None: the whole run.
+        reset: its rise begins a new count; an edge that comes together with it still belongs to the old one.
+        label: `name`, `text`, `faults`.
 
     Raises:
-        RuleError: an expression is not true or false, or the number not a whole number from 0 up.
+        RuleError: an expression is not true or false, the number not a whole number from 0 up, or the window not a
+            duration above 0.
     """
     counted = boolean("what is counted", edge)
     if isinstance(most, bool) or not isinstance(most, int) or most < 0:
         raise fail(f"count_at_most counts up to {most!r}", mend="give a whole number from 0 up")
-    text = f"{counted} at most {most} times" + (f" since {reset}" if reset is not None else "")
+    length = NEVER if window is None else span("window", window, 1)
     again = Const(False, BOOL) if reset is None else boolean("reset", reset)  # noqa: FBT003 - a signal that never comes
-    return CountAtMost(counted, most, again, **described(text, label))
+    text = f"{counted} at most {most} times" + (f" in any {show(length)}" if window is not None else "")
+    text += f" since {reset}" if reset is not None else ""
+    return CountAtMost(counted, most, again, length, **described(text, label))

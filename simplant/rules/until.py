@@ -8,7 +8,7 @@ Source: Maler & Nickovic 2004 and linear temporal logic (checked in tests/extern
 
 from collections import deque
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Unpack
 
 from simplant.expr import Expr
@@ -29,7 +29,7 @@ class Until(Claim):
     answer: Expr
     first: Ns
     last: Ns
-    standing: bool = False
+    standing: bool = field(default=False, kw_only=True)
 
     def propositions(self) -> tuple[Expr, ...]:
         """Give trigger, held, answer."""
@@ -103,6 +103,39 @@ class UntilMonitor(Monitor):
         self.due = Ns(waiting[0] + (first if self._answer else last)) if waiting else NEVER
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class UntilWhile(Until):
+    """The same, but put to the test by each rise of `tested`, whether or not the trigger comes."""
+
+    tested: Expr
+
+    def propositions(self) -> tuple[Expr, ...]:
+        """Give trigger, held, answer, tested."""
+        return self.trigger, self.held, self.answer, self.tested
+
+    def monitor(self) -> Monitor:
+        """Make a monitor for one run."""
+        return UntilWhileMonitor(self)
+
+
+class UntilWhileMonitor(UntilMonitor):
+    """Counts the rises of what puts the claim to the test."""
+
+    __slots__ = ("_tested",)
+
+    def __init__(self, claim: UntilWhile) -> None:
+        """Start before the first instant."""
+        super().__init__(claim)
+        self._tested = False
+
+    def update(self, now: Ns, values: Sequence[bool], view: View) -> None:
+        """Take trigger, held, answer, tested."""
+        *rest, tested = values
+        exercised = self.exercised + (tested and not self._tested)
+        super().update(now, rest, view)
+        self._tested, self.exercised = tested, exercised
+
+
 def within(claim: Expr, time: Ns, *, after: Expr, **label: Unpack[Label]) -> Claim:
     """Demand an answer in time: after each rise of `after`, `claim` holds at some instant up to `time` later.
 
@@ -155,14 +188,26 @@ def until(
     return Until(trigger, held, comes, first, last, **described(text, label))
 
 
-def at_most_for(claim: Expr, most: Ns, **label: Unpack[Label]) -> Claim:
+def at_most_for(claim: Expr, most: Ns, *, while_: Expr | None = None, **label: Unpack[Label]) -> Claim:
     """Demand that something is never true for longer than `most` at a stretch.
 
+    Args:
+        claim: what must not last.
+        most: how long it may; exactly that is short enough.
+        while_: only a stretch during which this is true as well counts (a pump on while its selector is off). Each of
+            its rises puts the claim to the test, so it counts as exercised though the claim never came true.
+        label: `name`, `text`, `faults`.
+
     Raises:
-        RuleError: the claim is not true or false, or the time not a duration.
+        RuleError: an expression is not true or false, or the time not a duration.
     """
     lasting, last = boolean("what lasts", claim), span("at_most_for", most)
-    return Until(lasting, TRUE, ~lasting, Ns(0), last, **described(f"{lasting} for at most {show(last)}", label))
+    text = f"{lasting} for at most {show(last)}"
+    if while_ is None:
+        return Until(lasting, TRUE, ~lasting, Ns(0), last, **described(text, label))
+    tested = boolean("while_", while_)
+    both = lasting & tested
+    return UntilWhile(both, TRUE, ~both, Ns(0), last, tested, **described(f"{text} while {tested}", label))
 
 
 def settles_within(claim: Expr, time: Ns, **label: Unpack[Label]) -> Claim:

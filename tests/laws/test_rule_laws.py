@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from simplant.rules import (
     Outcome,
+    alternates,
     always,
     always_in,
     at_most_for,
@@ -114,6 +115,38 @@ def test_lasting_agrees_with_its_definition(marks, bounds, end):
     )
 
 
+@given(TRACES, ENDS, st.integers(0, 6))
+def test_lasting_while_agrees_with_its_definition(marks, end, last):
+    """at_most_for with while_: no stretch of both is longer; each rise of while_ puts it to the test."""
+    both = "".join("#" if at(marks["a"], k) and at(marks["b"], k) else "_" for k in range(end + 1))
+    opposite = both.translate(str.maketrans("#_", "_#"))
+    plain = joined([plain_until(t, "#", opposite, 0, last, end) for t in rises(both, end)])
+    tested = len(rises(marks["b"], end))
+    if plain[0] is Outcome.NOT_EXERCISED and tested:
+        plain = Outcome.HELD, None
+    claim = at_most_for(A, ms(last), while_=B)
+    assert judged(claim, marks, end) == plain
+    assert play(claim, {n: levels(m, ms(1)) for n, m in marks.items()}, ms(end)).times_exercised == tested
+
+
+@given(TRACES, ENDS)
+def test_turns_agree_with_their_definition(marks, end):
+    """Alternates: between two rises of the one lies a rise of the other, or `unless`."""
+    pairs = (rises(marks["a"], end), rises(marks["b"], end))
+    together = set(pairs[0]) & set(pairs[1])
+    excused = [k for k in range(end + 1) if at(marks["c"], k)]
+    alone = {k: side for side in (0, 1) for k in pairs[side] if k not in together and k not in excused}
+    judged_at = {}
+    for k, side in alone.items():
+        before_k = [j for j in alone if j < k]
+        if before_k and not any(max(before_k) < e < k for e in excused):
+            judged_at[k] = alone[max(before_k)] == side
+    bad = [k for k, wrong in judged_at.items() if wrong]
+    calm = Outcome.HELD if judged_at else Outcome.NOT_EXERCISED
+    expected = (Outcome.BROKEN, ms(min(bad))) if bad else (calm, None)
+    assert judged(alternates(A, B, unless=C), marks, end) == expected
+
+
 @given(TRACES, ENDS)
 def test_states_agree_with_their_definition(marks, end):
     """always, never and groups look at every instant."""
@@ -129,9 +162,9 @@ def test_states_agree_with_their_definition(marks, end):
         assert judged(claim, marks, end) == ((Outcome.BROKEN, ms(bad[0])) if bad else (calm, None))
 
 
-@given(TRACES, ENDS, st.integers(0, 3))
-def test_order_and_count_agree_with_their_definition(marks, end, most):
-    """before and count_at_most, spans ending with the rise of c; lasted, looking back from each rise of b."""
+@given(TRACES, ENDS, st.integers(0, 3), st.integers(1, 12))
+def test_order_and_count_agree_with_their_definition(marks, end, most, window):
+    """before and count_at_most, spans ending with the rise of c; lasted and a window, looking back from a rise of b."""
     resets, laters = rises(marks["c"], end), rises(marks["b"], end)
 
     def prepared(k):
@@ -145,6 +178,10 @@ def test_order_and_count_agree_with_their_definition(marks, end, most):
     assert judged(lasted(A, ms(back), before=B), marks, end) == ((Outcome.BROKEN, ms(bad[0])) if bad else (calm, None))
     bad = [k for k in laters if sum(1 for j in laters if j <= k and not any(j <= s < k for s in resets)) > most]
     assert judged(count_at_most(B, most, reset=C), marks, end) == (
+        (Outcome.BROKEN, ms(bad[0])) if bad else (calm, None)
+    )
+    bad = [k for k in laters if sum(1 for j in laters if k - window < j <= k) > most]
+    assert judged(count_at_most(B, most, window=ms(window)), marks, end) == (
         (Outcome.BROKEN, ms(bad[0])) if bad else (calm, None)
     )
 
@@ -218,6 +255,8 @@ CLAIMS = [
     within(B, ms(3), after=A),
     until(A, B, between=(ms(1), ms(4)), after=C),
     at_most_for(A, ms(4)),
+    at_most_for(A, ms(4), while_=B),
+    alternates(A, B, unless=C),
     holds(A, for_=ms(3), after=C),
     holds_for(A, ms(4)),
     always_in(A, between=(ms(2), ms(5)), after=C),
@@ -228,6 +267,7 @@ CLAIMS = [
     dead_time(A, B, ms(2)),
     total_at_most(A, ms(4), window=ms(8)),
     count_at_most(A, 3, reset=B),
+    count_at_most(A, 2, window=ms(7)),
     exclusive(A, B),
 ]
 

@@ -49,6 +49,7 @@ CASES = [
     (lambda: always(A, scale=0.0), "scale=0.0 measures nothing. give a number above 0."),
     (lambda: exclusive(A), "a group needs at least two members but has 1. name them one by one."),
     (lambda: count_at_most(A, -1), "count_at_most counts up to -1. give a whole number from 0 up."),
+    (lambda: count_at_most(A, 1, window=ms(0)), "window is 0.000 s. it must be above 0."),
     (
         lambda: count_equals(A, SPEED, settle=ms(1)),
         "count_equals compares numbers, not clamp_closed. give a counting tag and a counting truth.",
