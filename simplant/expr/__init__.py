@@ -1,32 +1,28 @@
 """Typed expressions on tags and plant truths: shared by logic and rules."""
 
+from simplant.expr.base import NOW, Expr, install
+from simplant.expr.build import binary, unary
 from simplant.expr.evaluate import evaluate
 from simplant.expr.functions import abs_, constant, limit, max_, min_, select, to_type
 from simplant.expr.nodes import (
-    ARITHMETIC,
-    COMPARISONS,
-    LOGIC,
-    NOW,
     Assignment,
     Binary,
     Const,
     Elapsed,
-    Expr,
     Function,
-    Op,
     Ref,
     StepActive,
     TimerElapsed,
     Truth,
     Unary,
-    binary,
-    install,
     of_type,
 )
+
+from simplant.expr.operators import ARITHMETIC, COMPARISONS, LOGIC, Op
 from simplant.expr.show import show
 from simplant.values import Value
 
-install(evaluate, show)
+install(binary, unary, evaluate, show)
 
 __all__ = [
     "ARITHMETIC",

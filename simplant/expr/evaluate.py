@@ -8,21 +8,10 @@ from collections.abc import Callable, Mapping
 from typing import Final
 
 from simplant.errors import InternalError
+from simplant.expr.base import Expr, now_of
 from simplant.expr.functions import function_named
-from simplant.expr.nodes import (
-    Binary,
-    Const,
-    Elapsed,
-    Expr,
-    Function,
-    Op,
-    Ref,
-    StepActive,
-    TimerElapsed,
-    Truth,
-    Unary,
-    now_of,
-)
+from simplant.expr.nodes import Binary, Const, Elapsed, Function, Ref, StepActive, TimerElapsed, Truth, Unary
+from simplant.expr.operators import Op
 from simplant.values import BOOL, ElementaryType, Value, divide, modulo
 
 _COMPARE: Final[dict[Op, Callable[..., bool]]] = {

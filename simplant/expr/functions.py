@@ -8,7 +8,9 @@ from collections.abc import Callable
 from typing import Final
 
 from simplant.errors import ProgramError, nearest
-from simplant.expr.nodes import Expr, Function, natural, of_type
+from simplant.expr.base import Expr
+from simplant.expr.build import natural
+from simplant.expr.nodes import Function, of_type
 from simplant.values import BOOL, TYPES, ElementaryType, Value, convert
 
 
@@ -46,8 +48,8 @@ def function_named(name: str, result: ElementaryType) -> Callable[..., Value]:
 
 def _like(first: object, *others: object) -> tuple[Expr, ...]:
     every = (first, *others)
-    typed = next((e for e in every if isinstance(e, Expr)), None)
-    wanted = typed.type if typed is not None else natural(first).type
+    first_typed = next((e for e in every if isinstance(e, Expr)), None)
+    wanted = first_typed.type if first_typed is not None else natural(first).type
     return tuple(of_type(e, wanted) for e in every)
 
 

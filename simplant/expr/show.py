@@ -3,18 +3,8 @@
 Rule: what is printed reads back as the same tree (left to right at equal strength).
 """
 
-from simplant.expr.nodes import (
-    Binary,
-    Const,
-    Elapsed,
-    Expr,
-    Function,
-    Ref,
-    StepActive,
-    TimerElapsed,
-    Truth,
-    Unary,
-)
+from simplant.expr.base import Expr
+from simplant.expr.nodes import Binary, Const, Elapsed, Function, Ref, StepActive, TimerElapsed, Truth, Unary
 from simplant.values import show_value
 
 _ATOM = 10
