@@ -17,7 +17,6 @@ from simplant.expr.nodes import (
     Unary,
     of_type,
 )
-
 from simplant.expr.operators import ARITHMETIC, COMPARISONS, LOGIC, Op
 from simplant.expr.show import show
 from simplant.values import Value

@@ -15,7 +15,7 @@ from simplant.values import BOOL, TYPES, ElementaryType, Value, convert
 
 
 def _limit(least: Value, value: Value, most: Value) -> Value:
-    return min(max(value, least), most)  # type: ignore[type-var]  # one type, checked when built
+    return min(max(value, least), most)
 
 
 def _select(choice: Value, if_false: Value, if_true: Value) -> Value:
