@@ -63,7 +63,10 @@ class Ledger:
 
     def first(self, place: Place) -> OneBall | None:
         """Give the ball that is longest at a place."""
-        return next((ball for ball in self._balls if ball.place is place), None)
+        for ball in self._balls:
+            if ball.place is place:
+                return ball
+        return None
 
     def move(self, ball: OneBall, place: Place, due: Ns = NEVER) -> None:
         """Put a ball somewhere, behind all that came there before."""

@@ -70,10 +70,19 @@ class IoList:
 
     points: tuple[Point, ...]
     _by_name: dict[str, Point] = field(init=False, repr=False, compare=False)
+    _swappable: tuple[tuple[Point, Point], ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        """Index the names."""
+        """Index the names, and the pairs that every run asks for."""
         object.__setattr__(self, "_by_name", {point.name.upper(): point for point in self.points})
+        bundles = [_bundle(point) for point in self.points]
+        pairs = (
+            (first, second)
+            for index, first in enumerate(self.points)
+            for second, bundle in zip(self.points[index + 1 :], bundles[index + 1 :], strict=True)
+            if first.cable and bundles[index] == bundle
+        )
+        object.__setattr__(self, "_swappable", tuple(pairs))
 
     def __getitem__(self, name: str) -> Point:
         """Give the point of this name; raises `WiringError` with the nearest names if there is none."""
@@ -110,12 +119,7 @@ class IoList:
 
     def swappable(self) -> tuple[tuple[Point, Point], ...]:
         """Give the pairs whose wires can be mixed up unnoticed: one cable, one direction, one kind of signal."""
-        return tuple(
-            (first, second)
-            for index, first in enumerate(self.points)
-            for second in self.points[index + 1 :]
-            if first.cable and _bundle(first) == _bundle(second)
-        )
+        return self._swappable
 
 
 def _bundle(point: Point) -> tuple[str, Direction, SignalKind, str]:
