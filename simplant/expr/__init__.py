@@ -18,7 +18,9 @@ from simplant.expr.nodes import (
     of_type,
 )
 from simplant.expr.operators import ARITHMETIC, COMPARISONS, LOGIC, Op
+from simplant.expr.read import read
 from simplant.expr.show import show
+from simplant.expr.vocabulary import Vocabulary
 from simplant.values import Value
 
 install(binary, unary, evaluate, show)
@@ -41,6 +43,7 @@ __all__ = [
     "Truth",
     "Unary",
     "Value",
+    "Vocabulary",
     "abs_",
     "binary",
     "constant",
@@ -50,6 +53,7 @@ __all__ = [
     "max_",
     "min_",
     "of_type",
+    "read",
     "select",
     "show",
     "to_type",

@@ -33,6 +33,8 @@ def show(node: Expr) -> str:
         case Ref() | Truth():
             return node.name
         case Unary():
+            if isinstance(node.operand, Const) and node.operand.type.is_number:
+                return f"{node.op.spelling}({show(node.operand)})"  # -2 is the literal
             gap = " " if node.op.spelling.isalpha() else ""
             return f"{node.op.spelling}{gap}{_inside(node.operand, node.op.strength)}"
         case Binary():
