@@ -12,6 +12,7 @@ from simplant.errors import RuleBroken
 from simplant.faults import Fault
 from simplant.kernel.event import EventKind
 from simplant.rules import Claim, Hazard, Outcome, Verdict, accepted
+from simplant.scenario.model import Force
 from simplant.scenario.records import EventRecord, events_of
 from simplant.scenario.trace import Row
 from simplant.scenario.window import window_text
@@ -39,15 +40,19 @@ class Breaches:
 def breaches_of(
     verdicts: Iterable[Verdict], claims: Iterable[Claim], faults: Sequence[Fault], hazards: Sequence[Hazard]
 ) -> Breaches:
-    """Sort the broken rules of a run under so many faults."""
-    bears = {claim.name for claim in claims if len(faults) <= DEMANDED[claim.faults]}
-    named = [name for fault in faults for name in fault.names]
-    broken = [v for v in verdicts if v.outcome is Outcome.BROKEN]
-    covered = {v.rule: h for v in broken if (h := accepted(v, named, hazards)) is not None}
-    rest = [v for v in broken if v.rule not in covered]
-    return Breaches(
-        tuple(v for v in rest if v.rule in bears), covered, tuple(v.rule for v in rest if v.rule not in bears)
-    )
+    """Sort the broken rules of a run; what counts for each are the faults that had begun when it first broke."""
+    bears = {claim.name: DEMANDED[claim.faults] for claim in claims}
+    demanded, covered, undemanded = [], {}, []
+    for verdict in (v for v in verdicts if v.outcome is Outcome.BROKEN):
+        begun = [fault for fault in faults if fault.onset <= (verdict.time or 0)]
+        hazard = accepted(verdict, [name for fault in begun for name in fault.names], hazards)
+        if hazard is not None:
+            covered[verdict.rule] = hazard
+        elif len(begun) <= bears[verdict.rule]:
+            demanded.append(verdict)
+        else:
+            undemanded.append(verdict.rule)
+    return Breaches(tuple(demanded), covered, tuple(undemanded))
 
 
 def errors_in(rows: Iterable[Row]) -> tuple[EventRecord, ...]:
@@ -55,9 +60,15 @@ def errors_in(rows: Iterable[Row]) -> tuple[EventRecord, ...]:
     return tuple(event for event in events_of(rows) if f": {EventKind.ERROR.value}:" in event.text)
 
 
-def broken_at(verdict: Verdict) -> str:
-    """Say in one line that a rule is broken."""
-    return f"rule {verdict.rule!r} broken at {show(verdict.time or 0)}"
+def broken_at(verdict: Verdict, faults: Iterable[Fault] = (), forces: Iterable[Force] = ()) -> str:
+    """Say in one line that a rule is broken, and which faults and forces were there or had been."""
+    at = verdict.time or 0
+    happened = [(f"fault {f}", f.onset, f.ends) for f in faults]
+    happened += [(f"force {f.tag} = {f.value}", f.at, f.ends) for f in forces]
+    under = [f"{what} since {show(begun)}" for what, begun, ends in happened if begun <= at < ends]
+    after = [f"{what} from {show(begun)} to {show(ends)}" for what, begun, ends in happened if ends <= at]
+    told = [f"{word} {', '.join(those)}" for word, those in (("under", under), ("after", after)) if those]
+    return " ".join([f"rule {verdict.rule!r} broken at {show(at)}", *told])
 
 
 def told_with_timeline(verdict: Verdict, rows: Iterable[Row]) -> str:
@@ -66,10 +77,12 @@ def told_with_timeline(verdict: Verdict, rows: Iterable[Row]) -> str:
     return f"{verdict.told()}\n{around}"
 
 
-def broken_rules(demanded: Sequence[Verdict], rows: Iterable[Row]) -> RuleBroken:
+def broken_rules(
+    demanded: Sequence[Verdict], rows: Iterable[Row], faults: Sequence[Fault] = (), forces: Sequence[Force] = ()
+) -> RuleBroken:
     """Make one error of all demanded rules that are broken; its notes tell each with its timeline."""
     rows = list(rows)
-    error = RuleBroken("; ".join(broken_at(verdict) for verdict in demanded))
+    error = RuleBroken("; ".join(broken_at(verdict, faults, forces) for verdict in demanded))
     for verdict in demanded:
         error.add_note(told_with_timeline(verdict, rows))
     return error

@@ -119,7 +119,7 @@ def _judged(
     machine, scenario = rig.machine, rig.scenario
     breaches = breaches_of(verdicts, rig.claims, rig.faults, machine.hazards)
     expect = scenario.expect
-    findings = [broken_at(verdict) for verdict in breaches.demanded]
+    findings = [broken_at(verdict, rig.faults, rig.forces) for verdict in breaches.demanded]
     names = {v.rule for v in verdicts if v.outcome is Outcome.BROKEN}
     findings += [f"rule {r!r} was expected to break and did not: take it off" for r in expect.broken if r not in names]
     findings += [event.text for event in errors_in(rows)]
@@ -152,16 +152,13 @@ def _judged(
         tuple(Count(name, rig.value(truth)) for name, truth in machine.file.machine.counts.items()),
         tuple(_scans(rig)),
         rig.world.moves,
-        tuple([*findings, *missed]),
+        (*findings, *missed),
         tuple(warnings),
     )
 
 
 def _forced(scenario: Scenario) -> list[ForcedRecord]:
-    return [
-        ForcedRecord(f.tag, f.value, f.at, None if f.duration == NEVER else Ns(f.at + f.duration))
-        for f in scenario.forces
-    ]
+    return [ForcedRecord(f.tag, f.value, f.at, None if f.ends == NEVER else f.ends) for f in scenario.forces]
 
 
 def _scans(rig: Rig) -> list[ScanCount]:

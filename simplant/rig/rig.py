@@ -59,6 +59,7 @@ class Rig:
         self.scenario: Final = scenario or Scenario(machine.name)
         check_against(self.scenario, names_of(machine, claims))
         self.faults: Final = list(self.scenario.faults)
+        self.forces: Final = list(self.scenario.forces)
         self.checked = True
         """Nothing happened since the run was last held against its rules."""
         self.acts: Final = Acts()
@@ -125,6 +126,7 @@ class Rig:
     def hold(self, force: Force) -> None:
         """Force a point as said."""
         plan_force(self, force)
+        self.forces.append(force)
 
     def severity(self, fault: Fault) -> float:
         """Give the severity of a fault: its own, or its mode's default."""
@@ -218,7 +220,7 @@ class Rig:
         verdicts = self.judge.so_far(self.now)
         demanded = breaches_of(verdicts, self.claims, self.faults, self.machine.hazards).demanded
         if demanded:
-            raise broken_rules(demanded, self.trace)
+            raise broken_rules(demanded, self.trace, self.faults, self.forces)
 
     def told(self) -> str:
         """Tell where the run is: the charts, the alarms, the rules broken so far, and the last changes."""

@@ -76,6 +76,11 @@ class Force:
     value: Value
     duration: Ns = NEVER
 
+    @property
+    def ends(self) -> Ns:
+        """The instant at which it is let go; `NEVER` if it stays."""
+        return NEVER if self.duration == NEVER else Ns(self.at + self.duration)
+
 
 @dataclass(frozen=True, slots=True)
 class Write:
@@ -114,7 +119,7 @@ class Expect:
 
     Args:
         broken: rules expected broken (each an accepted hazard, named in the hazard list).
-        not_exercised: rules whose trigger is not expected to occur.
+        not_exercised: rules whose trigger must not occur; none need be listed.
         undecided: rules expected open at the end.
         alarms: exactly these came, in this order; None = not judged.
         first_out: the alarm that came first; None = not judged.
