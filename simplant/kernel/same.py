@@ -8,10 +8,12 @@ where the answer decides about a scan.
 from collections.abc import Callable, Sequence
 from operator import itemgetter
 from struct import Struct
+from typing import TypeVar
 
 from simplant.values import Value
 
 State = tuple[Value, ...]
+_T = TypeVar("_T")
 
 _bits = Struct("<d").pack
 
@@ -23,7 +25,7 @@ def same(a: Value, b: Value) -> bool:
     return a == b
 
 
-def picker(positions: Sequence[int]) -> Callable[[Sequence[Value]], State]:
+def picker(positions: Sequence[int]) -> Callable[[Sequence[_T]], tuple[_T, ...]]:
     """Give the fastest function that takes these positions out of a row, as a tuple."""
     if not positions:
         return lambda row: ()

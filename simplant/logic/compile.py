@@ -19,7 +19,7 @@ from simplant.logic.inline import LINES
 from simplant.logic.layout import Layout, expressions
 from simplant.logic.lower import FIRST_SCAN
 from simplant.timebase import NEVER
-from simplant.values import BOOL, Value
+from simplant.values import BOOL
 
 MOST_INDENTED: Final = 60
 """Branches within branches that a program may have (CPython itself refuses 100 indents)."""
@@ -187,16 +187,18 @@ def _blame(error: Exception, label: str, origins: Sequence[Origin | None]) -> Si
     return blamed(error, place)
 
 
-def compile_conditions(
-    conditions: Sequence[Expr], index: Mapping[str, int]
-) -> list[Callable[[Sequence[Value]], Value]]:
-    """Compile expressions on a list of current values (`index`: name -> position) into functions, for rules."""
+Formulas = Callable[[Sequence[Any]], tuple[Any, ...]]
+"""Gives the values of several expressions on a row of current values."""
+
+
+def compile_formulas(groups: Sequence[Sequence[Expr]], index: Mapping[str, int]) -> list[Formulas]:
+    """Compile groups of expressions on a row of current values (`index`: name -> position), for rules."""
     emitter = Emitter(lambda name: f"V[{index[name]}]")
-    texts = [emitter.text(c) for c in conditions]
-    lines = [f"def f{n}(V): return {text}" for n, text in enumerate(texts)]
+    rows = ["".join(f"{emitter.text(each)}, " for each in group) for group in groups]
+    lines = [f"def f{n}(V): return ({row})" for n, row in enumerate(rows)]
     space: dict[str, Any] = dict(emitter.constants)
-    exec(compile("\n".join(lines), "<conditions>", "exec"), space)  # the same door, for claims
-    return [space[f"f{n}"] for n in range(len(texts))]
+    exec(compile("\n".join(lines), "<formulas>", "exec"), space)  # the same door, for claims
+    return [space[f"f{n}"] for n in range(len(rows))]
 
 
 def is_plain(name: str) -> bool:
@@ -204,4 +206,4 @@ def is_plain(name: str) -> bool:
     return re.fullmatch(r"[A-Za-z_][A-Za-z0-9_.]*", name) is not None
 
 
-__all__ = ["BOOL", "Const", "Ref", "compile_conditions", "compile_task", "local_name", "source_of"]
+__all__ = ["BOOL", "Const", "Formulas", "Ref", "compile_formulas", "compile_task", "local_name", "source_of"]

@@ -5,15 +5,17 @@ The claims and their monitors are rules/. What is the same for every run with th
 settled, reads only, and looks only at what changed.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from copy import deepcopy
-from operator import attrgetter
+from dataclasses import dataclass, replace
+from math import inf
 from typing import Any, Final
 
 from simplant.curves import Curve
 from simplant.errors import RuleError, nearest
-from simplant.expr import NOW, Expr, Ref, StepActive, Truth, evaluate
-from simplant.logic.compile import compile_conditions
+from simplant.expr import Expr, Ref, StepActive, Truth
+from simplant.kernel.same import picker
+from simplant.logic.compile import Formulas, compile_formulas
 from simplant.part import Signal
 from simplant.rig.signals import SignalList, Signals
 from simplant.rules import Claim, Monitor, Verdict, atoms
@@ -22,7 +24,22 @@ from simplant.timebase import NEVER, Ns
 KEPT: Final = 6
 """Pieces of a numeric truth that are remembered: more than any monitor looks back."""
 
-_DUE: Final = attrgetter("due")
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """What is to be looked at when one signal changes.
+
+    Attributes:
+        numbers: the propositions that speak of it.
+        test: gives their values.
+        curves: the continuous truths they speak of: signal, and the slot for its value as a number.
+        measurers: the monitors that take its extremes.
+    """
+
+    numbers: tuple[int, ...]
+    test: Formulas
+    curves: tuple[tuple[int, int], ...]
+    measurers: tuple[int, ...]
 
 
 class Docket:
@@ -30,56 +47,80 @@ class Docket:
 
     Args:
         claims: what is demanded.
-        names: all signals; those read just after an instant are added to it.
+        names: all signals; for each continuous one that is spoken of, a slot for it as a number is added.
         continuous: names of the truths that are curves.
 
     Raises:
         RuleError: a claim speaks of something that the machine does not show.
     """
 
-    def __init__(self, claims: Sequence[Claim], names: SignalList, continuous: frozenset[str]) -> None:
+    def __init__(self, claims: Sequence[Claim], names: SignalList, continuous: Collection[str]) -> None:
         self.claims: Final = tuple(claims)
         for claim in claims:
             _check_names(claim, names.index)
-        propositions = [p for claim in claims for p in claim.propositions()]
-        curves = sorted({n for p in propositions for n in _names(p) if n in continuous})
-        after = {name: names.add(f"{name} just after") for name in curves}
-        self.tests: Final[list[Callable[[Sequence[Any]], Any]]] = compile_conditions(
-            propositions, {**names.index, **after}
-        )
-        self.mine: Final = list(_numbered(claims))
-        self.owner: Final = [m for m, mine in enumerate(self.mine) for _ in mine]
-        self.curves: Final = [
-            tuple((names.index[n], after[n]) for n in dict.fromkeys(_names(p)) if n in continuous) for p in propositions
+        curves = dict.fromkeys(n for claim in claims for n in claim.names() if n in continuous)
+        self._names: Final = names.index
+        self._slots: Final = {name: names.add(f"{name} as a number") for name in curves}
+        self._propositions: Final[list[Expr]] = []
+        self._alike: Final[dict[str, list[int]]] = {}
+        mine = [[self._number(p) for p in claim.propositions()] for claim in claims]
+        self.picks: Final[list[Callable[[Sequence[bool]], tuple[bool, ...]]]] = [picker(numbers) for numbers in mine]
+        """For each claim, what takes its propositions out of all."""
+        self.owners: Final = [
+            tuple(n for n, numbers in enumerate(mine) if p in numbers) for p in range(len(self._propositions))
         ]
-        self.readers: Final[dict[int, tuple[int, ...]]] = {}
-        for number, proposition in enumerate(propositions):
-            for name in dict.fromkeys(_names(proposition)):
-                self._append(self.readers, names.index[name], number)
-        self.measurers: Final[dict[int, tuple[int, ...]]] = {}
-        for number, claim in enumerate(claims):
-            for name in dict.fromkeys((*claim.measured(), *(n for n in claim.names() if n in continuous))):
-                self._append(self.measurers, names.index[name], number)
+        """For each proposition, the claims that it belongs to."""
+        self.readers: Final = self._readers()
+        self.everything: Final = self._reader(range(len(self._propositions)), ())
         self.levels: Final = list(_levels(claims, continuous))
+        self._kept: Final[dict[Expr, Reader]] = {}
 
-    @staticmethod
-    def _append(table: dict[int, tuple[int, ...]], key: int, value: int) -> None:
-        table[key] = (*table.get(key, ()), value)
+    def _number(self, proposition: Expr) -> int:
+        """Give the number of a proposition; those built alike share one."""
+        alike, known = self._alike.setdefault(str(proposition), []), self._propositions
+        for number in alike:
+            if known[number].same_as(proposition):
+                return number
+        alike.append(len(known))
+        known.append(proposition)
+        return alike[-1]
+
+    def _readers(self) -> dict[int, Reader]:
+        numbers: dict[str, dict[int, None]] = {}
+        for number, proposition in enumerate(self._propositions):
+            for name in _names(proposition):
+                numbers.setdefault(name, {})[number] = None
+        measurers: dict[str, dict[int, None]] = {}
+        for number, claim in enumerate(self.claims):
+            for name in (*claim.measured(), *(n for n in claim.names() if n in self._slots)):
+                measurers.setdefault(name, {})[number] = None
+        return {
+            self._names[name]: self._reader(numbers.get(name, ()), measurers.get(name, ()))
+            for name in {**numbers, **measurers}
+        }
+
+    def _reader(self, numbers: Iterable[int], measurers: Iterable[int]) -> Reader:
+        return self._compiled([self._propositions[n] for n in numbers], tuple(numbers), tuple(measurers))
+
+    def _compiled(
+        self, group: Sequence[Expr], numbers: tuple[int, ...] = (), measurers: tuple[int, ...] = ()
+    ) -> Reader:
+        curves = dict.fromkeys(name for each in group for name in _names(each) if name in self._slots)
+        slots = tuple((self._names[name], self._slots[name]) for name in curves)
+        return Reader(numbers, compile_formulas([group], {**self._names, **self._slots})[0], slots, measurers)
+
+    def formula(self, expression: Expr) -> Reader:
+        """Give what evaluates an expression of a claim, compiled when it is first asked for."""
+        if expression not in self._kept:
+            self._kept[expression] = self._compiled([expression])
+        return self._kept[expression]
 
     def watch(self, signal: int, by: int) -> None:
         """Look again at what reads a continuous truth whenever the signal `by` changes: it passed a level."""
-        self.readers[by] = self.readers[signal]
+        self.readers[by] = replace(self.readers[signal], measurers=())
 
 
-def _numbered(claims: Iterable[Claim]) -> Iterator[tuple[int, ...]]:
-    first = 0
-    for claim in claims:
-        count = len(claim.propositions())
-        yield tuple(range(first, first + count))
-        first += count
-
-
-def _levels(claims: Iterable[Claim], continuous: frozenset[str]) -> Iterable[tuple[str, float]]:
+def _levels(claims: Iterable[Claim], continuous: Collection[str]) -> Iterable[tuple[str, float]]:
     """Give the levels of continuous truths whose crossings must be scheduled, each once."""
     return dict.fromkeys(
         (atom.name, atom.level)
@@ -99,55 +140,66 @@ class Judge:
         self.now = Ns(0)
         self.next_due = NEVER
         self._signals = signals
-        self._truth: list[bool] = [False] * len(docket.tests)
+        self._dues: Final = [NEVER] * len(self.monitors)
+        self._truth: list[bool] = []
         self._pieces: dict[int, list[tuple[int, Any]]] = {}
 
     def begin(self, now: Ns) -> None:
         """Look for the first time: every proposition, every monitor."""
         self.now = now
         values = self._signals.values
-        for signal in self.docket.measurers:
-            self._pieces[signal] = [(now, values[signal])]
-        for number in range(len(self._truth)):
-            self._truth[number] = self._test(number, now)
+        for signal, reader in self.docket.readers.items():
+            if reader.measurers:
+                self._pieces[signal] = [(now, values[signal])]
+        self._truth = list(self._test(self.docket.everything, Ns(now + 1)))
         self._update(range(len(self.monitors)))
 
     def look(self, now: Ns, changed: Iterable[int]) -> None:
         """Look at the end of an instant in which these signals changed, or a deadline came."""
         self.now = now
-        docket, truth = self.docket, self._truth
+        readers, truth, owners = self.docket.readers, self._truth, self.docket.owners
         touched: set[int] = set()
         for signal in changed:
-            for number in docket.readers.get(signal, ()):
-                value = self._test(number, now)
-                if value is not truth[number]:
+            reader = readers.get(signal)
+            if reader is None:
+                continue
+            for number, value in zip(reader.numbers, self._test(reader, Ns(now + 1)), strict=True):
+                if value != truth[number]:
                     truth[number] = value
-                    touched.add(docket.owner[number])
-            measurers = docket.measurers.get(signal)
-            if measurers is not None:
-                touched.update(measurers)
-                pieces = self._pieces[signal]
-                pieces.append((now, self._signals.values[signal]))
-                if len(pieces) > KEPT:
-                    del pieces[0]
+                    touched.update(owners[number])
+            if reader.measurers:
+                touched.update(reader.measurers)
+                self._piece(signal, now)
         if now >= self.next_due:
-            touched.update([n for n, m in enumerate(self.monitors) if m.due <= now])
+            touched.update([n for n, due in enumerate(self._dues) if due <= now])
         if touched:
             self._update(sorted(touched))
 
-    def _test(self, number: int, now: Ns) -> bool:
-        """Evaluate a proposition; a continuous truth counts just after `now`: at a crossing, the side it goes to."""
+    def _piece(self, signal: int, now: Ns) -> None:
+        """Remember what a numeric truth is from now on."""
+        pieces = self._pieces[signal]
+        pieces.append((now, self._signals.values[signal]))
+        if len(pieces) > KEPT:
+            del pieces[0]
+
+    def _test(self, reader: Reader, at: Ns) -> tuple[Any, ...]:
+        """Evaluate, with continuous truths as they are at an instant.
+
+        A proposition counts just after now: at a crossing, the side that the truth goes to.
+        """
         values = self._signals.values
-        for signal, slot in self.docket.curves[number]:
+        for signal, slot in reader.curves:
             value = values[signal]
-            values[slot] = value.at(Ns(now + 1)) if isinstance(value, Curve) else value
-        return bool(self.docket.tests[number](values))
+            values[slot] = value.at(at) if isinstance(value, Curve) else value
+        return reader.test(values)
 
     def _update(self, numbers: Iterable[int]) -> None:
-        truth, mine = self._truth, self.docket.mine
+        now, monitors, dues, truth, picks = self.now, self.monitors, self._dues, self._truth, self.docket.picks
         for number in numbers:
-            self.monitors[number].update(self.now, [truth[p] for p in mine[number]], self)
-        self.next_due = min(map(_DUE, self.monitors), default=NEVER)
+            monitor = monitors[number]
+            monitor.update(now, picks[number](truth), self)
+            dues[number] = monitor.due
+        self.next_due = min(dues, default=NEVER)
 
     def finish(self, now: Ns) -> tuple[Verdict, ...]:
         """Judge the whole run."""
@@ -165,7 +217,7 @@ class Judge:
         """Give the value of any expression now."""
         if isinstance(expression, Ref | Truth):
             return self._now(expression.name)
-        return evaluate(expression, {NOW: self.now, **{name: self._now(name) for name in _names(expression)}})
+        return self._test(self.docket.formula(expression), self.now)[0]
 
     def _now(self, name: str) -> Any:
         signal = self._signals.value(name)
@@ -178,12 +230,14 @@ class Judge:
         start, signal = pieces[-1]
         if start <= first:
             return _span(signal, first, last)
-        least, most = float("inf"), float("-inf")
-        for place, (start, signal) in enumerate(pieces):
-            end = pieces[place + 1][0] if place + 1 < len(pieces) else last
-            if start <= last and (end >= first or place + 1 == len(pieces)):
+        least, most, end = inf, -inf, last
+        for start, signal in reversed(pieces):
+            if end < first:
+                break
+            if start <= last:
                 low, high = _span(signal, Ns(max(start, first)), Ns(min(end, last)))
                 least, most = min(least, low), max(most, high)
+            end = Ns(start)
         return least, most
 
     def since(self, name: str) -> Ns:

@@ -50,7 +50,7 @@ class DeadTimeMonitor(Monitor):
         running, direction = values
         if self._running and not running:
             self._stopped = now
-        if self._direction is not None and direction is not self._direction:
+        if self._direction is not None and direction != self._direction:
             self.exercised += 1
             if self._running and running:
                 self.note_time(-self.claim.least, self.claim.least)
