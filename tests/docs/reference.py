@@ -8,6 +8,7 @@ import argparse
 import inspect
 import re
 from collections.abc import Callable, Collection, Iterable, Mapping
+from textwrap import fill
 from types import ModuleType
 from typing import Any
 
@@ -113,7 +114,7 @@ def parts() -> str:
 
 def points() -> str:
     """Write what an input or output point of `io.csv` has, and what every controller has."""
-    hanging = f"- controller: `{HANGING.kind}` ({HANGING.cause}: {HANGING.effect})"
+    hanging = f"**controller**\n\n- fails: `{HANGING.kind}` ({HANGING.cause}: {HANGING.effect})"
     return f"{_part('input point', InputPoint)}\n\n{_part('output point', OutputPoint)}\n\n{hanging}"
 
 
@@ -126,7 +127,11 @@ def _part(name: str, kind: type[Part]) -> str:
     for head, entries in (("parameters", given), ("fails", fails), ("actions", acts)):
         if entries:
             lines.append(f"- {head}: {_cell('; '.join(entries))}")
-    return "\n".join(lines)
+    return "\n".join(_wrapped(line) for line in lines)
+
+
+def _wrapped(line: str) -> str:
+    return fill(line, 118, subsequent_indent="  ", break_long_words=False, break_on_hyphens=False)
 
 
 def _amount(value: float | None, unit: str, tolerance: float = 0.0) -> str:
@@ -157,13 +162,25 @@ def _carried(value: object) -> str:
 
 
 def names(module: ModuleType) -> str:
-    """Write every public name of a module, the elementary types in one row."""
-    rows = []
+    """Write every public name of a module: functions and constants, types and classes, errors; each in a table."""
+    groups: dict[str, list[tuple[str, str]]] = {}
     types = [n for n in module.__all__ if isinstance(getattr(module, n), ElementaryType)]
+    for name in module.__all__:
+        if name not in types:
+            groups.setdefault(_group(module, name), []).append((_called(module, name), meaning(module, name)))
     if types:
-        rows.append((", ".join(types), "The elementary types of IEC 61131-3, with its ranges and wrap."))
-    rows += [(_called(module, n), meaning(module, n)) for n in module.__all__ if n not in types]
-    return table(("name", "what it is"), rows)
+        groups["class"].append((", ".join(types), "The elementary types of IEC 61131-3, with its ranges and wrap."))
+    order = [g for g in ("claim", "function", "class", "error") if g in groups]
+    return "\n\n".join(table((g, "what it is"), groups[g]) for g in order)
+
+
+def _group(module: ModuleType, name: str) -> str:
+    thing = getattr(module, name)
+    if inspect.isclass(thing) or name in ("Faults", "Ns"):
+        return "error" if inspect.isclass(thing) and issubclass(thing, Exception) else "class"
+    if inspect.isfunction(thing) and "label" in inspect.signature(thing).parameters:
+        return "claim"
+    return "function"
 
 
 def meaning(module: ModuleType, name: str) -> str:

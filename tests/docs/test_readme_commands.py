@@ -73,18 +73,20 @@ def assert_shown(command, folder):
         cwd=folder, env=env, capture_output=True, encoding="utf-8", check=False, timeout=60,
     )  # fmt: skip
     where = f"README.md:{command.line}: $ {command.typed}"
-    assert done.returncode == command.exit_code, f"{where}\n{done.stdout}\n{done.stderr}"
-    assert lost(command.shown, done.stdout) is None, f"{where}\n{done.stdout}"
+    if done.returncode != command.exit_code:
+        pytest.fail(f"{where}\nended with {done.returncode}\n{done.stdout}\n{done.stderr}", pytrace=False)
+    if piece := lost(command.shown, done.stdout):
+        pytest.fail(f"{where}\ndoes not show: {piece}\nbut:\n{done.stdout}", pytrace=False)
 
 
 def lost(shown, got):
-    """Give the first piece between two `...` that is not in the output in its order, however wide its gaps; or None."""
+    """Give the first piece between two `...` that the output lacks, or has out of order; gaps may have any width."""
     rest = " ".join(got.split())
     for piece in (" ".join(text.split()) for text in shown.split("...")):
         if piece not in rest:
             return piece
         rest = rest[rest.index(piece) + len(piece) :]
-    return None
+    return ""
 
 
 def assert_example(block, known):
