@@ -1,11 +1,13 @@
 """`simplant replay PATH...`: rerun scenarios, judge them, and compare with their stored traces.
 
-A golden trace stands beside its scenario (`good_calls.toml`, `good_calls.trace`) and is optional.
-Rule: `--accept` shows what changed before it renews anything, and never accepts a newly broken rule.
+A golden trace stands beside its scenario (`good_calls.toml`, `good_calls.trace`) and is optional. Of a folder
+is told, too, what none of its scenarios shows. Rule: `--accept` shows what changed before it renews anything, and
+never accepts a newly broken rule.
 """
 
 import argparse
 import json
+from collections.abc import Sequence
 from pathlib import Path
 from textwrap import indent
 from typing import Any
@@ -18,7 +20,7 @@ from simplant.cli.find import scenario_files
 from simplant.cli.views.as_json import as_json
 from simplant.cli.views.difference import difference_view
 from simplant.rig.machine import Machine
-from simplant.rig.replay import Replayed, replay_file
+from simplant.rig.replay import Replayed, never_shown, replay_file
 from simplant.scenario.trace import Trace
 
 
@@ -39,17 +41,29 @@ def run(options: argparse.Namespace, console: Console) -> int:
     silent = options.json or len(files) < 2
     steps = track(files, "replay", console=console, transient=True, disable=silent)
     done = [replay_file(path, machines, every_scan=options.every_scan) for path in steps]
+    whole = any(Path(path).is_dir() for path in options.paths)
+    warnings = never_shown(done) if whole else ()
     if options.json:
-        console.file.write(json.dumps([_json(r) for r in done], indent=1, allow_nan=False) + "\n")
+        told = {"scenarios": [_json(r) for r in done], "warnings": list(warnings)}
+        console.file.write(json.dumps(told, indent=1, allow_nan=False) + "\n")
     else:
-        for replayed in done:
-            _tell(replayed, console)
+        _tell_all(done, warnings, console)
     if options.accept:
         return _accept(done, console)
     bad = sum(not r.good for r in done)
     if not options.json:
         console.print(Text(f"{len(done) - bad} of {len(done)} scenarios as expected", style="bold"))
     return 1 if bad else 0
+
+
+def _tell_all(done: list[Replayed], warnings: Sequence[str], console: Console) -> None:
+    """Tell each scenario; of a single one its warnings too, of a folder what it leaves unshown."""
+    for replayed in done:
+        _tell(replayed, console)
+    if len(done) == 1 and not warnings:
+        warnings = done[0].result.warnings
+    for text in warnings:
+        console.print(Text(f"warning: {text}", style="yellow"))
 
 
 def _tell(replayed: Replayed, console: Console) -> None:

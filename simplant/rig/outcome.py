@@ -39,7 +39,7 @@ class Run:
         accepted: rules broken as the hazard list accepts under the faults of the run.
         undemanded: rules broken under more faults than they must bear.
         findings: what is wrong, a line each: broken rules, unmet expectations, a program that failed.
-        warnings: rules not exercised or not decided, unless the scenario expects that.
+        warnings: rules not decided, and in one line those not exercised, unless the scenario expects that.
     """
 
     machine: Machine
@@ -126,9 +126,10 @@ def _judged(
     warnings = [
         f"rule {v.rule!r} was {v.outcome.value}"
         for v in verdicts
-        if (v.outcome is Outcome.NOT_EXERCISED and v.rule not in expect.not_exercised)
-        or (v.outcome is Outcome.UNDECIDED and v.rule not in expect.undecided)
+        if v.outcome is Outcome.UNDECIDED and v.rule not in expect.undecided
     ]
+    idle = [v.rule for v in verdicts if v.outcome is Outcome.NOT_EXERCISED and v.rule not in expect.not_exercised]
+    warnings += [f"not exercised in this run: {', '.join(idle)}"] if idle else []
     outcomes = {v.rule: v.outcome for v in verdicts}
     for wanted, outcome in ((expect.not_exercised, Outcome.NOT_EXERCISED), (expect.undecided, Outcome.UNDECIDED)):
         findings += [

@@ -4,6 +4,7 @@ The command is cli/replay.py, the test item pytest_plugin.py; both tell a failur
 Rule: a golden trace stands beside its scenario (`calls.toml`, `calls.trace`), and nothing is written here.
 """
 
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from simplant.errors import ScenarioError, nearest
 from simplant.rig.breaches import told_with_timeline
 from simplant.rig.machine import Machine
 from simplant.rig.outcome import Run, run_scenario
+from simplant.rules import Outcome
 from simplant.scenario.compare import Difference, first_difference
 from simplant.scenario.model import Scenario
 from simplant.scenario.read import read_scenario
@@ -41,6 +43,33 @@ class Replayed:
         lines = [*self.result.findings]
         lines += [told_with_timeline(verdict, self.result.trace) for verdict in self.result.broken]
         return "\n".join(lines)
+
+
+def never_shown(done: Iterable[Replayed]) -> tuple[str, ...]:
+    """Say what no scenario of these shows, in up to two lines per machine.
+
+    These are rules that none puts to the test, which prove nothing then, and entries of the hazard list that occur in
+    none. Tell it of whole folders only: a single run need not show everything.
+    """
+    runs: dict[Path, list[Run]] = {}
+    for replayed in done:
+        runs.setdefault(replayed.result.machine.folder, []).append(replayed.result)
+    return tuple(line for each in runs.values() for line in _never_shown(each))
+
+
+def _never_shown(runs: Sequence[Run]) -> Iterator[str]:
+    machine = runs[0].machine
+    exercised = {v.rule for run in runs for v in run.verdicts if v.outcome is not Outcome.NOT_EXERCISED}
+    occurred = {hazard.place for run in runs for hazard in run.accepted.values()}
+    idle = [rule for rule in machine.rules.names if rule not in exercised]
+    if idle:
+        yield f"{machine.name}: rules not exercised by any scenario: {', '.join(idle)}"
+    absent = [str(hazard.place.line) for hazard in machine.hazards if hazard.place not in occurred]
+    if absent:
+        yield (
+            f"{machine.name}: accepted hazards that occur in no scenario: "
+            f"{machine.file.machine.hazards}, line {', '.join(absent)}"
+        )
 
 
 def replay_file(path: Path, machines: dict[Path, Machine], *, every_scan: bool = False) -> Replayed:
