@@ -4,7 +4,7 @@ The form of `machine.toml` is machine_file.py; running is rig.py. Rule: everythi
 wrong with the files is said here, before anything runs.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from hashlib import sha256
@@ -25,7 +25,9 @@ from simplant.plant.world import Sum, Wire
 from simplant.rig.load import call, load_module
 from simplant.rig.machine_file import ControllerTable, MachineFile, place_of, read_machine_file, time_of
 from simplant.rig.port import Port
-from simplant.rules import Book, Hazard, read_hazards
+from simplant.rig.rule_table import read_rules
+from simplant.rig.words import words_of
+from simplant.rules import Book, Claim, Hazard, read_hazards
 from simplant.scenario.text_file import read_text
 from simplant.tags import Direction, Tag
 from simplant.timebase import NEVER, Ns
@@ -127,11 +129,17 @@ class Machine:
 
     @cached_property
     def rules(self) -> Book:
-        """The machine's rules: what `build(machine)` in its rules file gives; empty without one."""
-        if not self.file.machine.rules:
-            return Book()
-        given = call(self.folder / self.file.machine.rules, "build", self)
-        return Book(given)
+        """The machine's rules, of each of its rule files in turn: a table, or what `build(machine)` gives."""
+        given = self.file.machine.rules
+        files = [self.folder / name for name in ([given] if isinstance(given, str) else given) if name]
+        return Book([claim for path in files for claim in self._rules_in(path)])
+
+    def _rules_in(self, path: Path) -> Iterable[Claim | Sequence[Claim]]:
+        if path.suffix == ".toml":
+            words = words_of(self.program, self.io, self.truths, self.truth)
+            return read_rules(path, f"{self.name}/{path.name}", words)
+        claims: Iterable[Claim | Sequence[Claim]] = call(path, "build", self)
+        return claims
 
     @cached_property
     def hazards(self) -> tuple[Hazard, ...]:

@@ -20,7 +20,7 @@ class MachineTable(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     title: str
     logic: str = "logic.py"
-    rules: str = ""
+    rules: str | list[str] = ""
     hazards: str = ""
     scenario: str = ""
     scenarios: str = ""

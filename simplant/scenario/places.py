@@ -27,10 +27,11 @@ _TOKEN: Final = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Places:
-    """Path of a key or list entry -> (line, column), for one file."""
+    """Path of a key or list entry -> (line, column), for one file; `values`: where the value of a key begins."""
 
     file: str = ""
     found: Mapping[Path, tuple[int, int]] = field(default_factory=dict)
+    values: Mapping[Path, tuple[int, int]] = field(default_factory=dict)
 
     def of(self, path: Path) -> Place | None:
         """Give the place of a path, or of the nearest one above it; None if there is no file."""
@@ -39,6 +40,13 @@ class Places:
         while path and path not in self.found:
             path = path[:-1]
         return Place(self.file, *self.found.get(path, (0, 0)))
+
+    def inside(self, path: Path) -> Place | None:
+        """Give the place of the first letter of a text in quotes, if it is written on one line."""
+        if path not in self.values:
+            return self.of(path)
+        line, column = self.values[path]
+        return Place(self.file, line, column + 1)
 
 
 def find_places(file: str, text: str) -> Places:
@@ -50,13 +58,14 @@ def find_places(file: str, text: str) -> Places:
     """
     scanner = _Scanner(text)
     scanner.document()
-    return Places(file, scanner.found)
+    return Places(file, scanner.found, scanner.values)
 
 
 class _Scanner:
     def __init__(self, text: str) -> None:
         self.text = text
         self.found: dict[Path, tuple[int, int]] = {}
+        self.values: dict[Path, tuple[int, int]] = {}
         self._tokens = self._split()
         self._counts: dict[Path, int] = {}
         self.step()
@@ -71,8 +80,10 @@ class _Scanner:
         self.token, self.start = next(self._tokens)
 
     def mark(self, path: Path, start: int) -> None:
-        line = self.text.count("\n", 0, start) + 1
-        self.found.setdefault(path, (line, start - self.text.rfind("\n", 0, start)))
+        self.found.setdefault(path, self.at(start))
+
+    def at(self, start: int) -> tuple[int, int]:
+        return self.text.count("\n", 0, start) + 1, start - self.text.rfind("\n", 0, start)
 
     def document(self) -> None:
         table: Path = ()
@@ -128,6 +139,7 @@ class _Scanner:
         elif self.token == "{":
             self.inline(path)
         else:
+            self.values[path] = self.at(self.start)
             while self.token not in ("\n", ",", "]", "}", ""):
                 self.step()
 
