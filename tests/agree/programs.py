@@ -239,16 +239,16 @@ class Author:
         """Bring what a block gives to where it is seen."""
         outputs = handle.instance.block.outputs
         self.program.move(*[self.target(f.type).becomes(getattr(handle, f.name)) for f in outputs if f.name != "ET"])
-        if outputs[-1].name == "ET":
+        if outputs[-1].name == "ET" and self.rnd.random() < 0.5:
             self.program.rung(self.target(BOOL), self.look_at_time(1, handle.ET))
 
     def know(self, handle):
         block = handle.instance.block
-        for output in block.outputs:
-            if output.name == "ET":
+        for field in (*block.outputs, *block.inputs):
+            if field.name == "ET":
                 self.elapsed.append(handle.ET)
             else:
-                self.reads[output.type].append(getattr(handle, output.name))
+                self.reads[field.type].append(getattr(handle, field.name))
 
     def arguments(self, handle):
         """Inputs of a call; now and then one is left out."""
@@ -279,6 +279,7 @@ class Author:
         self.reads[INT] += self.numbers(sequence)
         if any(s.limit is not None for s in steps):
             self.reads[BOOL].append(sequence.overtime())
+        self.before_chart()
         rows = []
         for _ in range(rnd.randint(2, 6)):
             guard = self.bit(2) if rnd.random() < 0.5 else self.compare(sequence.time, self.constant(TIME))
@@ -294,6 +295,11 @@ class Author:
         sequence = self.chart()
         self.program.rung(self.target(BOOL), self.look_at_time(1, sequence.time))
 
+    def before_chart(self):
+        """Now and then something stands between the steps and their place in the scan: it sees them a scan late."""
+        if self.rnd.random() < 0.3:
+            self.rung()
+
     def numbers(self, sequence):
         return [sequence.number]
 
@@ -308,8 +314,8 @@ class Author:
     def alarms(self):
         table = self.name("table")
         rows = [Alarm(f"{table}_alarm{i}", self.bit(1), "random") for i in range(self.rnd.randint(1, 3))]
-        first = self.program.alarms(table, self.bit(1), rows)
-        self.reads[INT].append(first)
+        alarms = self.program.alarms(table, self.bit(1), rows)
+        self.reads[INT].append(alarms.first_out)
         self.reads[BOOL] += [Ref(row.name, BOOL) for row in rows]
 
     def python(self):

