@@ -21,11 +21,11 @@ def build(tags):
     # what the operator and the visitors want
     start = p.rising("start_edge", t.start_pressed)
     reset = p.falling("reset_edge", t.reset_pressed)  # on letting go: drive power is back by then
-    calls_mode = p.rung(p.memory("calls_mode"), t.mode_1 & ~t.mode_2)
-    tour_mode = p.rung(p.memory("tour_mode"), t.mode_2 & ~t.mode_1)
-    service_mode = p.rung(p.memory("service_mode"), t.mode_1 & t.mode_2)
+    calls_mode = p.let("calls_mode", t.mode_1 & ~t.mode_2)
+    tour_mode = p.let("tour_mode", t.mode_2 & ~t.mode_1)
+    service_mode = p.let("service_mode", t.mode_1 & t.mode_2)
     mode_was_1, mode_was_2 = p.memory("mode_was_1"), p.memory("mode_was_2")
-    mode_moved = p.rung(p.memory("mode_moved"), (t.mode_1 ^ mode_was_1) | (t.mode_2 ^ mode_was_2))
+    mode_moved = p.let("mode_moved", (t.mode_1 ^ mode_was_1) | (t.mode_2 ^ mode_was_2))
     p.move(mode_was_1.becomes(t.mode_1), mode_was_2.becomes(t.mode_2))
 
     # memory
@@ -88,7 +88,7 @@ def build(tags):
     not_closing = p.ton("wheel_open_timer", t.wheel_run_cmd & t.wheel_contactor_dropped, ms(300))
     busy_late = p.ton("busy_timer", t.pulses_busy & ~t.table_run_cmd, seconds(1))
     not_busy = p.ton("not_busy_timer", t.table_run_cmd & ~t.pulses_busy, ms(200))
-    first_out = p.alarms("alarm", reset=reset, rows=[
+    alarms = p.alarms("alarm", reset=reset, rows=[
         Alarm("estop", ~t.estop_healthy & ~p.first_scan & ~cycle.among("off"), "emergency stop, or drive power gone", "unlatch, then reset"),
         Alarm("guard_open", ~t.guard_closed & ~p.first_scan & ~cycle.among("off"), "the guard door was opened", "close it, then reset"),
         Alarm("both_limits", both, "both table limits are on at once", "check the limit wires"),
@@ -103,7 +103,7 @@ def build(tags):
         Alarm("wheel_open", not_closing.Q, "the wheel contactor does not pull in", "check coil and drive power"),
         Alarm("pulses_lost", busy_late.Q | not_busy.Q, "the pulse controller does not follow", "check its supply and lines"),
     ])  # fmt: skip
-    trip = p.rung(p.memory("trip"), first_out != 0)
+    trip = p.let("trip", alarms.any)
 
     # the calls of the visitors, served in the order in which they came
     for number in SPOTS:
@@ -111,7 +111,7 @@ def build(tags):
         waiting = (spot == number) & cycle.among("aim_way", "aim", "settle", "load", "warn", "toss", "leave", "air")
         for slot in queue:
             waiting = waiting | (slot == number)
-        want = p.rung(p.memory(f"want_{number}"), call & ~waiting & calls_mode & running)
+        want = p.let(f"want_{number}", call & ~waiting & calls_mode & running)
         for place, slot in enumerate(queue):
             free = slot == 0
             taken = free if place == 0 else free & (queue[place - 1] != 0) & (queue[place - 1] != number)
@@ -123,7 +123,7 @@ def build(tags):
     gate_rises = p.rising("gate_rises", t.gate_seen)
     gate_falls = p.falling("gate_falls", t.gate_seen)
     p.set(arm_seen, gate_rises & released.Q)
-    left = p.rung(p.memory("left"), gate_falls & released.Q & ~ball_gone)
+    left = p.let("left", gate_falls & released.Q & ~ball_gone)
     p.set(ball_gone, left)
     p.move(tosses.becomes(min_(tosses + 1, 32000)), when=left)
     # a stop, or a turn of the mode switch, waits for a toss under way and is then obeyed
@@ -133,7 +133,7 @@ def build(tags):
     more_tour = tour_mode & (tour_at < 10)
     served = (queue[0] != 0) & calls_mode
     home_again = since_homing >= TOSSES_PER_HOMING
-    want_high = p.rung(p.memory("want_high"), tour_mode & (tour_at >= 5))
+    want_high = p.let("want_high", tour_mode & (tour_at >= 5))
     take_queue = [spot.becomes(queue[0])]
     take_queue += [queue[n].becomes(queue[n + 1] if n < 4 else 0) for n in range(5)]
     rest = cycle.time >= ms(500)
@@ -189,11 +189,11 @@ def build(tags):
     )
 
     # hold-to-run in service
-    hold = p.rung(p.memory("hold"), cycle["jog"] & t.attendant_enable & t.stop_released)
-    jog_left = p.rung(p.memory("jog_left"), hold & t.call_1 & ~t.call_2)
-    jog_right = p.rung(p.memory("jog_right"), hold & t.call_2 & ~t.call_1)
-    jog_down = p.rung(p.memory("jog_down"), hold & t.call_3 & ~t.call_4)
-    jog_up = p.rung(p.memory("jog_up"), hold & t.call_4 & ~t.call_3)
+    hold = p.let("hold", cycle["jog"] & t.attendant_enable & t.stop_released)
+    jog_left = p.let("jog_left", hold & t.call_1 & ~t.call_2)
+    jog_right = p.let("jog_right", hold & t.call_2 & ~t.call_1)
+    jog_down = p.let("jog_down", hold & t.call_3 & ~t.call_4)
+    jog_up = p.let("jog_up", hold & t.call_4 & ~t.call_3)
     table_rests = p.ton("table_rests", ~t.table_run_cmd & ~t.pulses_busy, ms(200))
     lift_rests = p.ton("lift_rests", ~t.lift_run_cmd, ms(200))
     p.move(go_right.becomes(jog_right), when=(jog_left | jog_right | leaving) & table_rests.Q)
@@ -202,7 +202,7 @@ def build(tags):
     jogs_lift = p.ton("jogs_lift", (jog_down & ~go_up) | (jog_up & go_up), ms(200))
 
     # outputs: each has one writer, and each is off unless drive power, guard and program agree
-    safe = p.rung(p.memory("safe"), t.estop_healthy & t.guard_closed & ~trip)
+    safe = p.let("safe", t.estop_healthy & t.guard_closed & ~trip)
     p.rung(t.table_right_cmd, go_right, "only a direction: it changes from rest, trips included")
     p.rung(t.lift_up_cmd, go_up, "likewise")
     p.rung(t.table_enable_cmd, safe & ~leaving)

@@ -19,11 +19,11 @@ def build(tags):
     dropped = {1: t.pump_1_dropped, 2: t.pump_2_dropped}
 
     # what the floats say: a stop float that is dry below two wet ones is outvoted, for as long as cannot empty the sump
-    high = p.rung(p.memory("high"), ~t.high_float_dry)
-    call = p.rung(p.memory("call"), duty | standby | high, "any of them wants a pump")
-    flood = p.rung(p.memory("flood"), duty & standby | standby & high | duty & high, "two of them agree")
+    high = p.let("high", ~t.high_float_dry)
+    call = p.let("call", duty | standby | high, "any of them wants a pump")
+    flood = p.let("flood", duty & standby | standby & high | duty & high, "two of them agree")
     outvoted = p.tof("outvoted", flood, seconds(40))  # both pumps lift 0.8 m of the 0.9 m between standby and stop
-    water = p.rung(p.memory("water"), stop | outvoted.Q)
+    water = p.let("water", stop | outvoted.Q)
     disorder = p.ton("disorder", duty & ~stop | standby & ~duty | high & ~standby, seconds(5))
     staying = p.ton("staying", standby, minutes(1))
 
@@ -42,7 +42,7 @@ def build(tags):
 
     # alarms: latched until a reset finds the cause gone
     lazy = {n: p.ton(f"contactor_{n}_differs", ~(run[n] ^ dropped[n]), ms(500)) for n, _ in PUMPS}
-    first_out = p.alarms("alarm", reset=reset, rows=[
+    alarms = p.alarms("alarm", reset=reset, rows=[
         Alarm("high_level", high | staying.Q, "water above the high level, or long above standby", "see to the pumps"),
         Alarm("pump_1_overload", ~t.pump_1_overload_ok, "overload relay of pump 1 has tripped", "free the impeller"),
         Alarm("pump_2_overload", ~t.pump_2_overload_ok, "overload relay of pump 2 has tripped", "free the impeller"),
@@ -53,15 +53,14 @@ def build(tags):
     ])  # fmt: skip
 
     # who may run; with both pumps in trouble and the water high, a doubtful contactor is tried all the same
-    m = p.memories
-    trouble = (m.pump_1_overload | m.pump_1_contactor) & (m.pump_2_overload | m.pump_2_contactor)
-    last_hope = p.rung(p.memory("last_hope"), trouble & flood)
+    trouble = {n: alarms[f"pump_{n}_overload"] | alarms[f"pump_{n}_contactor"] for n, _ in PUMPS}
+    last_hope = p.let("last_hope", trouble[1] & trouble[2] & flood)
     ready, hand = {}, {}
     for n, _ in PUMPS:
-        auto, doubtful = t[f"pump_{n}_auto"], m[f"pump_{n}_contactor"] & ~last_hope
-        ok = t[f"pump_{n}_overload_ok"] & ~m[f"pump_{n}_overload"] & ~doubtful
-        ready[n] = p.rung(p.memory(f"ready_{n}"), auto & ok)
-        hand[n] = p.rung(p.memory(f"hand_{n}"), t[f"pump_{n}_hand"] & ~auto & ok & water)
+        auto, doubtful = t[f"pump_{n}_auto"], alarms[f"pump_{n}_contactor"] & ~last_hope
+        ok = t[f"pump_{n}_overload_ok"] & ~alarms[f"pump_{n}_overload"] & ~doubtful
+        ready[n] = p.let(f"ready_{n}", auto & ok)
+        hand[n] = p.let(f"hand_{n}", t[f"pump_{n}_hand"] & ~auto & ok & water)
 
     # starting: one motor at a time, after 30 s of rest, 3 min after its last start unless by hand or in a flood
     gap = p.block("gap", "TP")
@@ -70,7 +69,7 @@ def build(tags):
         rested = p.ton(f"rest_{n}", ~run[n], seconds(30))
         spacing, least_run = p.block(f"spacing_{n}", "TP"), p.block(f"least_run_{n}", "TP")
         mine = leads[n] | ~ready[other] | assist & run[other]
-        want = p.rung(p.memory(f"want_{n}"), ready[n] & pumping & mine | hand[n])
+        want = p.let(f"want_{n}", ready[n] & pumping & mine | hand[n])
         free = ~gap.Q & ~start[other] & rested.Q & (~spacing.Q | flood | hand[n])
         p.rung(start[n], want & ~run[n] & free)
         p.call(spacing, IN=start[n], PT=minutes(3))
@@ -86,8 +85,8 @@ def build(tags):
     p.set(silenced, reset & high)
     p.reset(silenced, ~high)
     p.rung(t.horn, high & ~silenced)
-    p.rung(t.fault_lamp, first_out != 0)
-    p.rung(t.all_well, first_out == 0)
+    p.rung(t.fault_lamp, alarms.any)
+    p.rung(t.all_well, ~alarms.any)
     p.rung(t.run_lamp_1, ~dropped[1])
     p.rung(t.run_lamp_2, ~dropped[2])
     return p

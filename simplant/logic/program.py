@@ -1,18 +1,18 @@
 """A control program written in Python: the tags it may use and its rungs, blocks, charts in order.
 
-The source forms it collects are nodes.py; sequences are sequence.py. What is written first runs
-first in a scan. Rule: whatever can be checked when a line is written is checked there, at its place.
+The source forms it collects are nodes.py; sequences are sequence.py, what it hands back handles.py. What is
+written first runs first in a scan. Rule: whatever can be checked when a line is written is checked there, at its
+place.
 """
 
-import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from pathlib import PurePath
 from typing import Any, Final
 
 from simplant.blocks import BLOCKS, BlockType
-from simplant.errors import Place, ProgramError, nearest
-from simplant.expr import Assignment, Expr, Ref, TimerElapsed, of_type
+from simplant.errors import ProgramError, nearest
+from simplant.expr import Assignment, Expr, Ref, of_type
+from simplant.logic.handles import AlarmHandle, BlockHandle, TagNames, written_at
 from simplant.logic.lower import FIRST_SCAN, first_out_ref, overtime_ref
 from simplant.logic.machines import Machine, table_of
 from simplant.logic.nodes import (
@@ -32,68 +32,6 @@ from simplant.logic.sequence import Sequence_, rows_of, steps_of
 from simplant.tags import Direction, Tag
 from simplant.timebase import Ns
 from simplant.values import BOOL, INT, TIME, ElementaryType, Value
-
-_PACKAGE: Final = __name__.partition(".")[0]
-
-
-def written_at() -> Place:
-    """Give the place of the author's line: the nearest caller outside simplant."""
-    frame = sys._getframe(1)  # the only way to know which line of a Python program made a rung
-    while frame.f_back is not None and frame.f_globals.get("__name__", "").partition(".")[0] == _PACKAGE:
-        frame = frame.f_back
-    path = PurePath(frame.f_code.co_filename)
-    return Place("/".join(path.parts[-3:]) if path.is_absolute() else str(path), frame.f_lineno)
-
-
-class TagNames:
-    """The declared tags as attributes: `tags.start_pressed` is an expression."""
-
-    def __init__(self, tags: Iterable[Tag]) -> None:
-        """Offer these tags."""
-        self._refs: Final = {tag.name: Ref(tag.name, tag.type) for tag in tags}
-
-    def __getattr__(self, name: str) -> Ref:
-        if name.startswith("__"):
-            raise AttributeError(name)
-        return self[name]
-
-    def __getitem__(self, name: str) -> Ref:
-        try:
-            return self._refs[name]
-        except KeyError:
-            raise ProgramError(
-                f"the I/O list has no tag {name!r}", mend=nearest(name, self._refs), place=written_at()
-            ) from None
-
-    def __iter__(self) -> Iterator[Ref]:
-        return iter(self._refs.values())
-
-    def __contains__(self, name: str) -> bool:
-        return name in self._refs
-
-
-class BlockHandle:
-    """A block instance as its outputs: `warn.Q`, `warn.ET`."""
-
-    def __init__(self, instance: Instance) -> None:
-        """Offer the outputs (and stored inputs) of one instance."""
-        self.instance: Final = instance
-        block, name = instance.block, instance.name
-        self._fields: Final[dict[str, Expr]] = {
-            f.name: Ref(f"{name}.{f.name}", f.type) for f in (*block.outputs, *block.inputs)
-        }
-        if block.elapsed is not None:
-            self._fields["ET"] = TimerElapsed(name, block.name)
-
-    def __getattr__(self, name: str) -> Expr:
-        if name.startswith("__"):
-            raise AttributeError(name)
-        if name not in self._fields:
-            kind = self.instance.block.name
-            raise ProgramError(
-                f"{self.instance.name} ({kind}) has no {name!r}", mend=nearest(name, self._fields), place=written_at()
-            )
-        return self._fields[name]
 
 
 class Program:
@@ -194,6 +132,10 @@ class Program:
     def rung(self, target: Ref, condition: Expr, comment: str = "") -> Ref:
         """`condition` drives the coil `target`."""
         return self._rung(Coil.PLAIN, target, condition, comment)
+
+    def let(self, name: str, condition: Expr, comment: str = "") -> Ref:
+        """Name a condition: declare a BOOL memory tag and drive it by a rung, here; `comment` is told with both."""
+        return self.rung(self.memory(name, description=comment), condition, comment)
 
     def set(self, target: Ref, when: Expr, comment: str = "") -> Ref:
         """Set coil: `target` becomes TRUE where `when` holds, and stays."""
@@ -303,19 +245,28 @@ class Program:
         sequence.transitions(rows)
         return sequence
 
-    def alarms(self, name: str, reset: Expr, rows: Sequence[Alarm]) -> Ref:
-        """Declare a table of latched alarms with one first-out; gives the first-out's number.
+    def alarms(self, name: str, reset: Expr, rows: Sequence[Alarm]) -> AlarmHandle:
+        """Declare a table of latched alarms with one first-out; it is worked through here, from top to bottom.
 
         Each alarm becomes a memory tag of its name: TRUE from its cause until `reset` finds the cause gone.
+
+        Returns:
+            The results: `.first_out`, `.any`, and each alarm by name. Only what is written below the table can name
+            them, so it acts on an alarm in the scan of its cause.
+
+        Raises:
+            ProgramError: a name is taken, or is `any` or `first_out`.
         """
         for row in rows:
+            if row.name in ("any", "first_out", "table"):
+                mend = "choose another name"
+                raise ProgramError(f"an alarm cannot be named {row.name!r}", "its table uses it", mend, written_at())
             self.memory(row.name, description=row.text)
-        first = first_out_ref(name)
-        self.memory(first.name, INT, description=f"first-out of {name}")
         table = AlarmTable(self.next_id("alarms"), written_at(), name, tuple(rows), of_type(reset, BOOL))
+        self.memory(first_out_ref(name).name, INT, description=f"first-out of {name}")
         self.alarm_tables.append(table)
         self.add(table)
-        return first
+        return AlarmHandle(table)
 
     def python(self, function: Callable[..., object], *, reads: Sequence[Ref], writes: Sequence[Ref]) -> None:
         """Call plain Python each scan: gets the values of `reads`, returns those of `writes` (a tuple, or one value).
@@ -337,4 +288,4 @@ def since_tag(chart: str) -> Tag:
     return _internal(f"{chart}.since", TIME)
 
 
-__all__ = ["BlockHandle", "Program", "TagNames", "rows_of", "since_tag", "written_at"]
+__all__ = ["AlarmHandle", "BlockHandle", "Program", "TagNames", "rows_of", "since_tag", "written_at"]

@@ -140,7 +140,7 @@ def test_memory_is_judged_by_what_it_holds():
         flag, total = p.memory("flag"), p.memory("total", INT)
         p.move(flag.becomes(True), total.becomes(1), when=t.start)
         p.move(flag.becomes(t.sensor), total.becomes(total / constant(2, INT)), when=t.stop)
-        cause = p.alarms("alarm", t.start, [Alarm("hot", t.sensor, "too hot")])
+        cause = p.alarms("alarm", t.start, [Alarm("hot", t.sensor, "too hot")]).first_out
         p.move(t.motor.becomes(cause == 0))
 
     assert [
