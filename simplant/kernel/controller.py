@@ -100,6 +100,24 @@ class Controller:
             self._tell(now, EventKind.POWER_LOST, "outputs go to their safe values")
             self._halt(now, Mode.OFF)
 
+    def remember(self, values: Mapping[str, Value]) -> None:
+        """Hold retained tags and charts (a chart by the name of a step) from an earlier run, while without power.
+
+        The next start is then a warm one, unless the setup says cold.
+
+        Raises:
+            UsageError: a tag is not retained or of another type, a chart has no such step, or there is power.
+        """
+        if self.mode is not Mode.OFF:
+            raise UsageError(
+                f"controller {self.setup.name!r} is {self.mode.value}", mend="let it remember before power-up"
+            )
+        known = {name: self._memory.retained(name, value) for name, value in values.items()}
+        for task in self.tasks:
+            task.remember(known)
+        self._memory.begin()
+        self._has_run = self._has_run or bool(known)
+
     def stop(self, now: Ns, why: str = "by command") -> None:
         """Run no more scans, and let the outputs go to their safe values, unless that is so already."""
         if self.mode in (Mode.BOOTING, Mode.RUNNING, Mode.HUNG, Mode.STUCK):
@@ -178,11 +196,27 @@ class Controller:
 
     # Phases 4 to 6
 
+    def step(self, now: Ns, *, scanning: bool) -> list[tuple[str, Value]]:
+        """Go through phases 4 to 6, each only if something is due in it; give the outputs that changed.
+
+        Args:
+            now: the instant.
+            scanning: the scans of this instant are not over yet.
+        """
+        if self._image.due <= now:
+            self._filter(now)
+        if scanning and (self._processor.next_scan <= now or self._turn <= now):
+            self.scan(now)
+        return self._outputs.publish(now)
+
     def settle_filters(self, now: Ns) -> list[tuple[str, Value]]:
         """Phase 4: let the filters come to `now`; give what changed in the image, by force and power too."""
+        self._filter(now)
+        return self._image.changes()
+
+    def _filter(self, now: Ns) -> None:
         for i in self._image.settle(now):
             self._reread(i, now, Cause.IMAGE)
-        return self._image.changes()
 
     def scan(self, now: Ns) -> None:
         """Phase 5: run the tasks that are due, by priority, on one image and with one `now`."""

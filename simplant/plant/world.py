@@ -117,6 +117,8 @@ class World:
         """What changed since this was last cleared: (`part.terminal`, value)."""
         self.dirty: set[int] = set()
         """Numbers of the parts that must move in the next round."""
+        self.due = NEVER
+        """When a part next moves by itself."""
         self.moves = 0
         self._order: Final[Sequence[Part]] = list(self.parts.values())
         self._index: Final = {name: n for n, name in enumerate(self.parts)}
@@ -136,14 +138,14 @@ class World:
 
     def next_due(self) -> Ns:
         """Give the next instant at which anything in the plant moves by itself."""
-        queue = self.env.peek()
-        return NEVER if queue == _EMPTY else Ns(int(queue))
+        return self.due
 
     def advance(self, now: Ns) -> None:
         """Take from the queue all that is due up to `now`; the parts move when `settle` is called."""
         env = self.env
-        while env.peek() <= now:
+        while (due := env.peek()) <= now:
             env.step()
+        self.due = NEVER if due == _EMPTY else Ns(int(due))
 
     def feed(self, part: str, terminal: str, value: Signal) -> None:
         """Set an input terminal from outside the plant (a controller's output)."""
@@ -217,12 +219,14 @@ class World:
                 "check its next_due()",
             )
         env = self.env
-        event = simpy.Timeout(env, due - env._now, index)  # noqa: SLF001 - `env.now` costs a property call per event
+        event = simpy.Timeout(env, due - env._now, index)  # `env.now` would cost a property call per event
         event.callbacks.append(self._arrived)
         self._event[index] = event
+        if due < self.due:
+            self.due = due
 
     def _arrived(self, event: simpy.Event) -> None:
-        index: int = event._value  # noqa: SLF001 - it is an index; `event.value` checks for what cannot be here
+        index: int = event._value  # `event.value` checks for what cannot be here
         if self._event[index] is event:
             self._event[index] = None
             self._due[index] = NEVER

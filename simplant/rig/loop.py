@@ -40,15 +40,19 @@ class Link:
         port = world.parts.get(self.name)
         self.port = port if isinstance(port, Port) else None
 
-    def publish(self, now: Ns, moment: dict[int, Any]) -> None:
-        """Bring outputs to their terminals, and so into the plant."""
-        for name, value in self.controller.publish(now):
-            moment[self.desk.numbers[name]] = value
+    def step(self, now: Ns, moment: dict[int, Any], *, scanning: bool) -> Ns:
+        """Take the controller through an instant, outputs into the plant; say when it next has something to do."""
+        controller, numbers = self.controller, self.desk.numbers
+        for name, value in controller.step(now, scanning=scanning):
+            moment[numbers[name]] = value
             if self.port is None:
                 self.world.feed(name, "level", value)
             else:
                 self.port.driven[name] = value
                 self.world.touch(self.name)
+        for name, value in controller.collect():
+            moment[numbers[name]] = value
+        return controller.next_due()
 
     def word(self, name: str, value: Value) -> Value:
         """Give a chart's number as the name of its step; anything else as it is."""
@@ -79,7 +83,7 @@ class Loop:
         self.judge: Final = Judge(blueprint.docket, self.signals)
         self.links: Final = [Link(desk, controllers[desk.plan.name], self.world) for desk in blueprint.desks]
         self._controllers: Final = [link.controller for link in self.links]
-        self._dues: Final[list[int]] = [0] * len(self.links) + [0]
+        self._dues: Final = [Ns(0)] * (len(self.links) + 1)
         self._moment: dict[int, Any] = {}
         self.now = Ns(0)
 
@@ -87,24 +91,25 @@ class Loop:
         """Settle the first instant, and write down the state in it."""
         for link in self.links:
             if not link.desk.plan.supply:
-                link.controller.power(Ns(0), on=True, cold=True)
+                link.controller.power(Ns(0), on=True)
         self.world.begin()
         self._first_values()
         self.world.changes.clear()
         self._stir(Ns(0))
         self._phases(Ns(0))
+        self._end_scans(Ns(0))
         self._write_first()
         self.judge.begin(Ns(0))
 
     def run_until(self, until: Ns, tell: Callable[[Ns], Ns] | None = None) -> None:
         """Settle every instant up to one, that one included; `tell` says when it wants to be told again."""
-        peek, judge, dues = self.world.env.peek, self.judge, self._dues
+        world, judge, dues = self.world, self.judge, self._dues
         wanted = NEVER if tell is None else self.now
         self._stir(self.now)
         while True:
-            now: Any = min(dues)
-            if (plant := peek()) < now:
-                now = plant
+            now = min(dues)
+            if world.due < now:
+                now = world.due
             if judge.next_due < now:
                 now = judge.next_due
             if now > until:
@@ -113,42 +118,50 @@ class Loop:
                 wanted = tell(now)
             self.now = now
             self._phases(now)
-            self._write(now)
+            if self._moment or self.notes or now >= judge.next_due:
+                self._write(now)
         self.now = until
+        self._end_scans(until)
 
     # Phases 1 to 6
 
     def _phases(self, now: Ns) -> None:
-        world, dues, links = self.world, self._dues, self.links
-        if dues[ACTS] <= now:
+        world = self.world
+        if self._dues[ACTS] <= now:
             self.acts.take(now)
             self._stir(now)
-        world.advance(now)
-        looked = 0
-        while True:
-            if world.dirty:
-                world.settle(now)
-            if world.changes:
-                self._hear(now)
-            for at, link in enumerate(links):
-                controller = link.controller
-                if dues[at] > now:
-                    if not looked:
-                        controller.pass_by(now)
-                    continue
-                controller.settle_filters(now)
-                if not looked:
-                    controller.scan(now)
-                link.publish(now, self._moment)
-                dues[at] = controller.next_due()
-                self._collect(link)
-            looked += 1
-            if not world.dirty:
-                return
+        if world.due <= now:
+            world.advance(now)
+        self._round(now, scanning=True)
+        while world.dirty:
+            self._end_scans(now)
+            self._round(now, scanning=False)
+
+    def _round(self, now: Ns, *, scanning: bool) -> None:
+        """Let the plant come to rest, then the controllers act; what they drive makes the next round."""
+        world, dues = self.world, self._dues
+        if world.dirty:
+            world.settle(now)
+        if world.changes:
+            self._hear(now)
+        for at, link in enumerate(self.links):
+            if dues[at] <= now:
+                self._step(at, link, now, scanning=scanning)
+
+    def _step(self, at: int, link: Link, now: Ns, *, scanning: bool) -> None:
+        self._dues[at] = link.step(now, self._moment, scanning=scanning)
+        if events := link.controller.events:
+            self.notes.extend((e.time, f"{link.name}: {e.kind.value}: {e.text}") for e in events)
+            events.clear()
+
+    def _end_scans(self, now: Ns) -> None:
+        """What comes later in this instant waits for the next scan, whether or not there was one."""
+        for controller in self._controllers:
+            controller.pass_by(now)
 
     def _stir(self, now: Ns) -> None:
         """Somebody acted: look at every controller, and at the acts to come."""
-        self._dues[:] = [now] * len(self.links) + [self.acts.next_due]
+        self._dues[:] = [*([now] * len(self.links)), self.acts.next_due]
 
     def _hear(self, now: Ns) -> None:
         """Pass on what changed in the plant, to the record and to the controllers."""
@@ -167,15 +180,6 @@ class Loop:
             self._controllers[at].power(now, on=bool(value))
         else:
             self._controllers[at].set_input(which, value, now)
-
-    def _collect(self, link: Link) -> None:
-        """Take over what changed inside a controller, and its events."""
-        numbers, moment, controller = link.desk.numbers, self._moment, link.controller
-        for name, value in controller.collect():
-            moment[numbers[name]] = value
-        if controller.events:
-            self.notes.extend((e.time, f"{link.name}: {e.kind.value}: {e.text}") for e in controller.events)
-            controller.events.clear()
 
     # Phases 7 and 8
 
