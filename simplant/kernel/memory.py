@@ -66,6 +66,23 @@ class Memory:
     def _unknown(self, name: str) -> UsageError:
         return UsageError(f"the controller stores no tag {name!r}", mend=nearest(name, self._slots))
 
+    def retained(self, name: str, value: Value) -> Value:
+        """Give a value as a retained slot stores it; raises `UsageError` if it is not retained or does not fit."""
+        slot = self.slot(name)
+        if not slot.retain:
+            kept = [slot.name for slot in self._slots.values() if slot.retain]
+            raise UsageError(f"{name!r} is not kept over a power loss", mend=nearest(name, kept))
+        if slot.words:
+            if value not in slot.words:
+                raise UsageError(f"{name!r} has no step {value!r}", mend=nearest(str(value), slot.words))
+            return slot.words.index(str(value))
+        if type(slot.initial) is float and type(value) is int:
+            return float(value)
+        if type(value) is not type(slot.initial):
+            kind = type(slot.initial).__name__
+            raise UsageError(f"{name!r} cannot hold {value!r}", f"it holds values of type {kind}")
+        return value
+
     def value(self, name: str) -> Value:
         """Give a stored value as it now is; raises `UsageError` if there is none of this name."""
         if name in self._shared:

@@ -143,6 +143,12 @@ class Task:
         self.driven = driven
         self.image, self.first, self.stale, self.dirty = None, True, False, True
 
+    def remember(self, values: Mapping[str, Value]) -> None:
+        """Hold retained values from an earlier run; for a warm first start."""
+        slots = self.executable.slots
+        kept = tuple(values.get(s.name, v) if s.retain else v for s, v in zip(slots, self.state, strict=True))
+        self.state = self._kept = kept
+
     def halt(self, now: Ns) -> None:
         """Stop scanning; keep the state as what a warm restart finds."""
         self.slept = self.slept_until(now - 1)

@@ -30,7 +30,7 @@ def names_of(machine: Machine, claims: Iterable[Claim]) -> Names:
         partners=partners,
         points=points,
         memory=memory,
-        retained=[n for n, t in tags.items() if t.retain],
+        retained=[*(n for n, t in tags.items() if t.retain), *(n for n, c in program.charts.items() if c.retain)],
         tags=[*tags],
         parameters=[f"{name}.{p}" for name, plan in machine.plans.items() for p in plan.kind.PARAMETERS],
         truths=list(machine.truths),

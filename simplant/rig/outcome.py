@@ -148,7 +148,7 @@ def _judged(
         steps_of(rows, list(machine.program.charts)),
         alarms,
         events_of(rows),
-        tuple(_forced(scenario)),
+        tuple(_forced(scenario.shifted())),
         tuple(BallRecord(*entry) for part in rig.world.parts.values() for entry in part.ledger()),
         tuple(Count(name, rig.value(truth)) for name, truth in machine.file.machine.counts.items()),
         tuple(_scans(rig)),

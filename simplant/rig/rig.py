@@ -4,11 +4,11 @@ The order of things within an instant is loop.py; judging is outcome.py. Rule: t
 what happens from outside is planned as an act for an instant, never done in between.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any, Final
 
-from simplant.errors import ProgramError, UsageError, nearest
+from simplant.errors import ProgramError, ScenarioError, SimplantError, UsageError, nearest
 from simplant.faults import Fault, find
 from simplant.kernel.controller import Controller
 from simplant.plant.world import World
@@ -25,8 +25,9 @@ from simplant.scenario.model import Force, Scenario
 from simplant.scenario.recorder import Recorder
 from simplant.scenario.records import alarms_of
 from simplant.scenario.trace import Trace
-from simplant.timebase import Ns
-from simplant.values import Value
+from simplant.tags import Tag
+from simplant.timebase import Ns, duration
+from simplant.values import TIME, Value
 from simplant.version import VERSION
 
 
@@ -58,8 +59,9 @@ class Rig:
         self.machine: Final = machine
         self.scenario: Final = scenario or Scenario(machine.name)
         check_against(self.scenario, names_of(machine, claims))
-        self.faults: Final = list(self.scenario.faults)
-        self.forces: Final = list(self.scenario.forces)
+        happens = self.scenario.shifted()
+        self.faults: Final = list(happens.faults)
+        self.forces: Final = list(happens.forces)
         self.checked = True
         """Nothing happened since the run was last held against its rules."""
         self.acts: Final = Acts()
@@ -75,7 +77,8 @@ class Rig:
         self.main: Final = self.controllers[MAIN]
         self._notes: list[tuple[Ns, str]] = []
         self._loop: Loop | None = None
-        plan(self, self.scenario)
+        _remember(self.main, self.scenario, machine.program.declared)
+        plan(self, happens)
 
     @staticmethod
     def header_of(machine: Machine, scenario: Scenario) -> dict[str, str]:
@@ -260,6 +263,22 @@ class Rig:
     def trace(self) -> Trace:
         """What was recorded so far."""
         return self.recorder.trace()
+
+
+def _remember(controller: Controller, scenario: Scenario, tags: Mapping[str, Tag]) -> None:
+    """Let the controller hold what the scenario says it kept from before."""
+    for name, value in scenario.retained.items():
+        place = scenario.places.of(("retained", name))
+        if controller.setup.restart == "cold":
+            raise ScenarioError(
+                "the controller keeps nothing", '[controller] says restart = "cold"', "leave out [retained]", place
+            )
+        try:
+            kind = tags[name].type if name in tags else None
+            held = duration(value) if kind is TIME and isinstance(value, str) else value
+            controller.remember({name: held if kind is None else kind.check(held)})
+        except SimplantError as error:
+            raise ScenarioError(error.what, error.why, error.mend, place) from None
 
 
 def _controller(

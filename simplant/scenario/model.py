@@ -6,7 +6,7 @@ value, so the same value gives the same trace.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Final, Literal
 
@@ -147,7 +147,9 @@ class Scenario:
         length: machine time, ns, more than 0.
         stimuli, faults, forces, writes, power: what happens, in the order written.
         parameters: `part.parameter` -> value in the parameter's unit.
-        retained: retained tag -> value at the start.
+        retained: retained tag or chart -> value at the start; then the first start is a warm one.
+        phase: by so much later everything comes from outside, expectations and length left as they are, ns. It is how
+            a story meets every place in a scan.
         expect: what the run is judged by.
         places: where each key was written; no part of the value.
     """
@@ -163,8 +165,24 @@ class Scenario:
     power: tuple[Power, ...] = ()
     parameters: Mapping[str, float] = field(default_factory=dict)
     retained: Mapping[str, Value] = field(default_factory=dict)
+    phase: Ns = Ns(0)  # noqa: RUF009 - an int
     expect: Expect = field(default_factory=Expect)
     places: Places = field(default_factory=Places, compare=False, repr=False)
+
+    def shifted(self) -> "Scenario":
+        """Give the same with everything from outside later by `phase`, and no phase: what happens in the run."""
+        if not self.phase:
+            return self
+        by = self.phase
+        return replace(
+            self,
+            phase=Ns(0),
+            stimuli=tuple(replace(s, at=Ns(s.at + by)) for s in self.stimuli),
+            faults=tuple(replace(f, onset=Ns(f.onset + by)) for f in self.faults),
+            forces=tuple(replace(f, at=Ns(f.at + by)) for f in self.forces),
+            writes=tuple(replace(w, at=Ns(w.at + by)) for w in self.writes),
+            power=tuple(replace(p, at=Ns(p.at + by)) for p in self.power),
+        )
 
     def acts(self) -> tuple[Stimulus, ...]:
         """Give every single action in order of time, the opposite of each `for` included.

@@ -73,6 +73,7 @@ class _Reader:
             title=table.title,
             seed=table.seed,
             length=self.length,
+            phase=self.time(table.phase, ("phase",)),
             stimuli=tuple(self.stimuli()),
             faults=tuple(self.faults()),
             forces=tuple(self.forces()),

@@ -90,6 +90,7 @@ class ScenarioTable(_Table, frozen=True):
     title: str = ""
     seed: int = 1
     length: str = "60s"
+    phase: str = "0s"
     stimulus: list[StimulusTable] = []
     fault: list[FaultTable] = []
     force: list[ForceTable] = []

@@ -31,6 +31,7 @@ def scenario_text(scenario: Scenario) -> str:
         "title": scenario.title,
         "seed": scenario.seed,
         "length": as_text(scenario.length),
+        "phase": as_text(scenario.phase) if scenario.phase else "",
         "stimulus": [_stimulus(s) for s in scenario.stimuli],
         "fault": [_fault(f) for f in scenario.faults],
         "force": [_force(f) for f in scenario.forces],
