@@ -66,6 +66,7 @@ SR: Final = BlockType(
     state=SetDominant,
     step=sr,
     due=never_due,
+    memory=("Q1",),
 )
 RS: Final = BlockType(
     "RS",
@@ -75,4 +76,5 @@ RS: Final = BlockType(
     state=ResetDominant,
     step=rs,
     due=never_due,
+    memory=("Q1",),
 )

@@ -48,6 +48,8 @@ class BlockType:
             that saw an edge, may come out differently the very next time.)
         elapsed: (state, now) -> ET, for timers; else None.
         edge: it remembers its input from call to call, so a call that is skipped loses or invents an edge.
+        memory: the stored fields whose old value the step looks at, besides inputs not given anew; None = in doubt,
+            all but the inputs.
     """
 
     name: str
@@ -59,6 +61,14 @@ class BlockType:
     due: Callable[[Any, Ns], Ns]
     elapsed: Callable[[Any, Ns], Ns] | None = None
     edge: bool = False
+    memory: tuple[str, ...] | None = None
+
+    @property
+    def remembers(self) -> tuple[str, ...]:
+        """The fields that carry over from call to call."""
+        if self.memory is not None:
+            return self.memory
+        return tuple(field.name for field in self.stored[len(self.inputs) :])
 
     @property
     def initial(self) -> State:

@@ -126,6 +126,7 @@ CTU: Final = BlockType(
     step=ctu,
     due=never_due,
     edge=True,
+    memory=("CV", "M"),
 )
 CTD: Final = BlockType(
     "CTD",
@@ -136,6 +137,7 @@ CTD: Final = BlockType(
     step=ctd,
     due=never_due,
     edge=True,
+    memory=("CV", "M"),
 )
 CTUD: Final = BlockType(
     "CTUD",
@@ -148,4 +150,5 @@ CTUD: Final = BlockType(
     step=ctud,
     due=never_due,
     edge=True,
+    memory=("CV", "M_up", "M_down"),
 )

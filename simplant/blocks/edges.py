@@ -65,6 +65,7 @@ R_TRIG: Final = BlockType(
     step=r_trig,
     due=never_due,
     edge=True,
+    memory=("M",),
 )
 F_TRIG: Final = BlockType(
     "F_TRIG",
@@ -75,4 +76,5 @@ F_TRIG: Final = BlockType(
     step=f_trig,
     due=never_due,
     edge=True,
+    memory=("M",),
 )

@@ -103,6 +103,7 @@ def _timer(name: str, step: Callable[[Timer, Ns], Timer], *, q_while_running: bo
         step=step,
         due=due,
         elapsed=elapsed,
+        memory=("Q", "start"),
     )
 
 

@@ -47,6 +47,8 @@ class Executable:
         outputs: positions in `slots` of output tags.
         shared: positions in `slots` of tags that other tasks of the controller also use.
         run: one scan.
+        carried: positions in `slots` that a scan may read before it writes them; if these are as they were, the next
+            scan with the same inputs leaves the same state. None: all.
         restless: why this program can never sleep (it has opaque code), or "".
     """
 
@@ -56,6 +58,7 @@ class Executable:
     shared: tuple[int, ...]
     run: Run
     restless: str = ""
+    carried: tuple[int, ...] | None = None
 
     @property
     def initial(self) -> tuple[Value, ...]:

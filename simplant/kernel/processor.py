@@ -106,14 +106,15 @@ class Processor:
         before = task.state
         after, due = task.run(image, before, now)
         task.runs += 1
+        quiet = not task.first
         if task.first or (before != after if task.same is None else not task.same(before, after)):
+            quiet = quiet and task.settled(before, after)
             task.state = after
             task.dirty, task.first = True, False
             self._drive(task, after, done + self._delay)
             if task.shared:
                 self._share(task, after, now)
-            task.next()
-        elif task.sleepy:
+        if quiet and task.sleepy:
             self._rest(task, due)
         else:
             task.next()

@@ -48,3 +48,17 @@ def comparer(example: State) -> Callable[[State, State], bool] | None:
         return rest(a) == rest(b) and pack(*reals(a)) == pack(*reals(b))
 
     return compare
+
+
+def settler(example: State, carried: Sequence[int] | None) -> Callable[[State, State], bool]:
+    """Give the function that tells, of two states that differ, whether the next scan would leave the second one again.
+
+    It would if all that a scan takes from the one before is the same in both; `carried` None: never sure.
+    """
+    if carried is None:
+        return lambda before, after: False
+    pick = picker(carried)
+    compare = comparer(pick(example))
+    if compare is None:
+        return lambda before, after: pick(before) == pick(after)
+    return lambda before, after: compare(pick(before), pick(after))

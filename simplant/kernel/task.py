@@ -11,7 +11,7 @@ from operator import ne
 from simplant.chance import below, stream
 from simplant.errors import ProgramError, UsageError, nearest
 from simplant.kernel.executable import Executable
-from simplant.kernel.same import State, comparer, picker
+from simplant.kernel.same import State, comparer, picker, settler
 from simplant.kernel.setup import ControllerSetup, TaskSetup
 from simplant.timebase import NEVER, Ns
 from simplant.values import Value
@@ -28,7 +28,7 @@ class Task:
     __slots__ = (
         "_base", "_durations", "_execution", "_execution_jitter", "_kept", "_names", "_period", "_pick_shown",
         "_shown", "_start_jitter", "_starts", "_words", "dirty", "driven", "executable", "first", "image", "k", "last",
-        "output_indices", "pick_image", "pick_outputs", "rank", "run", "runs", "same", "setup", "shared", "sleepy",
+        "output_indices", "pick_image", "pick_outputs", "rank", "run", "runs", "same", "settled", "setup", "shared", "sleepy",
         "slept", "stale", "state", "steady", "wake", "watchdog",
     )  # fmt: skip
 
@@ -66,6 +66,7 @@ class Task:
         self._pick_shown = picker(shown)
         self._shown: tuple[object, ...] = (None,) * len(shown)
         self.same = comparer(self.executable.initial)
+        self.settled = settler(self.executable.initial, self.executable.carried)
 
     def join(self, rank: int, seed: int, controller: str, *, sleepy: bool) -> None:
         """Take a place in the order of a controller, streams of chance, and leave to sleep."""

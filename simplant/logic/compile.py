@@ -16,8 +16,9 @@ from simplant.kernel.executable import Executable, Run
 from simplant.logic.core import Assign, Branch, Core, Invoke, Origin, PythonCall, Stamp, blamed
 from simplant.logic.emit import Emitter, Turn, looks_at_time
 from simplant.logic.inline import LINES
-from simplant.logic.layout import Layout, expressions
+from simplant.logic.layout import Layout
 from simplant.logic.lower import FIRST_SCAN
+from simplant.logic.names import expressions
 from simplant.timebase import NEVER
 from simplant.values import BOOL
 
@@ -164,7 +165,7 @@ def compile_task(layout: Layout) -> Executable:
 
     return Executable(
         layout.inputs, layout.slots, layout.outputs, layout.shared, _make(text, label, objects | {"blame": blame}),
-        layout.restless,
+        layout.restless, layout.carried,
     )  # fmt: skip
 
 

@@ -11,8 +11,10 @@ from simplant.blocks import BlockType
 from simplant.errors import ProgramError
 from simplant.expr import Elapsed, Expr, Ref, TimerElapsed
 from simplant.kernel.executable import Slot
+from simplant.logic.carried import carried
 from simplant.logic.core import Assign, Branch, Core, Invoke, PythonCall, Stamp
 from simplant.logic.lower import FIRST_SCAN, lower, overtime_ref, since_ref
+from simplant.logic.names import expressions, nodes, read_names
 from simplant.logic.nodes import Instance
 from simplant.logic.program import Program
 from simplant.tags import Direction
@@ -24,7 +26,7 @@ from simplant.values import TIME, ElementaryType
 class Layout:
     """One task, ready to be compiled or walked.
 
-    `types` gives the type of every name, `blocks` the block type of every instance it calls or reads.
+    `carried` are the slots that a scan reads before writing (carried.py). `types` gives the type of every name, `blocks` the block type of every instance it calls or reads.
     """
 
     task: str
@@ -35,6 +37,7 @@ class Layout:
     slots: tuple[Slot, ...]
     outputs: tuple[int, ...]
     shared: tuple[int, ...]
+    carried: tuple[int, ...]
     types: dict[str, ElementaryType]
     blocks: dict[str, BlockType]
     restless: str
@@ -73,7 +76,8 @@ def _layout(
     others = frozenset().union(*(names for other, names in used.items() if other != task))
     tags = {name: tag for name, tag in program.declared.items() if name in mine}
     inputs = tuple(name for name, tag in tags.items() if tag.direction is Direction.INPUT)
-    slots = tuple(s for s in _slots(program, mine) if s.name not in inputs)
+    kept = frozenset(_whole_blocks(program, carried(cores[task]), only="ET"))
+    slots = _in_order((s for s in _slots(program, mine) if s.name not in inputs), kept)
     outputs = {name for name, tag in tags.items() if tag.direction is Direction.OUTPUT and name in written[task]}
     crossing = mine & others - {FIRST_SCAN.name}
     types = {name: tag.type for name, tag in tags.items()} | {s.name: _slot_type(program, s.name) for s in slots}
@@ -91,21 +95,27 @@ def _layout(
         slots,
         tuple(n for n, s in enumerate(slots) if s.name in outputs),
         tuple(n for n, s in enumerate(slots) if s.name in crossing),
+        tuple(n for n, s in enumerate(slots) if s.name in kept),
         types,
         {name: instance.block for name, instance in program.instances.items() if f"{name}.{_first(instance)}" in mine},
         _restless(cores[task]),
     )
 
 
+def _in_order(slots: Iterable[Slot], kept: frozenset[str]) -> tuple[Slot, ...]:
+    """Put what the trace shows first, and what is carried from scan to scan side by side: each can be cut out at once."""
+    return tuple(sorted(slots, key=lambda s: (not s.shown, (s.name in kept) is s.shown)))
+
+
 def _first(instance: Instance) -> str:
     return instance.block.stored[0].name
 
 
-def _whole_blocks(program: Program, names: Iterable[str]) -> Iterator[str]:
-    """Give the names, but for one field of a block all that it stores: ET is computed from them."""
+def _whole_blocks(program: Program, names: Iterable[str], only: str = "") -> Iterator[str]:
+    """Give the names, but for one field of a block (`only` this one, if given) all that it stores: ET is made of them."""
     for name in names:
         head, _, field = name.partition(".")
-        if field and head in program.instances:
+        if field and head in program.instances and only in ("", field):
             yield from (f"{head}.{f.name}" for f in program.instances[head].block.stored)
         else:
             yield name
@@ -155,43 +165,6 @@ def _slot_type(program: Program, name: str) -> ElementaryType:
     if head in program.instances:
         return next(f.type for f in program.instances[head].block.stored if f.name == field)
     return program.charts[head].number.type if not field else TIME
-
-
-def nodes(core: Iterable[Core]) -> Iterator[Core]:
-    """Give every core node, outermost first."""
-    for node in core:
-        yield node
-        if isinstance(node, Branch):
-            for _, body in node.arms:
-                yield from nodes(body)
-            yield from nodes(node.otherwise)
-
-
-def expressions(node: Core) -> tuple[Expr, ...]:
-    """Give the expressions that a core node evaluates itself."""
-    match node:
-        case Assign():
-            return (node.value,)
-        case Invoke():
-            return tuple(value for _, value in node.arguments)
-        case Branch():
-            return tuple(condition for condition, _ in node.arms)
-        case Stamp() | PythonCall():
-            return ()
-
-
-def read_names(expression: Expr) -> Iterator[str]:
-    """Give every stored name that an expression reads."""
-    for node in expression.walk():
-        match node:
-            case Ref():
-                yield node.name
-            case Elapsed():
-                yield node.since.name
-            case TimerElapsed():
-                yield f"{node.instance}.ET"
-            case _:
-                pass
 
 
 def _written(core: Iterable[Core]) -> Iterator[str]:
