@@ -17,9 +17,12 @@ from simplant.logic.layout import layouts
 from simplant.logic.lower import FIRST_SCAN
 from simplant.logic.machines import machine, table_of
 from simplant.logic.nodes import Step
+from simplant.logic.program import Program
+from simplant.logic.sequence import go
 from simplant.logic.walk import walk_task
+from simplant.tags import Direction, Tag
 from simplant.timebase import Ns, ms
-from simplant.values import BOOL
+from simplant.values import BOOL, INT
 from tests.agree.programs import Author, random_image, randoms
 
 
@@ -194,3 +197,19 @@ def test_there_and_back(seed):
             if r.source == step
         ]
         assert rows == wanted
+
+
+def test_exit_then_row_then_entry():
+    """In the scan of a transition the exit actions come first, then the row's, then the entry actions."""
+    program = Program("order", [Tag("a", BOOL, Direction.INPUT)])
+    order = program.memory("order_of", INT)
+    steps = [Step("one", exit=(order.becomes(order * 10 + 1),)), Step("two", entry=(order.becomes(order * 10 + 3),))]
+    sequence = program.sequence("chart", steps)
+    sequence.transitions([go("one", "two", program.tags.a, order.becomes(order * 10 + 2))])
+    own, env = machine(sequence.chart), {"a": True, "order_of": 0, "chart": "one", NOW: 0}
+    own.trigger("scan", env)
+    (layout,) = layouts(program)
+    executable = compile_task(layout)
+    first = executable.run((True,), executable.initial, Ns(0))[0]
+    second = executable.run((True,), first, ms(10))[0]
+    assert (env["order_of"], second[0], own.state) == (123, 123, "two")
