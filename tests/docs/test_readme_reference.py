@@ -9,6 +9,7 @@ import simplant
 import simplant.rules
 import simplant.testing
 from simplant.rig.machine_file import ControllerTable, MachineFile, MachineTable
+from simplant.rig.rule_kinds import LABELS
 from simplant.rules.hazards import COLUMNS as HAZARD_COLUMNS
 from simplant.scenario.model import OPPOSITES
 from simplant.scenario.schema import (
@@ -61,6 +62,7 @@ def test_every_option_is_there():
         ("io.csv", list(COLUMNS)),
         ("Scenario files", [f.encode_name for t in SCENARIO for f in msgspec.structs.fields(t)] + list(OPPOSITES)),
         ("hazards.csv", list(HAZARD_COLUMNS)),
+        ("rules.toml", ["let", "rule", "kind", *LABELS]),
     ],
     ids=lambda value: value if isinstance(value, str) else "",
 )
