@@ -18,12 +18,12 @@ class Pump(Part):
     air once the level is down at `inlet` and delivers again when the level is `reprime` above that.
 
     Inputs: `run` (its contactor), `volts`, `level` (curve, m, of the tank; unwired: always deep enough).
-    Outputs: `flow` (m3/s), `running` (turns), `dry`, `tripped` (overload), `healthy` (not
-    tripped: the relay's NC contact, as wired into the coil circuit of its contactor), `current` (A).
+    Outputs: `flow` (m3/s), `running` (turns), `dry`, `tripped` (overload; its NC contact is `"not pump.tripped"` at
+    the coil circuit of its contactor), `current` (A).
     """
 
     INPUTS: ClassVar = {"run": False, "volts": 24.0, "level": Steady(1.0)}
-    OUTPUTS: ClassVar = {"flow": 0.0, "running": False, "dry": False, "tripped": False, "healthy": True, "current": 0.0}
+    OUTPUTS: ClassVar = {"flow": 0.0, "running": False, "dry": False, "tripped": False, "current": 0.0}
     PARAMETERS: ClassVar = {
         "rated_flow": Parameter(0.004, "m3/s", "what it delivers", 0.1, least=0),
         "start_delay": Parameter(0.5, "s", "from start to flow", 0.3, least=0),
@@ -72,7 +72,6 @@ class Pump(Part):
         self.emit("running", running)
         self.emit("dry", self.dry)
         self.emit("tripped", "overload" in self.faults)
-        self.emit("healthy", "overload" not in self.faults)
         self.emit("current", self.p["rated_current"] if running else 0.0)
 
     def next_due(self) -> Ns:

@@ -10,6 +10,7 @@ from typing import Final
 
 from simplant.curves import Curve
 from simplant.part import Part, Signal
+from simplant.plant.inverter import Inverter
 from simplant.plant.watch import Watch
 from simplant.plant.world import Network, Wire, network
 from simplant.rig.judge import Docket
@@ -79,7 +80,7 @@ def _make(machine: Machine, claims: Sequence[Claim], swaps: Sequence[Swap]) -> B
     names = SignalList((), ())
     desks = tuple(_desk(plan, names) for plan in machine.controllers)
     for part in parts.values():
-        if not isinstance(part, InputPoint | OutputPoint | Port):
+        if not isinstance(part, InputPoint | OutputPoint | Port | Inverter):
             for terminal, value in part.outputs.items():
                 _show(names, f"{part.name}.{terminal}", loud=isinstance(value, bool | int | str))
     shown = len(names.names)

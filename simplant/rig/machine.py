@@ -21,6 +21,7 @@ from simplant.logic.layout import Layout, layouts
 from simplant.logic.program import Program
 from simplant.part import Part, Signal, check_parameter
 from simplant.plant import STOCK as PLANT_STOCK
+from simplant.plant.inverter import Inverter
 from simplant.plant.world import Sum, Wire
 from simplant.rig.load import call, load_module
 from simplant.rig.machine_file import ControllerTable, MachineFile, place_of, read_machine_file, time_of
@@ -225,6 +226,8 @@ class _Loader:
         self.io = read_io(folder / "io.csv")
         self.plans: dict[str, PartPlan] = {}
         self.wires: list[Wire] = []
+        self.inserted: dict[str, str] = {}
+        """Part that a sum or an inverted wire put in -> the terminal that it was written for."""
 
     def machine(self) -> Machine:
         for name, table in self.file.parts.items():
@@ -297,13 +300,13 @@ class _Loader:
         return own
 
     def _input(self, name: str, terminal: str, value: object, constants: dict[str, Signal]) -> None:
-        """An input terminal: a wire ("part.terminal"), a sum (a list of wires), or a constant."""
+        """An input terminal: a wire ("part.terminal", "not part.terminal"), a sum (a list of wires), or a constant."""
         if isinstance(value, str):
-            self.wires.append(Wire(value, name, terminal))
+            self._wire(value, name, terminal)
         elif isinstance(value, list):
             total = f"{name}_{terminal}_sum"
             count = len(value)
-            self._add(PartPlan(total, lambda _: Sum(total, count), Sum), f"parts.{name}")
+            self._insert(PartPlan(total, lambda _: Sum(total, count), Sum), name, terminal)
             self.wires += [Wire(str(source), total, f"term_{n}") for n, source in enumerate(value)]
             self.wires.append(Wire(f"{total}.total", name, terminal))
         elif isinstance(value, bool | int | float):
@@ -312,13 +315,28 @@ class _Loader:
             raise self._error(
                 f"{name}.{terminal} is {value!r}",
                 f"parts.{name}.{terminal}",
-                'write "part.terminal", a list of such, or a value',
+                'write "part.terminal", "not part.terminal", a list of such as are added, or a value',
             )
+
+    def _wire(self, source: str, name: str, terminal: str) -> None:
+        """Lay a wire; an inverted one runs through a part of its own."""
+        plain = source.removeprefix("not ").strip()
+        if plain != source:
+            inverter = f"{name}_{terminal}_not"
+            self._insert(PartPlan(inverter, lambda _: Inverter(inverter), Inverter), name, terminal)
+            self.wires.append(Wire(plain, inverter, "of"))
+            plain = f"{inverter}.inverse"
+        self.wires.append(Wire(plain, name, terminal))
+
+    def _insert(self, plan: PartPlan, name: str, terminal: str) -> None:
+        self._add(plan, f"parts.{name}")
+        self.inserted[plan.name] = f"{name}.{terminal}"
 
     def _port(self, name: str, table: ControllerTable) -> None:
         inputs, outputs = tuple(table.inputs), tuple(table.outputs)
         self._add(PartPlan(name, lambda _: Port(name, inputs, outputs), Port), f"controllers.{name}")
-        self.wires += [Wire(source, name, tag) for tag, source in table.wires.items()]
+        for tag, source in table.wires.items():
+            self._wire(source, name, tag)
 
     def _point(self, point: Point) -> None:
         kind: type[InputPoint] | type[OutputPoint] = InputPoint if point.is_input else OutputPoint
@@ -339,17 +357,23 @@ class _Loader:
         check_devices(self.io, parts)
         for wire in self.wires:
             source, _, terminal = wire.source.partition(".")
-            key = f"parts.{wire.part}.{wire.terminal}"
+            mine = self.inserted.get(wire.part, f"{wire.part}.{wire.terminal}")
+            key = f"parts.{mine}"
             for name, wanted, side in ((source, terminal, "output"), (wire.part, wire.terminal, "input")):
                 if name not in parts:
                     raise self._error(
-                        f"{wire.part}.{wire.terminal} is wired to {wire.source!r}, but there is no part {name!r}",
-                        key,
-                        nearest(name, parts),
+                        f"{mine} is wired to {wire.source!r}, but there is no part {name!r}", key, nearest(name, parts)
                     )
                 there = parts[name].outputs if side == "output" else parts[name].inputs
                 if wanted not in there:
                     raise self._error(f"part {name!r} has no {side} {wanted!r}", key, nearest(wanted, there))
+                if Inverter in (self.plans[source].kind, self.plans[wire.part].kind):
+                    self._check_inverted(there[wanted], mine, f"{name}.{wanted}", key)
+
+    def _check_inverted(self, value: Signal, mine: str, carries: str, key: str) -> None:
+        if not isinstance(value, bool):
+            why = f"{carries} is a number, a word or a curve"
+            raise self._error(f"{mine} inverts what is not true or false", key, "leave out `not`", why)
 
     def _main(self) -> ControllerPlan:
         table = self.file.controller
