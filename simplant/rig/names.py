@@ -32,6 +32,12 @@ def names_of(machine: Machine, claims: Iterable[Claim]) -> Names:
         memory=memory,
         retained=[*(n for n, t in tags.items() if t.retain), *(n for n, c in program.charts.items() if c.retain)],
         tags=[*tags],
+        words={
+            slot.name: slot.words
+            for layout in machine.controllers[0].layouts
+            for slot in layout.slots
+            if slot.words and slot.name in tags
+        },
         parameters=[f"{name}.{p}" for name, plan in machine.plans.items() for p in plan.kind.PARAMETERS],
         truths=list(machine.truths),
         controllers=[c.name for c in machine.controllers],

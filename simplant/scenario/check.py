@@ -4,13 +4,14 @@ The rig gathers the names; the scenario knows the places. Rule: the first wrong 
 with the nearest right ones.
 """
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from simplant.errors import ScenarioError, nearest
 from simplant.faults import SWAPPED, Fault
 from simplant.scenario.model import Scenario, State
 from simplant.scenario.places import Path
+from simplant.values import Value
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +26,7 @@ class Names:
         memory: memory tags, which a panel can write.
         retained: tags kept over a warm restart.
         tags: every tag with a value in the trace (points, memory, program).
+        words: tag that reads as words (a first-out) -> its words, by number.
         parameters: `part.parameter`.
         truths: `part.terminal`.
         controllers: by name.
@@ -40,6 +42,7 @@ class Names:
     memory: Collection[str] = ()
     retained: Collection[str] = ()
     tags: Collection[str] = ()
+    words: Mapping[str, Sequence[str]] = field(default_factory=dict)
     parameters: Collection[str] = ()
     truths: Collection[str] = ()
     controllers: Collection[str] = ("main",)
@@ -122,15 +125,27 @@ class _Check:
         for i, alarm in enumerate(expect.alarms or ()):
             self.name("alarm", alarm, names.alarms, ("expect", "alarms", i))
         if expect.first_out:
-            self.name("alarm", expect.first_out, names.alarms, ("expect", "first_out"))
+            self.name("alarm", expect.first_out, [*names.alarms, "none"], ("expect", "first_out"))
         self.state(expect.end, names, ("expect",))
         for i, (_, state) in enumerate(expect.at):
             self.state(state, names, ("expect", "at", i))
 
     def state(self, state: State, names: Names, path: Path) -> None:
         self.names("tag", state.tags, names.tags, (*path, "tags"))
+        for tag, value in state.tags.items():
+            self.word(tag, value, names.words.get(tag, ()), self.key((*path, "tags"), tag))
         self.names("truth", state.truths, names.truths, (*path, "truths"))
         for chart, step in state.steps.items():
             at = self.key((*path, "steps"), chart)
             self.name("chart", chart, names.charts, at)
             self.name(f"step of {chart}", step, names.charts[chart], at)
+
+    def word(self, tag: str, value: Value, words: Sequence[str], path: Path) -> None:
+        """A tag that reads as words is expected by a word."""
+        if not words or value in words:
+            return
+        meant = not isinstance(value, bool | float | str) and 0 <= value < len(words)
+        mend = f"write {tag} = {words[int(value)]!r}" if meant else f"one of: {', '.join(words)}"
+        raise ScenarioError(
+            f"{tag} cannot be {value!r}", "it reads as words, as in the trace", mend, self.scenario.places.of(path)
+        )

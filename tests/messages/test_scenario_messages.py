@@ -141,7 +141,8 @@ NAMES = Names(
     points=("table_at_left", "wheel_run_cmd"),
     memory=("speed_set",),
     retained=("tosses",),
-    tags=("table_at_left", "wheel_run_cmd", "speed_set", "tosses"),
+    tags=("table_at_left", "wheel_run_cmd", "speed_set", "tosses", "alarm_first_out"),
+    words={"alarm_first_out": ("none", "no_ball", "gate_jam")},
     parameters=("wheel.radius",),
     truths=("balls.held",),
     charts={"calls": ("idle", "aim")},
@@ -211,6 +212,19 @@ MISFITS = {
         '[[expect.at]]\nat="1s"\ntruths = { balls.hold = 1 }',
         "4:12: there is no truth 'balls.hold'. close in spelling: balls.held.",
     ),
+    "a number for a word": (
+        "[expect]\ntags = { alarm_first_out = 2 }",
+        "3:10: alarm_first_out cannot be 2. it reads as words, as in the trace. write alarm_first_out = 'gate_jam'.",
+    ),
+    "no such word": (
+        '[expect]\ntags = { alarm_first_out = "noball" }',
+        "3:10: alarm_first_out cannot be 'noball'. it reads as words, as in the trace."
+        " one of: none, no_ball, gate_jam.",
+    ),
+    "a level for a word": (
+        '[[expect.at]]\nat = "1s"\ntags = { alarm_first_out = true }',
+        "4:10: alarm_first_out cannot be True. it reads as words, as in the trace. one of: none, no_ball, gate_jam.",
+    ),
     "tag": (
         "[expect]\ntags = { wheel_run = true }",
         "3:10: there is no tag 'wheel_run'. close in spelling: wheel_run_cmd.",
@@ -225,6 +239,12 @@ def test_scenario_and_machine(text, message):
     with pytest.raises(ScenarioError) as error:
         check_against(scenario, NAMES)
     assert str(error.value) == f"f.toml:{message}"
+
+
+def test_no_alarm_may_be_expected():
+    """As a list without any, as a first-out of none, as the word of the tag."""
+    text = 'machine = "m"\n[expect]\nalarms = []\nfirst_out = "none"\ntags = { alarm_first_out = "none" }'
+    check_against(parse_scenario(text, "f.toml"), NAMES)
 
 
 def test_a_scenario_made_in_python_has_no_place():
