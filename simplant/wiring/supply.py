@@ -15,7 +15,7 @@ _STEP: Final = 100.0
 
 
 class Supply(Part):
-    """A direct-voltage supply.
+    """A supply of any voltage: direct, or alternating by its effective value (mains).
 
     Up from `rise_delay + rise_time` after its feed came (the order of rising at power-up is made with `rise_delay`)
     until `hold_up` after it went. While up, `volts = nominal - load x resistance`, not below 0, in steps of 10 mV.
