@@ -35,9 +35,17 @@ class Decoder:
         machine: for which.
         plays: ways of play that stories begin with; by default `ways_of_play(machine)`.
         length: of each run; by default that of the machine's own scenario.
+        nominal: leave all parameters as they are, whatever the noise.
     """
 
-    def __init__(self, machine: Machine, plays: Sequence[Scenario] | None = None, length: Ns | None = None) -> None:
+    def __init__(
+        self,
+        machine: Machine,
+        plays: Sequence[Scenario] | None = None,
+        length: Ns | None = None,
+        *,
+        nominal: bool = False,
+    ) -> None:
         """Number what can happen on the machine; raises `UsageError` if `plays` is empty or the length is no time."""
         self.plays: Final = tuple(ways_of_play(machine) if plays is None else plays)
         if not self.plays or (length is not None and length < GRID):
@@ -47,7 +55,7 @@ class Decoder:
         kinds = dict.fromkeys(what.kind for what in self.whats if isinstance(what, Fail))
         self.bits: Final[Mapping[str, int]] = {kind: 1 << n % 32 for n, kind in enumerate(kinds)}
         """For each kind of faults its bit of the swarm mask."""
-        self._spread: Final = tuple(_spread(machine))
+        self._spread: Final = () if nominal else tuple(_spread(machine))
 
     @property
     def sizes(self) -> tuple[int, int, int]:

@@ -1,14 +1,11 @@
 """A story: a few words and at most eight slots, from which decode.py makes a whole scenario.
 
-The strategy draws plain numbers, one draw each, because that is quick and shrinks well; our own generator draws
-the same numbers for bulk runs. Nothing here knows a machine but for three sizes. Rule: 0 everywhere is the
-simplest story: nothing happens, nothing deviates.
+Hypothesis draws one in draw.py; bulk runs take them by seed and number, from here. Nothing here knows a machine but
+for three sizes. Rule: 0 everywhere is the simplest story: nothing happens, nothing deviates.
 """
 
 from dataclasses import dataclass
 from typing import Final
-
-from hypothesis import strategies as st
 
 from simplant.chance import below, stream
 
@@ -42,30 +39,6 @@ class Story:
     slots: tuple[tuple[int, int], ...] = ()
 
 
-def stories(whats: int, plays: int, instants: int) -> st.SearchStrategy[Story]:
-    """Draw stories.
-
-    Shrinks towards few things, early, of the usual duration, on the grid, with nominal parameters and all kinds of
-    faults allowed. Measured beside other forms of the same strategy in `tests/bench/draws.py`.
-
-    Args:
-        whats: how many things can happen on the machine, from 1.
-        plays: how many ways of play it has, from 1.
-        instants: how many instants the grid has, from 1.
-    """
-    noise, play, phase = st.integers(0, MOST_NOISE - 1), st.integers(0, plays - 1), st.integers(0, PHASES - 1)
-    words = st.binary(min_size=BYTES, max_size=BYTES)
-    what, when = st.integers(0, whats), st.integers(0, instants - 1)
-
-    @st.composite
-    def whole(draw: st.DrawFn) -> Story:
-        head = (draw(noise), draw(play), draw(phase))
-        mask, spans = _words(draw(words))
-        return Story(*head, mask, spans, tuple((draw(what), draw(when)) for _ in range(SLOTS)))
-
-    return whole()
-
-
 def story_by_seed(seed: int, number: int, whats: int, plays: int, instants: int) -> Story:
     """Give the story of a number in a bulk run: evenly spread, without hypothesis, the same for ever.
 
@@ -80,10 +53,10 @@ def story_by_seed(seed: int, number: int, whats: int, plays: int, instants: int)
     head = (MOST_NOISE, plays, PHASES, 256**BYTES)
     noise, play, phase, words = (below(base, k, count) for k, count in enumerate(head))
     slots = ((below(base, 4 + 2 * n, whats + 1), below(base, 5 + 2 * n, instants)) for n in range(SLOTS))
-    return Story(noise, play, phase, *_words(words.to_bytes(BYTES, "big")), tuple(slots))
+    return Story(noise, play, phase, *words_of(words.to_bytes(BYTES, "big")), tuple(slots))
 
 
-def _words(given: bytes) -> tuple[int, tuple[int, ...]]:
-    """Split the bytes: the mask, and half a byte for the duration of each slot."""
+def words_of(given: bytes) -> tuple[int, tuple[int, ...]]:
+    """Split the bytes of a story: the mask, and half a byte for the duration of each slot."""
     spans = tuple(half for byte in given[4:] for half in (byte >> 4, byte & 15))
     return int.from_bytes(given[:4], "big"), spans

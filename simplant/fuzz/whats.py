@@ -1,7 +1,8 @@
 """What can happen on a machine, numbered: acts of people, cuts of power, faults.
 
-Derived from the machine: the actions of its parts, its controllers, its failure catalogue. When it happens and how
-long it lasts is the story's affair (decode.py). Rule: the same machine, the same numbers; lower ones are simpler.
+Derived from the machine: the actions of its parts but supplies, its controllers, its failure catalogue. When it
+happens and how long it lasts is the story's affair (decode.py). Rule: the same machine, the same numbers; lower ones
+are simpler.
 """
 
 from collections.abc import Iterable, Iterator
@@ -13,6 +14,7 @@ from simplant.rig.machine import MAIN, Machine, PartPlan
 from simplant.scenario.model import OPPOSITES, Power, Restart, Scenario, Stimulus
 from simplant.timebase import NEVER, Ns, ms, seconds
 from simplant.wiring.devices import EmergencyStop, Selector
+from simplant.wiring.supply import Supply
 
 MOST: Final = 511
 """Numbers up to this are used up by naming acts more than once, so that faults do not crowd them out."""
@@ -36,10 +38,7 @@ class Act:
     def stimulus(self, at: Ns, span: Ns | None) -> Stimulus:
         """Make a stimulus; `span` is another duration than the usual one, for what can be ended."""
         lasting = self.usual if span is None or self.do not in OPPOSITES else span
-        value = self.value
-        if self.do == "dip" and span not in (None, NEVER):
-            value = float(span or 0) / 1e9
-        return Stimulus(at, self.on, self.do, value, lasting)
+        return Stimulus(at, self.on, self.do, self.value, lasting)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +94,7 @@ def _acts(machine: Machine, plays: Iterable[Scenario]) -> Iterator[Act]:
         if stimulus.value is not None:
             seen.setdefault((stimulus.on, stimulus.do), {})[stimulus.value] = None
     for name, plan in machine.plans.items():
-        for word in plan.kind.ACTIONS:
+        for word in () if issubclass(plan.kind, Supply) else plan.kind.ACTIONS:  # nobody works it; its faults are there
             yield from _ways(name, word, plan, seen.get((name, word), {}))
 
 
@@ -104,8 +103,6 @@ def _ways(name: str, word: str, plan: PartPlan, seen: Iterable[float | str]) -> 
     if word == "select" and issubclass(plan.kind, Selector):
         positions = int(plan.parameters.get("positions", Selector.PARAMETERS["positions"].default))
         yield from (Act(name, word, position) for position in range(positions))
-    elif word == "dip":
-        yield Act(name, word, 0.2)
     elif word == "press" and not issubclass(plan.kind, EmergencyStop):
         yield Act(name, word, usual=PRESS)
     elif word == "open":

@@ -18,8 +18,7 @@ from simplant.timebase import NEVER, Ns, from_float_seconds
 
 _ANSWER: Final = 1_000  # ns after a landing by which a catch is told; else the ball lies on the floor
 _ROLLS_ON: Final = 100_000_000  # ns from one freed ball to the next in the return tube
-
-
+_HEARD: Final = ("gate_open", "gate_holds", "caught", "returned", "fed")
 _TAKEN_FROM: Final = (Place.QUEUE, Place.GATE, Place.FLOOR, Place.RETURN, Place.STUCK)
 
 
@@ -85,11 +84,7 @@ class BallLoop(Part):
 
     def command(self, now: Ns) -> None:
         """Obey arm, hands, wheel and faults; mostly only a curve is new, and nobody waits for it."""
-        inputs = self.inputs
-        told = (
-            inputs["gate_open"], inputs["gate_holds"], inputs["caught"], inputs["returned"], inputs["fed"],
-            *self.faults,
-        )  # fmt: skip
+        told = (*[self.inputs[terminal] for terminal in _HEARD], *self.faults)
         if told != self._told or self._stepped:
             self._told, self._stepped = told, False
             self._onsets(now)
@@ -236,8 +231,6 @@ class BallLoop(Part):
     def _hear(self, terminal: str, place: Place, now: Ns) -> None:
         """Move as many balls out of a place as a count of the people has risen."""
         count = int(self.number(terminal))
-        if count == self._heard[terminal]:
-            return
         for _ in range(count - self._heard[terminal]):
             if terminal == "caught":
                 for ball in [b for b in self._balls.at(place) if b.stage][:1]:

@@ -16,7 +16,8 @@ from time import perf_counter
 
 from hypothesis import HealthCheck, Phase, given, settings
 
-from simplant.fuzz import Decoder, stories
+from simplant.fuzz import Decoder
+from simplant.fuzz.draw import stories
 from simplant.rig.machine import Machine
 from simplant.rig.outcome import Run, run_scenario
 from simplant.rig.rig import Rig

@@ -1,0 +1,169 @@
+"""`simplant fuzz MACHINE`: tell a machine story after story until one breaks a rule, and make that one small.
+
+Searching and reducing are fuzz/; the same story is found again by its seed, and replayed for ever from the file
+written here. Rule: a find is exit code 1; a hazard that the list accepts is counted and gone past.
+"""
+
+import argparse
+import json
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from re import sub
+from typing import Any, Final
+
+from rich.console import Console
+from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
+from rich.text import Text
+
+from simplant.cli.views.story import story_view
+from simplant.fuzz.decode import Decoder
+from simplant.fuzz.reduce import reduced, things
+from simplant.fuzz.search import Find, Seen, is_wrong, search
+from simplant.rig.breaches import errors_in
+from simplant.rig.machine import Machine
+from simplant.rig.outcome import run_scenario
+from simplant.rules import Verdict
+from simplant.scenario.model import Scenario
+from simplant.scenario.write import write_scenario
+from simplant.timebase import Ns, duration
+
+CLOSEST: Final = 3
+"""How many of the closest margins are told."""
+
+
+def add_parser(commands: Any) -> None:
+    """Add this command."""
+    parser = commands.add_parser("fuzz", help="tell a machine random stories until one breaks a rule")
+    parser.add_argument("machine", help="folder of the machine, for instance programs/comet_toss")
+    parser.add_argument("--cases", type=int, default=1000, help="how many stories to run at most (default 1000)")
+    parser.add_argument("--seed", type=int, default=1, help="of the stories (default 1)")
+    parser.add_argument(
+        "--for", dest="length", metavar="TIME", help="machine time of each (default: the machine's own)"
+    )
+    parser.add_argument("--nominal", action="store_true", help="leave all parameters as they are, tolerances aside")
+    parser.add_argument("--save", metavar="FILE", help="where to write a find (default: runs/...)")
+    parser.add_argument("--json", action="store_true", help="print the result as JSON")
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace, console: Console) -> int:
+    """Do it."""
+    machine = Machine.load(options.machine)
+    length = duration(options.length) if options.length else None
+    decoder = Decoder(machine, length=length, nominal=options.nominal)
+    seen = Seen()
+    found = _search(machine, decoder, options, seen, console)
+    small = None if found is None else _small(machine, found)
+    path = None if small is None else _save(small, options)
+    if options.json:
+        console.file.write(json.dumps(_json(seen, small, path), indent=1) + "\n")
+    else:
+        _tell(machine, seen, found, small, path, console)
+    return 0 if small is None else 1
+
+
+def _search(
+    machine: Machine, decoder: Decoder, options: argparse.Namespace, seen: Seen, console: Console
+) -> Find | None:
+    with _bar(machine, options, seen, console) as advance:
+        for find in search(machine, decoder, options.cases, options.seed, seen):
+            advance()
+            if find is not None:
+                return find
+    return None
+
+
+@contextmanager
+def _bar(machine: Machine, options: argparse.Namespace, seen: Seen, console: Console) -> Iterator[Any]:
+    columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.fields[told]}"), TimeRemainingColumn())
+    steps = sum(len(chart.steps) for chart in machine.program.charts.values())
+    began = time.monotonic()
+    with Progress(*columns, console=console, transient=True, disable=options.json) as bar:
+        task = bar.add_task("stories", total=options.cases, told="")
+
+        def advance() -> None:
+            pace = seen.cases / max(time.monotonic() - began, 1e-9)
+            told = (
+                f"{seen.cases} at {pace:.0f}/s, {len(seen.steps)} of {steps} steps, {len(seen.transitions)} transitions"
+            )
+            bar.update(task, completed=seen.cases, told=f"{told}; closest: {_closest(seen, 1)}")
+
+        yield advance
+
+
+def _closest(seen: Seen, most: int) -> str:
+    near = sorted(seen.closest.items(), key=lambda pair: pair[1])[:most]
+    return ", ".join(f"{rule} {abs(margin):.1%}" for rule, margin in near) or "-"
+
+
+def _small(machine: Machine, found: Find) -> Find:
+    verdict = _verdict(found)
+    broken_at = found.run.ended if verdict is None else Ns(verdict.time or 0)
+
+    def wrong(scenario: Scenario) -> bool:
+        return is_wrong(run_scenario(machine, scenario), found.what)
+
+    small = reduced(found.scenario, broken_at, wrong)
+    return Find(small, run_scenario(machine, small), found.what)
+
+
+def _verdict(find: Find) -> Verdict | None:
+    return next((v for v in find.run.broken if v.rule == find.what), None)
+
+
+def _save(find: Find, options: argparse.Namespace) -> Path:
+    if options.save:
+        path = Path(options.save)
+    else:
+        Path("runs").mkdir(exist_ok=True)
+        path = Path("runs") / f"{find.scenario.machine}-{sub(r'[^a-z0-9]+', '_', find.what.lower())}.toml"
+    write_scenario(find.scenario, path)
+    return path
+
+
+def _tell(
+    machine: Machine, seen: Seen, found: Find | None, small: Find | None, path: Path | None, console: Console
+) -> None:
+    console.print(
+        Text(f"{machine.name}: {seen.cases} stories, {len(seen.steps)} steps, {len(seen.transitions)} transitions")
+    )
+    for what, counted in (
+        ("accepted hazards", seen.accepted),
+        ("broken under more faults than demanded", seen.undemanded),
+    ):
+        if counted:
+            told = ", ".join(f"{rule} ({count})" for rule, count in counted.most_common())
+            console.print(Text(f"{what}: {told}", style="yellow"))
+    console.print(Text(f"closest margins: {_closest(seen, CLOSEST)}"))
+    if found is None or small is None:
+        console.print(Text("no story broke a rule", style="bold"))
+        return
+    verdict = _verdict(small)
+    console.print("", story_view(small.run, verdict), "")
+    told = verdict.told() if verdict else "\n".join(event.text for event in errors_in(small.run.trace))
+    console.print(Text(told, style="bold red"))
+    if verdict and verdict.margin_text:
+        console.print(Text(f"  by {verdict.margin_text}"))
+    console.print(
+        Text(f"reduced from {len(things(found.scenario))} things that happen to {len(things(small.scenario))}")
+    )
+    console.print(Text(f"written to {path}"))
+    console.print(Text(f"again: simplant replay {path}"))
+    console.print(Text(f"as a test: pytest {path}"))
+
+
+def _json(seen: Seen, small: Find | None, path: Path | None) -> dict[str, Any]:
+    verdict = None if small is None else _verdict(small)
+    return {
+        "cases": seen.cases,
+        "steps": sorted(seen.steps),
+        "transitions": len(seen.transitions),
+        "accepted": dict(seen.accepted),
+        "undemanded": dict(seen.undemanded),
+        "closest": seen.closest,
+        "found": None if small is None else small.what,
+        "at_ns": None if verdict is None else verdict.time,
+        "scenario": None if path is None else str(path),
+    }

@@ -1,0 +1,100 @@
+"""Running stories one after the other until one breaks a rule.
+
+What a story is stands in story.py, how a find is made small in reduce.py, how it is told in cli/. Rule: a find is a
+demanded rule broken that no accepted hazard covers, or a program that failed; accepted breaches are counted, and gone
+past.
+"""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from simplant.errors import InternalError
+from simplant.fuzz.decode import Decoder
+from simplant.fuzz.story import story_by_seed
+from simplant.rig.breaches import errors_in
+from simplant.rig.machine import Machine
+from simplant.rig.outcome import Run, run_scenario
+from simplant.rules import Outcome
+from simplant.scenario.model import Scenario
+
+FAILED = "the program failed"
+"""What is wrong with a run in which a controller's program raised."""
+
+
+@dataclass
+class Seen:
+    """What the stories run so far have shown.
+
+    Attributes:
+        cases: how many were run.
+        steps: steps that a chart was in, `chart.step`.
+        transitions: pairs of steps that followed each other.
+        accepted: how often each rule was broken as the hazard list accepts.
+        undemanded: how often each was broken under more faults than it must bear.
+        closest: for each rule the least margin seen while it held, as a fraction.
+    """
+
+    cases: int = 0
+    steps: set[str] = field(default_factory=set)
+    transitions: set[tuple[str, str]] = field(default_factory=set)
+    accepted: Counter[str] = field(default_factory=Counter)
+    undemanded: Counter[str] = field(default_factory=Counter)
+    closest: dict[str, float] = field(default_factory=dict)
+
+    def add(self, run: Run) -> None:
+        """Take in one run."""
+        self.cases += 1
+        last: dict[str, str] = {}
+        for record in run.steps:
+            here = f"{record.chart}.{record.step}"
+            self.steps.add(here)
+            if record.chart in last:
+                self.transitions.add((last[record.chart], here))
+            last[record.chart] = here
+        self.accepted.update(run.accepted.keys())
+        self.undemanded.update(run.undemanded)
+        for verdict in run.verdicts:
+            if verdict.margin is not None and verdict.outcome is Outcome.HELD:
+                self.closest[verdict.rule] = min(verdict.margin, self.closest.get(verdict.rule, verdict.margin))
+
+
+@dataclass(frozen=True, slots=True)
+class Find:
+    """A scenario that shows something wrong: its run, and what (a rule's name, or `FAILED`)."""
+
+    scenario: Scenario
+    run: Run
+    what: str
+
+
+def wrong_with(run: Run) -> str:
+    """Give the demanded rule that broke first in a run, `FAILED`, or "" if nothing is wrong."""
+    if errors_in(run.trace):
+        return FAILED
+    first = min(run.broken, key=lambda verdict: verdict.time or 0, default=None)
+    return first.rule if first else ""
+
+
+def is_wrong(run: Run, what: str) -> bool:
+    """Say whether a certain thing is wrong with a run, whatever else is."""
+    return bool(errors_in(run.trace)) if what == FAILED else any(v.rule == what for v in run.broken)
+
+
+def search(machine: Machine, decoder: Decoder, cases: int, seed: int, seen: Seen) -> Iterator[Find | None]:
+    """Run stories by seed; after each give the find, or None. Stops after the first find.
+
+    Raises:
+        InternalError: a find run again gave another trace.
+    """
+    for number in range(cases):
+        scenario = decoder.scenario(story_by_seed(seed, number, *decoder.sizes))
+        run = run_scenario(machine, scenario)
+        seen.add(run)
+        what = wrong_with(run)
+        if what:
+            if list(run_scenario(machine, scenario).trace) != list(run.trace):
+                raise InternalError(f"story {number} of seed {seed} gave two traces")
+            yield Find(scenario, run, what)
+            return
+        yield None
