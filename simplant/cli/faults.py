@@ -1,0 +1,160 @@
+"""`simplant faults MACHINE`: every way in which a machine can fail, derived from its parts and points.
+
+What the modes are stands in the parts; the level at a point is asked of the point (wiring/asked.py), the reach
+follows the wires (rig/reach.py). Rule: nothing about a machine is listed here.
+"""
+
+import argparse
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from rich.console import Console
+from rich.text import Text
+
+from simplant.cli.views.plain import plain_table
+from simplant.errors import UsageError, nearest
+from simplant.faults import SWAPPED, CatalogueEntry
+from simplant.rig.machine import Machine
+from simplant.rig.reach import Reach, reaches
+from simplant.wiring.asked import Answer, ask
+from simplant.wiring.io_list import Point
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One failure mode of the catalogue, with what it does to a point's level (`None` of a part)."""
+
+    entry: CatalogueEntry
+    healthy: Answer | None
+    faulty: Answer | None
+    is_input: bool = True
+
+    @property
+    def level(self) -> str:
+        """What the point reads or drives: 0 or 1 whatever the device does; `late` if only in time."""
+        if self.healthy is None or self.faulty is None:
+            return ""
+        if self.faulty == self.healthy:
+            return "in time only"
+        return str(int(self.faulty.at_rest)) if self.faulty.at_rest is self.faulty.actuated else "the other way"
+
+    @property
+    def shows(self) -> str:
+        """When that differs from a healthy point."""
+        if self.healthy is None or self.faulty is None:
+            return ""
+        if self.faulty == self.healthy:
+            return "at changes"
+        at_rest, actuated = ("at rest", "when actuated") if self.is_input else ("when off", "when on")
+        return at_rest if self.faulty.at_rest is not self.healthy.at_rest else actuated
+
+    @property
+    def severity(self) -> str:
+        """The default severity with its unit."""
+        value = self.entry.mode.value
+        return "" if value is None else f"{value:g} {self.entry.mode.unit}".rstrip()
+
+
+def add_parser(commands: Any) -> None:
+    """Add this command."""
+    parser = commands.add_parser("faults", help="list every way in which a machine can fail")
+    parser.add_argument("machine", help="folder of the machine, for instance programs/comet_toss")
+    parser.add_argument("names", nargs="*", help="parts, points or controllers to show (default: all)")
+    parser.add_argument("--json", action="store_true", help="print the result as JSON")
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace, console: Console) -> int:
+    """Do it."""
+    machine = Machine.load(options.machine)
+    entries = _wanted(machine, options.names)
+    reach = reaches(machine)
+    rows = [_row(machine, entry) for entry in entries]
+    if options.json:
+        told = [_json(row, reach.get(row.entry.target)) for row in rows]
+        console.file.write(json.dumps(told, indent=1) + "\n")
+    else:
+        _tell(machine, rows, reach, console)
+    return 0
+
+
+def _wanted(machine: Machine, names: Sequence[str]) -> list[CatalogueEntry]:
+    known = dict.fromkeys(entry.target for entry in machine.catalogue)
+    for name in names:
+        if name not in known:
+            raise UsageError(f"nothing named {name!r} can fail", mend=nearest(name, known))
+    return [e for e in machine.catalogue if not names or e.target in names or e.other in names]
+
+
+def _row(machine: Machine, entry: CatalogueEntry) -> Row:
+    if entry.target not in machine.io or entry.mode is SWAPPED:
+        return Row(entry, None, None)
+    point = machine.io[entry.target]
+    volts = machine.plans[point.supply].parameters.get("volts", 24.0) if point.supply else 24.0
+    return Row(entry, ask(point, None, volts), ask(point, entry.mode, volts), point.is_input)
+
+
+def _tell(machine: Machine, rows: Sequence[Row], reach: Mapping[str, Reach], console: Console) -> None:
+    singles = [row for row in rows if row.entry.mode is not SWAPPED]
+    for target in dict.fromkeys(row.entry.target for row in singles):
+        mine = [row for row in singles if row.entry.target == target]
+        console.print(_table(machine, target, mine))
+        for word, names in (("moves", reach[target].moves), ("seen at", reach[target].seen_at)):
+            if names:
+                console.print(Text(f"  {word}: {', '.join(names)}", style="dim"))
+        console.print("")
+    pairs = [(row.entry.target, row.entry.other, machine.io[row.entry.target].cable) for row in rows if row.entry.other]
+    if pairs:
+        console.print(plain_table("Wires that can be mixed up (swapped)", ("point", "with", "cable"), pairs), "")
+    console.print(Text(_counts(machine, singles, len(pairs)), style="bold"))
+
+
+def _table(machine: Machine, target: str, rows: Sequence[Row]) -> Any:
+    if target not in machine.io:
+        controller = target in (c.name for c in machine.controllers)
+        kind = "controller" if controller else machine.plans[target].kind.__name__
+        told = [(r.entry.mode.kind, r.entry.mode.cause, r.entry.mode.effect, r.severity) for r in rows]
+        return plain_table(f"{target} ({_words(kind)})", ("kind", "cause", "effect", ">severity"), told)
+    head = _point(machine.io[target])
+    level = "reads" if machine.io[target].is_input else "drives"
+    told_ = [(r.entry.mode.kind, r.entry.mode.cause, r.level, r.shows, r.severity) for r in rows]
+    return plain_table(f"{target} ({head})", ("kind", "cause", level, "shows", ">severity"), told_)
+
+
+def _point(point: Point) -> str:
+    if not point.is_input:
+        return f"output to {point.device}"
+    return f"input from {point.device}, {point.contact.value}, {point.signal.value}, {point.input_type.name}"
+
+
+def _words(name: str) -> str:
+    return "".join(f" {c.lower()}" if c.isupper() else c for c in name).strip()
+
+
+def _counts(machine: Machine, rows: Iterable[Row], pairs: int) -> str:
+    targets = [row.entry.target for row in rows]
+    points = {t for t in targets if t in machine.io}
+    controllers = {c.name for c in machine.controllers} & set(targets)
+    parts = set(targets) - points - controllers
+    counted = zip(("point", "part", "controller"), (points, parts, controllers), strict=True)
+    of = ", ".join(f"{len(names)} {word}{'' if len(names) == 1 else 's'}" for word, names in counted if names)
+    return f"{len(targets)} single faults of {of or 'nothing'}; {pairs} pairs of wires"
+
+
+def _json(row: Row, reach: Reach | None) -> dict[str, Any]:
+    mode = row.entry.mode
+    return {
+        "target": row.entry.target,
+        "kind": mode.kind,
+        "with": row.entry.other,
+        "cause": mode.cause,
+        "effect": mode.effect,
+        "level": row.level,
+        "shows": row.shows,
+        "severity": mode.value,
+        "unit": mode.unit,
+        "moves": list(reach.moves) if reach else [],
+        "seen_at": list(reach.seen_at) if reach else [],
+    }

@@ -1,0 +1,59 @@
+"""How far a fault reaches: what in the plant it moves, and at which inputs it can be seen.
+
+The wires are the machine's own. Rule: wiring (points, relays, supplies) passes a disturbance on; what moves and
+what computes (a part of the plant, a controller, an input) is where the look ends.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from simplant.plant.world import Sum
+from simplant.rig.machine import MAIN, Machine
+from simplant.wiring import STOCK
+from simplant.wiring.points import InputPoint, OutputPoint
+from simplant.wiring.supply import Supply
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """Parts and controllers that a fault of something reaches, and the inputs, in declared order."""
+
+    moves: tuple[str, ...]
+    seen_at: tuple[str, ...]
+
+
+def reaches(machine: Machine) -> Mapping[str, Reach]:
+    """Give the reach of every part, point and controller of a machine by name."""
+    onward: dict[str, dict[str, None]] = {}
+    for wire in machine.wires:
+        if not (issubclass(machine.plans[wire.part].kind, Supply) and wire.terminal == "load"):
+            onward.setdefault(wire.source.partition(".")[0], {})[wire.part] = None
+    for controller in machine.controllers:
+        if controller.supply:
+            onward.setdefault(controller.supply.partition(".")[0], {})[controller.name] = None
+    onward.setdefault(MAIN, {}).update((p.name, None) for p in machine.io.outputs)
+    return {name: _reach(machine, onward, name) for name in (*machine.plans, MAIN)}
+
+
+def _reach(machine: Machine, onward: Mapping[str, Mapping[str, None]], start: str) -> Reach:
+    found: dict[str, None] = {}
+    todo = list(onward.get(start, ()))
+    while todo:
+        name = todo.pop(0)
+        if name not in found and name != start:
+            found[name] = None
+            if _passes_on(machine, name):
+                todo += onward.get(name, ())
+    order = [*machine.plans, MAIN]
+    named = sorted((n for n in found if not _passes_on(machine, n)), key=order.index)
+    inputs = {point.name for point in machine.io.inputs}
+    return Reach(tuple(n for n in named if n not in inputs), tuple(n for n in named if n in inputs))
+
+
+def _passes_on(machine: Machine, name: str) -> bool:
+    if name not in machine.plans:
+        return False
+    kind = machine.plans[name].kind
+    if issubclass(kind, InputPoint):
+        return False
+    return issubclass(kind, OutputPoint | Sum) or kind in STOCK.values()

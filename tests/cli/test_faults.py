@@ -1,0 +1,99 @@
+"""`simplant faults`: the catalogue of a machine, and what each fault of a point does to its level."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from simplant import Machine
+from simplant.cli import main
+from simplant.rig.reach import reaches
+
+ROOT = Path(__file__).parents[2]
+TOSS = str(ROOT / "programs/comet_toss")
+
+# what the program reads with the device at rest and actuated, reasoned from the circuit: a dry contact feeds + into the
+# input, NPN draws current out of the input, which counts it as 1
+LEVELS = {
+    ("start_pressed", "NO dry"): {
+        "open_wire": ("0", "when actuated"),
+        "short_to_supply": ("1", "at rest"),
+        "short_to_0v": ("0", "when actuated"),
+        "stuck_on": ("1", "at rest"),
+        "stuck_off": ("0", "when actuated"),
+        "late": ("in time only", "at changes"),
+        "chattering": ("in time only", "at changes"),
+    },
+    ("stop_released", "NC dry"): {
+        "open_wire": ("0", "at rest"),
+        "short_to_supply": ("1", "when actuated"),
+        "short_to_0v": ("0", "at rest"),
+        "stuck_on": ("1", "when actuated"),
+        "stuck_off": ("0", "at rest"),
+        "late": ("in time only", "at changes"),
+        "chattering": ("in time only", "at changes"),
+    },
+    ("table_at_left", "NO NPN"): {
+        "open_wire": ("0", "when actuated"),
+        "short_to_supply": ("0", "when actuated"),
+        "short_to_0v": ("1", "at rest"),
+        "stuck_on": ("1", "at rest"),
+        "stuck_off": ("0", "when actuated"),
+        "late": ("in time only", "at changes"),
+        "chattering": ("in time only", "at changes"),
+    },
+    ("wheel_run_cmd", "output"): {
+        "open_wire": ("0", "when on"),
+        "stuck_on": ("1", "when off"),
+        "stuck_off": ("0", "when on"),
+        "late": ("in time only", "at changes"),
+    },
+}
+
+
+@pytest.mark.parametrize(("point", "levels"), LEVELS.items(), ids=[" ".join(key) for key in LEVELS])
+def test_the_level_follows_from_contact_and_signal(capsys, point, levels) -> None:
+    """Each fault of a point is told with the level it gives and the state in which that shows."""
+    assert main(["faults", TOSS, point[0], "--json"]) == 0
+    rows = [row for row in json.loads(capsys.readouterr().out) if not row["with"]]
+    assert {row["kind"]: (row["level"], row["shows"]) for row in rows} == levels
+
+
+def test_every_entry_of_the_catalogue_is_there_once(capsys) -> None:
+    """The list is the machine's catalogue, no more and no less, in its order."""
+    main(["faults", TOSS, "--json"])
+    rows = json.loads(capsys.readouterr().out)
+    entries = Machine.load(TOSS).catalogue
+    assert [(r["target"], r["kind"], r["with"]) for r in rows] == [(e.target, e.mode.kind, e.other) for e in entries]
+
+
+REACH = {
+    "wheel_run_cmd": (("wheel",), ("wheel_contactor_dropped",)),
+    "wheel_contactor": (("wheel",), ("wheel_contactor_dropped",)),
+    "table_run_cmd": (("pulses",), ()),
+    "table_enable_cmd": (("table",), ()),
+    "limit_left": ((), ("table_at_left",)),
+    "start_pressed": ((), ()),
+}
+FED_BY_5V = ("table_at_left", "table_at_right", "gate_seen", "return_beam", "pulses_busy")
+
+
+def test_what_a_fault_moves_and_where_it_is_seen() -> None:
+    """The reach follows the wires through relays and supplies, to what moves, computes or reads."""
+    reach = reaches(Machine.load(TOSS))
+    assert {name: (reach[name].moves, reach[name].seen_at) for name in REACH} == REACH
+    assert reach["supply5"].seen_at == FED_BY_5V
+
+
+def test_the_list_for_people(capsys) -> None:
+    """A part: cause, effect, severity, what it moves; and the counts at the end."""
+    assert main(["faults", TOSS, "wheel_contactor"]) == 0
+    lines = [line.rstrip() for line in capsys.readouterr().out.splitlines()]
+    assert lines[0] == "wheel_contactor (contactor)"
+    assert lines[-4:-2] == ["  moves: wheel", "  seen at: wheel_contactor_dropped"]
+    assert lines[-1] == "4 single faults of 1 part; 0 pairs of wires"
+
+
+def test_a_name_that_cannot_fail(capsys) -> None:
+    assert main(["faults", TOSS, "weel"]) == 2
+    assert capsys.readouterr().err == "simplant: nothing named 'weel' can fail. close in spelling: wheel.\n"
