@@ -75,7 +75,7 @@ class Controller:
         """What the program raised, after a program error."""
         self._turn: Ns = NEVER  # when the boot ends, or the watchdog trips
         self._trip = ""
-        self._warm = self._has_run = False
+        self._warm = self._has_run = self._hanging = False
 
     # Phase 1: power, mode, forces, writes
 
@@ -139,11 +139,13 @@ class Controller:
         self._boot(now, cold)
 
     def hang(self, now: Ns, *, on: bool) -> None:
-        """Let a running processor hang, or go on: no scans, outputs stay, until its shortest watchdog trips."""
+        """Let the processor hang, or go on: no scans, outputs stay, until its shortest watchdog trips.
+
+        The cause stays until it is taken away: a processor that does not run yet, or starts again, hangs as it begins.
+        """
+        self._hanging = on
         if on and self.mode is Mode.RUNNING:
-            self._tell(now, EventKind.HANG, "the processor hangs")
-            patience = min((task.watchdog for task in self.tasks), default=NEVER)
-            self._hang(now, Mode.HUNG, Ns(now + patience), f"the processor has hung for {show(patience)}")
+            self._seize(now)
         elif not on and self.mode is Mode.HUNG:
             self._tell(now, EventKind.HANG, "the processor goes on")
             self.mode, self._turn = Mode.RUNNING, NEVER
@@ -288,6 +290,14 @@ class Controller:
         self._outputs.energise(now)
         self._processor.begin(now, warm=self._warm)
         self._tell(now, EventKind.RESTART, "warm: retained values kept" if self._warm else "cold: all values initial")
+
+        if self._hanging:
+            self._seize(now)
+
+    def _seize(self, now: Ns) -> None:
+        self._tell(now, EventKind.HANG, "the processor hangs")
+        patience = min((task.watchdog for task in self.tasks), default=NEVER)
+        self._hang(now, Mode.HUNG, Ns(now + patience), f"the processor has hung for {show(patience)}")
 
     def _hang(self, now: Ns, mode: Mode, trip: Ns, text: str) -> None:
         self._processor.halt(now)

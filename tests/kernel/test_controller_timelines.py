@@ -286,6 +286,30 @@ def test_a_program_error_stops_the_controller():
     assert (controller.error, controller.mode, controller.next_due()) == (wrong, Mode.FAULTED, NEVER)
 
 
+def test_a_processor_hangs_as_soon_as_it_runs():
+    """Before and during the boot there is nothing to hang; after a restart it hangs again, until the cause is gone."""
+    controller = one(follow, [Slot("q", False)], setup=ControllerSetup("plc", boot=ms(20)), watchdog=ms(30))
+    acts = [(ms(5), hang(True)), (ms(10), power(True)), (0, level("a", True))]
+    acts += [(ms(80), power(False)), (ms(90), power(True)), (ms(125), hang(False)), (ms(130), hang(True))]
+    acts += [(ms(135), power(False)), (ms(140), hang(False)), (ms(150), power(True))]
+    assert [line for line in play(controller, acts, ms(200)) if line[1] != ">a"] == [
+        (ms(10), "!", "power back: boots for 20 ms"),
+        (ms(30), "!", "restart: cold: all values initial"),
+        (ms(30), "!", "hang: the processor hangs"),
+        (ms(60), "!", "watchdog: the processor has hung for 30 ms"),
+        (ms(80), "!", "power lost: outputs go to their safe values"),
+        (ms(90), "!", "power back: boots for 20 ms"),
+        (ms(110), "!", "restart: warm: retained values kept"),
+        (ms(110), "!", "hang: the processor hangs"),
+        (ms(125), "!", "hang: the processor goes on"),
+        (ms(130), "!", "hang: the processor hangs"),
+        (ms(135), "!", "power lost: outputs go to their safe values"),
+        (ms(150), "!", "power back: boots for 20 ms"),
+        (ms(170), "q>", True),
+        (ms(170), "!", "restart: warm: retained values kept"),
+    ]
+
+
 @pytest.mark.parametrize(
     ("watchdog", "ends"), [(ms(30), (46.0, "!", "watchdog: the processor has hung for 30 ms")), (NEVER, None)]
 )
