@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from simplant.faults import Fault
-from simplant.rig.machine import MAIN, Machine, PartPlan
-from simplant.scenario.model import OPPOSITES, Power, Restart, Scenario, Stimulus
+from simplant.rig.machine import Machine, PartPlan
+from simplant.scenario.model import Power, Restart, Scenario, Stimulus
 from simplant.timebase import NEVER, Ns, ms, seconds
 from simplant.wiring.devices import EmergencyStop, Selector
 from simplant.wiring.supply import Supply
@@ -22,6 +22,10 @@ CUT: Final = ms(500)
 """The usual cut of a controller's power."""
 PRESS: Final = ms(200)
 """The usual press of a button."""
+BRIEFEST: Final = ms(60)
+"""People do nothing for less than this; contacts that do are faults."""
+LASTING: Final = ("press", "open", "keep", "remove_ball")
+"""What people do for a time; the rest ends something or cannot be undone."""
 OPEN: Final = seconds(5)
 """How long a door usually stands open."""
 
@@ -36,14 +40,14 @@ class Act:
     usual: Ns = NEVER
 
     def stimulus(self, at: Ns, span: Ns | None) -> Stimulus:
-        """Make a stimulus; `span` is another duration than the usual one, for what can be ended."""
-        lasting = self.usual if span is None or self.do not in OPPOSITES else span
+        """Make a stimulus; `span` is another duration than the usual one, for what people end again."""
+        lasting = self.usual if span is None or self.do not in LASTING else Ns(max(span, BRIEFEST))
         return Stimulus(at, self.on, self.do, self.value, lasting)
 
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """A controller loses its power, and starts again warm or cold."""
+    """A controller loses its power, and starts again as it is set to."""
 
     controller: str
     restart: Restart
@@ -114,9 +118,7 @@ def _ways(name: str, word: str, plan: PartPlan, seen: Iterable[float | str]) -> 
 
 def _cuts(machine: Machine) -> Iterator[Cut]:
     for controller in machine.controllers:
-        yield Cut(controller.name, "warm")
-        if controller.name == MAIN:
-            yield Cut(controller.name, "cold")
+        yield Cut(controller.name, controller.setup.restart)
 
 
 def _faults(machine: Machine) -> Iterator[Fail]:
