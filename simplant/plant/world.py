@@ -169,7 +169,7 @@ class World:
         for _ in range(MOST_ROUNDS):
             if not dirty:
                 return
-            batch = [dirty.pop()] if len(dirty) == 1 else sorted(dirty)
+            batch = sorted(dirty) if len(dirty) > 1 else [dirty.pop()]
             dirty.clear()
             self._round(batch, now)
         names = ", ".join(sorted(self._order[n].name for n in dirty))

@@ -92,7 +92,7 @@ class Docket:
                 numbers.setdefault(name, {})[number] = None
         measurers: dict[str, dict[int, None]] = {}
         for number, claim in enumerate(self.claims):
-            for name in (*claim.measured(), *(n for n in claim.names() if n in self._slots)):
+            for name in claim.measured():
                 measurers.setdefault(name, {})[number] = None
         return {
             self._names[name]: self._reader(numbers.get(name, ()), measurers.get(name, ()))
@@ -151,29 +151,37 @@ class Judge:
         for signal, reader in self.docket.readers.items():
             if reader.measurers:
                 self._pieces[signal] = [(now, values[signal])]
-        self._truth = list(self._test(self.docket.everything, Ns(now + 1)))
+        everything = self.docket.everything
+        self._place(everything.curves, Ns(now + 1))
+        self._truth = list(everything.test(values))
         self._update(range(len(self.monitors)))
 
     def look(self, now: Ns, changed: Iterable[int]) -> None:
         """Look at the end of an instant in which these signals changed, or a deadline came."""
         self.now = now
-        readers, truth, owners = self.docket.readers, self._truth, self.docket.owners
+        readers = self.docket.readers
         touched: set[int] = set()
         for signal in changed:
             reader = readers.get(signal)
-            if reader is None:
-                continue
-            for number, value in zip(reader.numbers, self._test(reader, Ns(now + 1)), strict=True):
-                if value != truth[number]:
-                    truth[number] = value
-                    touched.update(owners[number])
-            if reader.measurers:
-                touched.update(reader.measurers)
-                self._piece(signal, now)
+            if reader is not None:
+                self._read(reader, touched)
+                if reader.measurers:
+                    touched.update(reader.measurers)
+                    self._piece(signal, now)
         if now >= self.next_due:
             touched.update([n for n, due in enumerate(self._dues) if due <= now])
         if touched:
             self._update(sorted(touched))
+
+    def _read(self, reader: Reader, touched: set[int]) -> None:
+        """Evaluate propositions anew; add the monitors of those that changed."""
+        truth = self._truth
+        if reader.curves:
+            self._place(reader.curves, Ns(self.now + 1))
+        for number, value in zip(reader.numbers, reader.test(self._signals.values), strict=True):
+            if value != truth[number]:
+                truth[number] = value
+                touched.update(self.docket.owners[number])
 
     def _piece(self, signal: int, now: Ns) -> None:
         """Remember what a numeric truth is from now on."""
@@ -182,16 +190,15 @@ class Judge:
         if len(pieces) > KEPT:
             del pieces[0]
 
-    def _test(self, reader: Reader, at: Ns) -> tuple[Any, ...]:
-        """Evaluate, with continuous truths as they are at an instant.
+    def _place(self, curves: Iterable[tuple[int, int]], at: Ns) -> None:
+        """Put continuous truths into their slots as they are at an instant.
 
         A proposition counts just after now: at a crossing, the side that the truth goes to.
         """
         values = self._signals.values
-        for signal, slot in reader.curves:
+        for signal, slot in curves:
             value = values[signal]
             values[slot] = value.at(at) if isinstance(value, Curve) else value
-        return reader.test(values)
 
     def _update(self, numbers: Iterable[int]) -> None:
         now, monitors, dues, truth, picks = self.now, self.monitors, self._dues, self._truth, self.docket.picks
@@ -217,7 +224,9 @@ class Judge:
         """Give the value of any expression now."""
         if isinstance(expression, Ref | Truth):
             return self._now(expression.name)
-        return self._test(self.docket.formula(expression), self.now)[0]
+        formula = self.docket.formula(expression)
+        self._place(formula.curves, self.now)
+        return formula.test(self._signals.values)[0]
 
     def _now(self, name: str) -> Any:
         signal = self._signals.value(name)
