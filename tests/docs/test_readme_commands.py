@@ -5,6 +5,7 @@ What is shown below a command must come out of it (`...` stands for anything); s
 
 import doctest
 import os
+import re
 import shlex
 import shutil
 import subprocess
@@ -56,10 +57,16 @@ def test_the_two_commands_stand_once_each():
 
 
 def write(path, block):
-    """Write the file that a block shows, or add to it if its caption says so."""
+    """Write the file that a block shows, or add to it where its caption says."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    before = path.read_text(encoding="utf-8") if "added at the end" in block.caption else ""
-    path.write_text(before + block.text, encoding="utf-8")
+    text = block.text
+    if under := re.search(r"added under `(.*)`", block.caption):
+        before = path.read_text(encoding="utf-8")
+        assert before.count(f"\n{under[1]}\n") == 1, f"{path.name} has no single {under[1]}"
+        text = before.replace(f"\n{under[1]}\n", f"\n{under[1]}\n{text}")
+    elif "added at the end" in block.caption:
+        text = path.read_text(encoding="utf-8") + text
+    path.write_text(text, encoding="utf-8")
 
 
 def assert_shown(command, folder):
