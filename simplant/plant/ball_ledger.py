@@ -85,12 +85,19 @@ class Ledger:
 
     def next_due(self) -> Ns:
         """Give the next instant at which a ball moves on by itself."""
-        return min([ball.due for ball in self._balls], default=NEVER)
+        soonest = NEVER
+        for ball in self._balls:
+            if ball.due < soonest:
+                soonest = ball.due
+        return soonest
 
     def due(self, now: Ns) -> OneBall | None:
         """Give the ball whose step has been due longest, or None."""
-        soonest = self.next_due()
-        return next(ball for ball in self._balls if ball.due == soonest) if soonest <= now else None
+        oldest = None
+        for ball in self._balls:
+            if ball.due <= now and (oldest is None or ball.due < oldest.due):
+                oldest = ball
+        return oldest
 
     def where(self) -> list[tuple[str, str, Ns]]:
         """Give each ball, where it is, and since when."""
