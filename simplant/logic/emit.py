@@ -5,8 +5,9 @@ instant at which it turns; any other look at a running time is volatile (design:
 sentences 4 and 5). Rule: source is made from checked nodes only, never from user text.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
+from itertools import groupby
 from typing import Final
 
 from simplant.errors import ProgramError
@@ -95,7 +96,9 @@ class Emitter:
     def _binary(self, node: Binary, depth: int) -> str:
         if node.op in (Op.AND, Op.OR):
             sign = f" {_SIGN[node.op] if node.type is BOOL else _BITS[node.op]} "
-            return f"({sign.join(self.text(t, depth + 1) for t in _chain(node, node.op))})"
+            terms = _chain(node, node.op)
+            texts = self._any_of(terms, depth) if node.op is Op.OR else [self.text(t, depth + 1) for t in terms]
+            return f"({sign.join(texts)})"
         left, right = self.text(node.left, depth + 1), self.text(node.right, depth + 1)
         if node.op in (Op.DIV, Op.MOD):
             compute = self.bind("f", divide if node.op is Op.DIV else modulo)
@@ -103,6 +106,16 @@ class Emitter:
         sign = _BITS[node.op] if node.op is Op.XOR and node.type is not BOOL else _SIGN[node.op]
         plain = f"({left} {sign} {right})"
         return plain if node.type is BOOL or node.op is Op.XOR else wrapped(plain, node.type, self)
+
+    def _any_of(self, terms: Iterable[Expr], depth: int) -> Iterator[str]:
+        """Write the terms of an OR; neighbours `x = 1`, `x = 2` (steps of a chart, mostly) become one `x in {1, 2}`."""
+        for name, group in groupby(terms, _compared):
+            alike = list(group)
+            if name and len(alike) > 1:
+                numbers = ", ".join(self.text(each.right) for each in alike if isinstance(each, Binary))
+                yield f"{self.name(name)} in {{{numbers}}}"
+            else:
+                yield from (self.text(term, depth + 1) for term in alike)
 
     def _function(self, node: Function, depth: int) -> str:
         arguments = [self.text(a, depth + 1) for a in node.arguments]
@@ -119,6 +132,15 @@ def _chain(node: Expr, op: Op) -> Iterable[Expr]:
         terms.append(node.right)
         node = node.left
     return (node, *reversed(terms))
+
+
+def _compared(term: Expr) -> str:
+    """Give the name that a term compares with a whole number; "" if it is no such test."""
+    match term:
+        case Binary(op=Op.EQ, left=Ref(name=name), right=Const(value=int())):
+            return name
+        case _:
+            return ""
 
 
 def wrapped(text: str, kind: ElementaryType, emitter: Emitter) -> str:

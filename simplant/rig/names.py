@@ -4,6 +4,7 @@ Holding them against each other is scenario/check.py. Rule: what the machine sho
 """
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from simplant.rig.machine import HANGING, Machine
 from simplant.rules import Claim
@@ -12,7 +13,14 @@ from simplant.tags import Direction
 
 
 def names_of(machine: Machine, claims: Iterable[Claim]) -> Names:
-    """Gather what a scenario may speak of."""
+    """Gather what a scenario may speak of; what is the machine's own is gathered once."""
+    if Names not in machine.kept:
+        machine.kept[Names] = _of(machine)
+    own: Names = machine.kept[Names]
+    return replace(own, rules=[claim.name for claim in claims])
+
+
+def _of(machine: Machine) -> Names:
     program = machine.program
     tags = {n: t for n, t in program.declared.items() if "." not in n}
     points = [p.name for p in machine.io]
@@ -42,6 +50,5 @@ def names_of(machine: Machine, claims: Iterable[Claim]) -> Names:
         truths=list(machine.truths),
         controllers=[c.name for c in machine.controllers],
         charts={name: list(chart.steps) for name, chart in program.charts.items()},
-        rules=[claim.name for claim in claims],
         alarms=[alarm.name for table in program.alarm_tables for alarm in table.alarms],
     )
