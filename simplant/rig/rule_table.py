@@ -67,8 +67,10 @@ class _Reader:
     def let(self, name: str, text: object) -> None:
         """Give an expression a name for the rules that follow."""
         path: Path = ("let", name)
-        if not name.isidentifier() or name.upper() in (word.upper() for word, _ in self.words):
-            raise self.error(path, f"{name!r} cannot be a name here", "it is taken, or not made of letters and digits")
+        if not name.isidentifier():
+            raise self.error(path, f"{name!r} is not a name", "a name is made of letters, digits and underscores")
+        if name.upper() in (word.upper() for word, _ in self.words):
+            raise self.error(path, f"the name {name!r} is taken", "a tag or another name is called so", "choose another")
         self.words.append((name, self.expression(text, path)))
         self.names = Vocabulary(self.words)
 

@@ -215,7 +215,7 @@ MISTAKES = [
     ('name = "one"', 'faults = "al"', "1:1: faults='al' is not a class of faults. write \"none\", \"single\" or"),
     ("[[rule]]", "[[rules]]", "1:1: there is no key 'rules'. close in spelling: rule."),
     ("[[rule]]", "[rule]", "1:1: 'rule' is not a list of tables. write [[rule]]."),
-    ("[[rule]]", '[let]\nhorn = "TRUE"\n[[rule]]', "2:1: 'horn' cannot be a name here. it is taken, or not made"),
+    ("[[rule]]", '[let]\nhorn = "TRUE"\n[[rule]]', "2:1: the name 'horn' is taken. a tag or another"),
 ]  # fmt: skip
 
 
