@@ -7,7 +7,6 @@ can see (publications, changes, events) is the same whether scans are slept thro
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from enum import Enum
 from typing import ClassVar, Final
 
 from simplant.errors import ProgramError, UsageError, nearest
@@ -15,6 +14,7 @@ from simplant.kernel.event import Event, EventKind
 from simplant.kernel.executable import Executable
 from simplant.kernel.image import InputImage
 from simplant.kernel.memory import Memory
+from simplant.kernel.mode import Mode
 from simplant.kernel.outputs import OutputStage
 from simplant.kernel.processor import Cause, Processor, Trip
 from simplant.kernel.rest import why_awake
@@ -22,18 +22,6 @@ from simplant.kernel.setup import ControllerSetup, TaskSetup
 from simplant.kernel.task import admit
 from simplant.timebase import NEVER, Ns, show
 from simplant.values import Value
-
-
-class Mode(Enum):
-    """What a controller is doing."""
-
-    OFF = "off"
-    BOOTING = "booting"
-    RUNNING = "running"
-    HUNG = "hung"
-    STUCK = "stuck in a scan"
-    STOPPED = "stopped"
-    FAULTED = "faulted"
 
 
 class Controller:
@@ -131,21 +119,21 @@ class Controller:
             UsageError: it is not stopped; after a watchdog trip or a program error only a power cycle helps.
         """
         if self.mode is not Mode.STOPPED:
-            raise UsageError(
-                f"controller {self.setup.name!r} cannot start at {show(now)}",
-                f"it is {self.mode.value}",
-                "take its power away and give it back" if self.mode is Mode.FAULTED else "",
-            )
+            what = f"controller {self.setup.name!r} cannot start at {show(now)}"
+            mend = "take its power away and give it back" if self.mode is Mode.FAULTED else ""
+            raise UsageError(what, f"it is {self.mode.value}", mend)
         self._boot(now, cold)
 
     def hang(self, now: Ns, *, on: bool) -> None:
         """Let the processor hang, or go on: no scans, outputs stay, until its shortest watchdog trips.
 
-        The cause stays until it is taken away: a processor that does not run yet, or starts again, hangs as it begins.
+        One that does not run yet hangs as it begins, and again after each restart, until it is let go.
         """
         self._hanging = on
         if on and self.mode is Mode.RUNNING:
-            self._seize(now)
+            self._tell(now, EventKind.HANG, "the processor hangs")
+            patience = min((task.watchdog for task in self.tasks), default=NEVER)
+            self._hang(now, Mode.HUNG, Ns(now + patience), f"the processor has hung for {show(patience)}")
         elif not on and self.mode is Mode.HUNG:
             self._tell(now, EventKind.HANG, "the processor goes on")
             self.mode, self._turn = Mode.RUNNING, NEVER
@@ -166,10 +154,8 @@ class Controller:
         elif name in self._outputs.index:
             self._outputs.force(self._outputs.index[name], value, now)
         else:
-            raise UsageError(
-                f"controller {self.setup.name!r} has no input or output {name!r} to force",
-                mend=nearest(name, [*self._image.index, *self._outputs.index]),
-            )
+            what = f"controller {self.setup.name!r} has no input or output {name!r} to force"
+            raise UsageError(what, mend=nearest(name, [*self._image.index, *self._outputs.index]))
 
     @property
     def forced(self) -> Mapping[str, Value]:
@@ -292,12 +278,7 @@ class Controller:
         self._tell(now, EventKind.RESTART, "warm: retained values kept" if self._warm else "cold: all values initial")
 
         if self._hanging:
-            self._seize(now)
-
-    def _seize(self, now: Ns) -> None:
-        self._tell(now, EventKind.HANG, "the processor hangs")
-        patience = min((task.watchdog for task in self.tasks), default=NEVER)
-        self._hang(now, Mode.HUNG, Ns(now + patience), f"the processor has hung for {show(patience)}")
+            self.hang(now, on=True)
 
     def _hang(self, now: Ns, mode: Mode, trip: Ns, text: str) -> None:
         self._processor.halt(now)

@@ -8,8 +8,9 @@ common practice, no source.
 
 import pytest
 
-from simplant.kernel.controller import Controller, Mode
+from simplant.kernel.controller import Controller
 from simplant.kernel.executable import Slot
+from simplant.kernel.mode import Mode
 from simplant.kernel.setup import ControllerSetup, TaskSetup
 from simplant.timebase import NEVER, ms
 from tests.kernel.kit import level, play, power, program

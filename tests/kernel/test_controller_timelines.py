@@ -5,8 +5,9 @@ from math import copysign
 import pytest
 
 from simplant.errors import ProgramError, UsageError
-from simplant.kernel.controller import Controller, Mode
+from simplant.kernel.controller import Controller
 from simplant.kernel.executable import Slot
+from simplant.kernel.mode import Mode
 from simplant.kernel.setup import ControllerSetup, Filter, TaskSetup
 from simplant.timebase import NEVER, Ns, ms, us
 from tests.kernel.kit import force, hang, level, play, power, program, start, stop, write
