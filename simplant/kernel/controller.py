@@ -19,7 +19,7 @@ from simplant.kernel.outputs import OutputStage
 from simplant.kernel.processor import Cause, Processor, Trip
 from simplant.kernel.rest import why_awake
 from simplant.kernel.setup import ControllerSetup, TaskSetup
-from simplant.kernel.task import admit
+from simplant.kernel.task import Task, admit
 from simplant.timebase import NEVER, Ns, show
 from simplant.values import Value
 
@@ -230,6 +230,11 @@ class Controller:
     def next_due(self) -> Ns:
         """Give the next instant at which it does something by itself (`NEVER` if none)."""
         return Ns(min(self._image.due, self._processor.next_scan, self._turn, self._outputs.due))
+
+    def suspects(self) -> list[Task]:
+        """Give, once, the tasks that did not come to rest though no input changed: races, if held time shows it."""
+        found, self._processor.suspects = self._processor.suspects, []
+        return found
 
     def collect(self) -> list[tuple[str, Value]]:
         """Give the shown memory tags and charts that changed since last asked; outputs show at their terminals."""

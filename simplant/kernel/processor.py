@@ -8,6 +8,7 @@ between were slept through or run makes no difference.
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from enum import Enum
+from typing import Final
 
 from simplant.errors import ProgramError
 from simplant.kernel.event import Event, EventKind
@@ -18,6 +19,9 @@ from simplant.kernel.same import State
 from simplant.kernel.setup import ControllerSetup
 from simplant.kernel.task import Task
 from simplant.timebase import NEVER, Ns, show
+
+SUSPICIOUS: Final = 4
+"""Scans in a row that each hand on something new, after which a task is suspected of a race; then at twice as many."""
 
 
 class Cause(Enum):
@@ -52,7 +56,7 @@ class Processor:
 
     __slots__ = (
         "_busy_until", "_delay", "_extra_wakes", "_image", "_live", "_memory", "_outputs", "_tasks",
-        "events", "next_scan", "passed",
+        "events", "next_scan", "passed", "suspects",
     )  # fmt: skip
 
     def __init__(
@@ -70,6 +74,8 @@ class Processor:
         self.next_scan: int = NEVER
         """The next instant at which a task scans."""
         self.events: list[Event] = []
+        self.suspects: list[Task] = []
+        """Tasks that did not come to rest under held inputs; whoever looks into it clears the list."""
 
     def scan(self, now: Ns) -> Trip | ProgramError | None:
         """Run the tasks that are due; give what went wrong, after which no other task runs."""
@@ -103,6 +109,7 @@ class Processor:
         image = task.image
         if image is None:
             image = task.image = task.pick_image(self._image.values)
+            task.restless = 0
         before = task.state
         after, due = task.run(image, before, now)
         task.runs += 1
@@ -114,10 +121,20 @@ class Processor:
             self._drive(task, after, done + self._delay)
             if task.shared:
                 self._share(task, after, now)
+        if quiet:
+            task.restless = 0
+        else:
+            self._suspect(task)
         if quiet and task.sleepy:
             self._rest(task, due)
         else:
             task.next()
+
+    def _suspect(self, task: Task) -> None:
+        """Note a task that does not come to rest, now and then: somebody should see whether it is a race."""
+        task.restless = count = task.restless + 1
+        if count >= SUSPICIOUS and not count & (count - 1):
+            self.suspects.append(task)
 
     def _drive(self, task: Task, after: State, due: int) -> None:
         """Send the outputs that a scan changed on their way."""

@@ -22,14 +22,15 @@ class Task:
 
     `k` and `wake` are the number and the instant of the next scan (`NEVER` while halted); `last` is the
     number of the scan before, run or skipped; scans between `last` and `k` are slept through. `steady` is
-    how long every scan takes, or -1 if that is drawn.
+    how long every scan takes, or -1 if that is drawn; `restless` counts the scans in a row that each
+    handed on something new though no input changed.
     """
 
     __slots__ = (
         "_base", "_durations", "_execution", "_execution_jitter", "_kept", "_names", "_period", "_pick_shown",
         "_shown", "_start_jitter", "_starts", "_words", "dirty", "driven", "executable", "first", "image", "k", "last",
-        "output_indices", "pick_image", "pick_outputs", "rank", "run", "runs", "same", "settled", "setup", "shared", "sleepy",
-        "slept", "stale", "state", "steady", "wake", "watchdog",
+        "output_indices", "pick_image", "pick_outputs", "rank", "restless", "run", "runs", "same", "settled", "setup", "shared",
+        "sleepy", "slept", "stale", "state", "steady", "wake", "watchdog",
     )  # fmt: skip
 
     def __init__(
@@ -50,7 +51,7 @@ class Task:
         self.first = self.stale = self.dirty = self.sleepy = False
         self.k = self.last = -1
         self.wake: int = NEVER
-        self.runs = self.slept = 0
+        self.runs = self.slept = self.restless = 0
 
     def _bind(self, inputs: Mapping[str, int], outputs: Mapping[str, int]) -> None:
         slots = self.executable.slots

@@ -11,7 +11,7 @@ from typing import Final
 from simplant.errors import RuleBroken
 from simplant.faults import Fault
 from simplant.kernel.event import EventKind
-from simplant.rules import Claim, Hazard, Outcome, Verdict, accepted
+from simplant.rules import RACE, UNREST, Claim, Hazard, Outcome, Verdict, accepted
 from simplant.scenario.model import Force
 from simplant.scenario.records import EventRecord, events_of
 from simplant.scenario.trace import Row
@@ -56,8 +56,17 @@ def breaches_of(
 
 
 def errors_in(rows: Iterable[Row]) -> tuple[EventRecord, ...]:
-    """Give the events of a trace at which a program failed."""
-    return tuple(event for event in events_of(rows) if f": {EventKind.ERROR.value}:" in event.text)
+    """Give the events of a trace at which a program failed or was caught in a race."""
+    return _events(rows, EventKind.ERROR.value, RACE)
+
+
+def unrest_in(rows: Iterable[Row]) -> tuple[EventRecord, ...]:
+    """Give the events of a trace at which a program did not come to rest, and it is not decided whether it ever does."""
+    return _events(rows, UNREST)
+
+
+def _events(rows: Iterable[Row], *kinds: str) -> tuple[EventRecord, ...]:
+    return tuple(event for event in events_of(rows) if any(f": {kind}:" in event.text for kind in kinds))
 
 
 def broken_at(verdict: Verdict, faults: Iterable[Fault] = (), forces: Iterable[Force] = ()) -> str:

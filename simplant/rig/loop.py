@@ -10,6 +10,7 @@ from typing import Any, Final
 
 from simplant.curves import Curve
 from simplant.kernel.controller import Controller
+from simplant.kernel.task import Task
 from simplant.part import Part
 from simplant.plant.watch import Watch
 from simplant.plant.world import World
@@ -19,6 +20,7 @@ from simplant.rig.judge import Judge
 from simplant.rig.machine import MAIN
 from simplant.rig.port import Port
 from simplant.rig.signals import Signals
+from simplant.rules import RACE, UNREST, settles
 from simplant.scenario.recorder import Recorder
 from simplant.timebase import NEVER, Ns
 from simplant.values import Value
@@ -85,6 +87,7 @@ class Loop:
         self._controllers: Final = [link.controller for link in self.links]
         self._dues: Final = [Ns(0)] * (len(self.links) + 1)
         self._moment: dict[int, Any] = {}
+        self._races: set[str] = set()
         self.now = Ns(0)
 
     def begin(self) -> None:
@@ -153,6 +156,8 @@ class Loop:
         if events := link.controller.events:
             self.notes.extend((e.time, f"{link.name}: {e.kind.value}: {e.text}") for e in events)
             events.clear()
+        for task in link.controller.suspects():
+            self._look_for_race(link, task)
 
     def _end_scans(self, now: Ns) -> None:
         """What comes later in this instant waits for the next scan, whether or not there was one."""
@@ -180,6 +185,18 @@ class Loop:
             self._controllers[at].power(now, on=bool(value))
         else:
             self._controllers[at].set_input(which, value, now)
+
+    def _look_for_race(self, link: Link, task: Task) -> None:
+        """Hold inputs and time on a copy of a program; note, once, what then goes on changing."""
+        if task.image is None or task.executable.restless:
+            return
+        slots, free = task.executable.slots, link.desk.plan.program.free_running
+        found = settles(task.run, task.image, task.state, self.now, slots, free)
+        if found is not None:
+            told = f"{link.name}: {RACE if found.is_race else UNREST}: {found.told()}"
+            if told not in self._races:
+                self._races.add(told)
+                self.notes.append((self.now, told))
 
     # Phases 7 and 8
 

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from simplant.rig.breaches import breaches_of, broken_at, errors_in
+from simplant.rig.breaches import breaches_of, broken_at, errors_in, unrest_in
 from simplant.rig.machine import Machine
 from simplant.rig.rig import Rig
 from simplant.rules import Hazard, Outcome, Verdict
@@ -128,6 +128,7 @@ def _judged(
         for v in verdicts
         if v.outcome is Outcome.UNDECIDED and v.rule not in expect.undecided
     ]
+    warnings += [event.text for event in unrest_in(rows)]
     idle = [v.rule for v in verdicts if v.outcome is Outcome.NOT_EXERCISED and v.rule not in expect.not_exercised]
     warnings += [f"not exercised in this run: {', '.join(idle)}"] if idle else []
     outcomes = {v.rule: v.outcome for v in verdicts}

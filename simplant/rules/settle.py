@@ -11,6 +11,12 @@ from simplant.kernel.executable import Run, Slot
 from simplant.timebase import Ns, show
 from simplant.values import Value
 
+RACE: Final = "race"
+"""How the event of a certain race begins."""
+
+UNREST: Final = "no rest"
+"""How the event of an undecided one begins."""
+
 MOST_SCANS: Final = 1000
 """After so many scans without rest or repetition the check gives up."""
 
@@ -35,11 +41,15 @@ class Finding:
         return self.period > 1
 
     def __str__(self) -> str:
+        """Say when, whether it is a race, and what keeps changing."""
+        return f"t={show(self.time)}: {RACE if self.is_race else UNREST}: {self.told()}"
+
+    def told(self) -> str:
         """Say what keeps changing."""
         names = ", ".join(self.names[:8]) + (", ..." if len(self.names) > 8 else "")
         if self.is_race:
-            return f"t={show(self.time)}: race: with inputs and time held, {names} repeat every {self.period} scans"
-        return f"t={show(self.time)}: no rest in {MOST_SCANS} scans with inputs and time held: {names} keep changing"
+            return f"with inputs and time held, {names} repeat every {self.period} scans"
+        return f"with inputs and time held, {names} still change after {MOST_SCANS} scans"
 
 
 def settles(
