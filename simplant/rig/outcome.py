@@ -31,6 +31,14 @@ from simplant.timebase import NEVER, Ns, show
 
 
 @dataclass(frozen=True, slots=True)
+class Unmet:
+    """An expectation that was not met: `what` without instants and measured numbers, so that runs can be compared."""
+
+    what: str
+    told: str
+
+
+@dataclass(frozen=True, slots=True)
 class Run:
     """A finished run.
 
@@ -38,6 +46,7 @@ class Run:
         verdicts: one per rule, in order.
         accepted: rules broken as the hazard list accepts under the faults of the run.
         undemanded: rules broken under more faults than they must bear.
+        unmet: expectations of the scenario, other than of rules, that were not met.
         findings: what is wrong, a line each: broken rules, unmet expectations, a program that failed.
         warnings: rules not decided, and in one line those not exercised, unless the scenario expects that.
     """
@@ -57,6 +66,7 @@ class Run:
     counts: tuple[Count, ...]
     scans: tuple[ScanCount, ...]
     moves: int
+    unmet: tuple[Unmet, ...]
     findings: tuple[str, ...]
     warnings: tuple[str, ...]
 
@@ -94,7 +104,7 @@ def run_scenario(
     Raises:
         SimplantError: the scenario does not fit the machine, or the plant does not settle.
     """
-    missed: list[str] = []
+    missed: list[Unmet] = []
     recorder = recorder or Recorder(Rig.header_of(machine, scenario))
     go = pace or (lambda rig, until: rig.run_until(until, progress=progress))
     with recorder:  # whatever fails from here on leaves no half-written trace
@@ -114,7 +124,7 @@ def run_scenario(
 
 
 def _judged(
-    rig: Rig, rows: Rows, verdicts: tuple[Verdict, ...], alarms: tuple[AlarmRecord, ...], missed: Sequence[str]
+    rig: Rig, rows: Rows, verdicts: tuple[Verdict, ...], alarms: tuple[AlarmRecord, ...], missed: Sequence[Unmet]
 ) -> Run:
     machine, scenario = rig.machine, rig.scenario
     breaches = breaches_of(verdicts, rig.claims, rig.faults, machine.hazards)
@@ -154,7 +164,8 @@ def _judged(
         tuple(Count(name, rig.value(truth)) for name, truth in machine.file.machine.counts.items()),
         tuple(_scans(rig)),
         rig.world.moves,
-        (*findings, *missed),
+        tuple(missed),
+        (*findings, *(unmet.told for unmet in missed)),
         tuple(warnings),
     )
 
@@ -170,26 +181,30 @@ def _scans(rig: Rig) -> list[ScanCount]:
     ]
 
 
-def _unmet(rig: Rig, state: State, when: str) -> list[str]:
+def _unmet(rig: Rig, state: State, when: str) -> list[Unmet]:
     unmet = []
     wanted: list[tuple[str, Any]] = [*state.tags.items(), *state.steps.items(), *state.truths.items()]
     for name, value in wanted:
         actual = rig.value(name)
         if not as_expected(value, actual):
-            unmet.append(f"{when} {name} is {actual!r} since {show(rig.since(name))}, expected {value!r}")
+            roughly = "not as expected" if isinstance(actual, float) else repr(actual)
+            told = f"{when} {name} is {actual!r} since {show(rig.since(name))}, expected {value!r}"
+            unmet.append(Unmet(f"{when} {name} is {roughly}", told))
     return unmet
 
 
-def _alarms_unmet(scenario: Scenario, alarms: Sequence[AlarmRecord], rig: Rig, machine: Machine) -> list[str]:
+def _alarms_unmet(scenario: Scenario, alarms: Sequence[AlarmRecord], rig: Rig, machine: Machine) -> list[Unmet]:
     expect = scenario.expect
     unmet = []
     came = tuple(a.name for a in alarms)
     if expect.alarms is not None and came != expect.alarms:
-        unmet.append(f"alarms came: {', '.join(came) or 'none'}; expected: {', '.join(expect.alarms) or 'none'}")
+        what = f"alarms came: {', '.join(came) or 'none'}"
+        unmet.append(Unmet(what, f"{what}; expected: {', '.join(expect.alarms) or 'none'}"))
     if expect.first_out is not None:
         first = next((a.name for a in alarms if a.first_out), "none")
         if first != expect.first_out:
-            unmet.append(f"first-out was {first}, expected {expect.first_out}")
+            what = f"first-out was {first}"
+            unmet.append(Unmet(what, f"{what}, expected {expect.first_out}"))
     return unmet
 
 
