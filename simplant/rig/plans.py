@@ -1,0 +1,55 @@
+"""What a machine's files say is to be built: a plan for each part and for each controller.
+
+Reading them is machine_loader.py, building machine.py. Rule: a plan never changes; each run builds anew from it.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Final
+
+from simplant.faults import FailureMode
+from simplant.kernel.executable import Executable
+from simplant.kernel.setup import ControllerSetup, TaskSetup
+from simplant.logic.layout import Layout
+from simplant.logic.program import Program
+from simplant.part import Part, Signal
+from simplant.plant import STOCK as PLANT_STOCK
+from simplant.wiring import STOCK as WIRING_STOCK
+
+STOCK: Final[Mapping[str, type[Part]]] = {**WIRING_STOCK, **PLANT_STOCK}
+"""Every stock part by the name that `machine.toml` calls it."""
+
+MAIN: Final = "main"
+"""The name of a machine's main controller."""
+
+HANGING: Final = FailureMode(
+    "hanging", "the processor hangs (disturbance, endless loop)", "no scans; outputs stay until the watchdog trips"
+)
+"""The failure mode of every controller."""
+
+
+@dataclass(frozen=True, slots=True)
+class PartPlan:
+    """One part to be built: how, with what, and the first values of unwired inputs."""
+
+    name: str
+    make: Callable[[Mapping[str, float]], Part]
+    kind: type[Part]
+    parameters: Mapping[str, float] = field(default_factory=dict)
+    constants: Mapping[str, Signal] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class ControllerPlan:
+    """One controller to be built: settings, program, compiled tasks, and the signal that powers it."""
+
+    name: str
+    setup: ControllerSetup
+    program: Program
+    layouts: tuple[Layout, ...]
+    tasks: tuple[tuple[TaskSetup, Executable], ...]
+    supply: str
+    inputs: tuple[str, ...]
+    outputs: tuple[str, ...]
+    safe: Mapping[str, bool]
+    sources: Mapping[str, str]
