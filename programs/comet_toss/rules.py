@@ -22,9 +22,9 @@ from simplant.rules import (
     within,
 )
 
-TABLE_SPEED, TABLE_RAMP = 40.0, 160.0  # deg/s, deg/s2
-REACTION = 0.001 + 0.001 + 0.010 + 0.002 + 0.001 + 0.002  # s: sensor, filter, scan, execution, output, poll
-FARTHEST = 60.0 + TABLE_SPEED * REACTION + TABLE_SPEED**2 / (2 * TABLE_RAMP)  # deg
+LIMIT, TABLE_SPEED, TABLE_RAMP = 60.0 * 1.005, 40.0 * 1.02, 160.0 * 0.95  # deg, deg/s, deg/s2: the worst within tolerance
+REACTION = 0.0015 + 0.001 + 0.010 + 0.002 + 0.001 + 0.002  # s: sensor, filter, scan, execution, output, poll
+FARTHEST = LIMIT + TABLE_SPEED * REACTION + TABLE_SPEED**2 / (2 * TABLE_RAMP)  # deg
 
 
 def build(machine):
@@ -78,7 +78,7 @@ def build(machine):
                text="no second ball is released while one is in the launcher"),
         always((truth("balls.in_flight") > 0).implies(truth("balls.in_flight") < 2), name="one ball in the air"),
         aim_within(angle, wanted, 3.0, at_=t.gate_release_cmd, unit="deg", name="aimed"),
-        aim_within(elevation, aim_up, 2.0, at_=t.gate_release_cmd, unit="deg", name="raised"),
+        aim_within(elevation, aim_up, 5.0, at_=t.gate_release_cmd, unit="deg", name="raised"),
 
         # axes
         always((t.table_run_cmd | truth("table.moving")).implies((angle <= FARTHEST) & (angle >= -FARTHEST)),
@@ -106,7 +106,8 @@ def build(machine):
                         text="calls are served in the order in which they came"),
         settles_within(truth("supply24.healthy").implies(t.wheel_contactor_dropped == ~truth("wheel_contactor.closed")),
                        ms(100), name="contactor seen"),
-        settles_within(truth("lamp_red.lit").implies(out_of_service) & cycle["tripped"].implies(truth("lamp_red.lit")),
-                       ms(100), name="red means out of service"),
+        settles_within(truth("lamp_red.lit").implies(out_of_service), ms(100), name="red means out of service"),
+        settles_within((cycle["tripped"] & truth("supply24.healthy")).implies(truth("lamp_red.lit")), seconds(3),
+                       name="tripped shows red", text="a trip shows red, but for the controller's boot after a power dip"),
         count_equals(memory["tosses"], truth("balls.launched"), settle=ms(300), name="tosses counted"),
     ]  # fmt: skip
