@@ -17,7 +17,7 @@ from simplant.kernel.memory import Memory
 from simplant.kernel.mode import Mode
 from simplant.kernel.outputs import OutputStage
 from simplant.kernel.processor import Cause, Processor, Trip
-from simplant.kernel.rest import why_awake
+from simplant.kernel.rest import who_is_restless, why_awake
 from simplant.kernel.setup import ControllerSetup, TaskSetup
 from simplant.kernel.task import Task, admit
 from simplant.timebase import NEVER, Ns, show
@@ -46,8 +46,7 @@ class Controller:
         """Raise `UsageError` or `ProgramError` if tasks, tags and settings do not fit together."""
         self.setup: Final = setup
         awake = why_awake([timing for timing, _ in tasks]) if setup.sleep else "sleeping is switched off"
-        restless = [f"task {timing.name!r}: {program.restless}" for timing, program in tasks if program.restless]
-        self.why_awake: Final = awake or "; ".join(restless)
+        self.why_awake: Final = awake or who_is_restless(tasks)
         """Why no task ever sleeps, or which ones do not; empty if all may."""
         self._image = InputImage(inputs, setup)
         self._outputs = OutputStage(outputs, safe)
@@ -233,8 +232,7 @@ class Controller:
 
     def suspects(self) -> list[Task]:
         """Give, once, the tasks that did not come to rest though no input changed: races, if held time shows it."""
-        found, self._processor.suspects = self._processor.suspects, []
-        return found
+        return self._processor.take_suspects()
 
     def collect(self) -> list[tuple[str, Value]]:
         """Give the shown memory tags and charts that changed since last asked; outputs show at their terminals."""
@@ -254,9 +252,7 @@ class Controller:
 
     def counts(self, now: Ns) -> tuple[int, int]:
         """Give how many scans have been run and how many slept through, up to and with `now`."""
-        live = self.mode is Mode.RUNNING
-        slept = sum(task.slept_until(now) if live else task.slept for task in self.tasks)
-        return sum(task.runs for task in self.tasks), slept
+        return self._processor.counts(now)
 
     # Turns
 

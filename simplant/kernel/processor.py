@@ -158,6 +158,16 @@ class Processor:
                 task.next()
         self._plan()
 
+    def counts(self, now: Ns) -> tuple[int, int]:
+        """Give how many scans have been run and how many slept through, up to and with `now`."""
+        slept = sum(task.slept_until(now) if self._live else task.slept for task in self._tasks)
+        return sum(task.runs for task in self._tasks), slept
+
+    def take_suspects(self) -> list[Task]:
+        """Give the suspected tasks, once."""
+        found, self.suspects = self.suspects, []
+        return found
+
     # Rest and waking
 
     def _rest(self, task: Task, due: int) -> None:

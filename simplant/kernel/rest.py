@@ -4,9 +4,10 @@ When a task that may sleep does so is in task.py. Rule: refuse where it cannot b
 never sleeps is slow, one that sleeps wrongly is worthless.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from math import gcd
 
+from simplant.kernel.executable import Executable
 from simplant.kernel.setup import TaskSetup
 from simplant.timebase import show
 
@@ -29,6 +30,11 @@ def why_awake(tasks: Sequence[TaskSetup]) -> str:
                     f"and task {then.name!r} may start {show(_least_gap(first, then))} after it"
                 )
     return ""
+
+
+def who_is_restless(tasks: Iterable[tuple[TaskSetup, Executable]]) -> str:
+    """Say which tasks have programs that cannot sleep, and why; empty if all can."""
+    return "; ".join(f"task {timing.name!r}: {program.restless}" for timing, program in tasks if program.restless)
 
 
 def _gaps(first: TaskSetup, then: TaskSetup) -> tuple[int, int, int]:
