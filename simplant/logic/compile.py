@@ -145,6 +145,11 @@ def source_of(layout: Layout) -> tuple[str, list[Origin | None], dict[str, objec
         if names:
             writer.put(f"{', '.join(local_name(n) for n in names)}, = {whole}", 2)
     writer.put(f"due = {NEVER}", 2)
+    for slot in layout.passing:
+        block = layout.blocks.get(slot.name.rpartition(".")[0])
+        if block is not None and block.name not in LINES:  # it is called with all that it stores
+            initial = writer.emitter.text(Const(slot.initial, layout.types[slot.name]))
+            writer.put(f"{local_name(slot.name)} = {initial}", 2)
     writer.body(layout.core, 2)
     if any(s.name == FIRST_SCAN.name for s in layout.slots):
         writer.put(f"{local_name(FIRST_SCAN.name)} = False", 2)

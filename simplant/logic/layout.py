@@ -9,7 +9,6 @@ from dataclasses import dataclass
 
 from simplant.blocks import BlockType
 from simplant.errors import ProgramError
-from simplant.expr import Elapsed, Expr, Ref, TimerElapsed
 from simplant.kernel.executable import Slot
 from simplant.logic.carried import carried
 from simplant.logic.core import Assign, Branch, Core, Invoke, PythonCall, Stamp
@@ -26,7 +25,9 @@ from simplant.values import TIME, ElementaryType
 class Layout:
     """One task, ready to be compiled or walked.
 
-    `carried` are the slots that a scan reads before writing (carried.py). `types` gives the type of every name, `blocks` the block type of every instance it calls or reads.
+    `carried` are the slots that a scan reads before writing (carried.py); `passing` the hidden values that it writes
+    before reading, which are no state at all: mostly inputs of blocks. `types` gives the type of every name, `blocks`
+    the block type of every instance it calls or reads.
     """
 
     task: str
@@ -38,6 +39,7 @@ class Layout:
     outputs: tuple[int, ...]
     shared: tuple[int, ...]
     carried: tuple[int, ...]
+    passing: tuple[Slot, ...]
     types: dict[str, ElementaryType]
     blocks: dict[str, BlockType]
     restless: str
@@ -77,10 +79,11 @@ def _layout(
     tags = {name: tag for name, tag in program.declared.items() if name in mine}
     inputs = tuple(name for name, tag in tags.items() if tag.direction is Direction.INPUT)
     kept = frozenset(_whole_blocks(program, carried(cores[task]), only="ET"))
-    slots = _in_order((s for s in _slots(program, mine) if s.name not in inputs), kept)
+    values = [s for s in _slots(program, mine) if s.name not in inputs]
     outputs = {name for name, tag in tags.items() if tag.direction is Direction.OUTPUT and name in written[task]}
     crossing = mine & others - {FIRST_SCAN.name}
-    types = {name: tag.type for name, tag in tags.items()} | {s.name: _slot_type(program, s.name) for s in slots}
+    slots = _in_order((s for s in values if s.shown or s.name in kept | crossing), kept)
+    types = {name: tag.type for name, tag in tags.items()} | {s.name: _slot_type(program, s.name) for s in values}
     unknown = mine - set(types)
     if unknown:
         raise ProgramError(
@@ -96,6 +99,7 @@ def _layout(
         tuple(n for n, s in enumerate(slots) if s.name in outputs),
         tuple(n for n, s in enumerate(slots) if s.name in crossing),
         tuple(n for n, s in enumerate(slots) if s.name in kept),
+        tuple(s for s in values if not s.shown and s.name not in kept | crossing),
         types,
         {name: instance.block for name, instance in program.instances.items() if f"{name}.{_first(instance)}" in mine},
         _restless(cores[task]),
@@ -103,7 +107,7 @@ def _layout(
 
 
 def _in_order(slots: Iterable[Slot], kept: frozenset[str]) -> tuple[Slot, ...]:
-    """Put what the trace shows first, and what is carried from scan to scan side by side: each can be cut out at once."""
+    """Put what the trace shows first, and what is carried from scan to scan side by side: each is one slice."""
     return tuple(sorted(slots, key=lambda s: (not s.shown, (s.name in kept) is s.shown)))
 
 
@@ -112,7 +116,7 @@ def _first(instance: Instance) -> str:
 
 
 def _whole_blocks(program: Program, names: Iterable[str], only: str = "") -> Iterator[str]:
-    """Give the names, but for one field of a block (`only` this one, if given) all that it stores: ET is made of them."""
+    """Give the names; for one field of a block (`only` this one, if given) all that it stores: ET is made of them."""
     for name in names:
         head, _, field = name.partition(".")
         if field and head in program.instances and only in ("", field):

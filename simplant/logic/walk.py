@@ -19,7 +19,8 @@ class _Values(dict[str, Value]):
     """Values by name; a timer's ET is computed when it is asked for."""
 
     def __init__(self, layout: Layout, inputs: tuple[Value, ...], state: tuple[Value, ...], now: Ns) -> None:
-        super().__init__(zip(layout.inputs, inputs, strict=True))
+        super().__init__((slot.name, slot.initial) for slot in layout.passing)
+        self.update(zip(layout.inputs, inputs, strict=True))
         self.update(zip((s.name for s in layout.slots), state, strict=True))
         self[NOW] = now
         self.now = now
