@@ -5,9 +5,11 @@ Rule: an exception keeps its fields (all of them reach `super().__init__`), so i
 copying and being rebuilt from its arguments; the text is made only in `__str__`.
 """
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
+from typing import Final
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +42,8 @@ class SimplantError(Exception):
         self.what, self.why, self.mend, self.place = what, why, mend, place
 
     def __str__(self) -> str:
-        """Give *place: what. why. mend.* on one line."""
-        head = f"{self.place}: " if self.place else ""
-        clauses = [part.rstrip(".") for part in (self.what, self.why, self.mend) if part]
-        return head + ". ".join(clauses) + "."
+        """Give *place: what. Why. Mend.* on one line."""
+        return (f"{self.place}: " if self.place else "") + sentences(self.what, self.why, self.mend)
 
 
 class ProgramError(SimplantError):
@@ -80,6 +80,20 @@ class ReplayMismatch(SimplantError, AssertionError):
 
 class InternalError(SimplantError):
     """A bug in simplant itself; please report it."""
+
+
+_FIRST_WORD: Final = re.compile(r"\A[a-z]+(?=[ ,:;]|\Z)")
+
+
+def sentences(first: str, *more: str) -> str:
+    """Join clauses to sentences, each with its stop; those after the first begin with a capital.
+
+    Args:
+        first: what may follow a place, so it begins as it is written.
+        more: empty ones are left out; one that begins with a bare name puts it in quotes, so that it is left as it is.
+    """
+    clauses = [first, *(_FIRST_WORD.sub(lambda word: word[0].capitalize(), part) for part in more if part)]
+    return " ".join(part if part.endswith(("?", "!")) else part.rstrip(".") + "." for part in clauses)
 
 
 def nearest(name: str, known: Iterable[str], how_many: int = 3) -> str:

@@ -180,7 +180,7 @@ def _joined(op: Op, left: Operand, right: Operand) -> Expr:
     try:
         return binary(op, left, right)
     except ProgramError as error:
-        kinds = [f"{x} is {x.type.name}" for x in (left, right) if isinstance(x, Expr)]
+        kinds = [f"'{x}' is {x.type.name}" for x in (left, right) if isinstance(x, Expr)]
         raise ProgramError(error.what, error.why or ", ".join(kinds), _hint(op, left, right)) from None
 
 

@@ -143,7 +143,7 @@ def boolean(what: str, value: object) -> Expr:
             return value
         why = f"{running} runs by itself, so no change of a signal tells when to look"
         raise fail(f"{what} looks at a running time", why, "demand at_most_for, holds_for or within instead")
-    found = f"{value} is {value.type.name}" if isinstance(value, Expr) else f"it is {value!r}"
+    found = f"'{value}' is {value.type.name}" if isinstance(value, Expr) else f"it is {value!r}"
     raise fail(f"{what} must be true or false", found, "give a BOOL tag, a step, or a comparison such as speed > 40.0")
 
 

@@ -39,4 +39,4 @@ def test_a_double_coil_is_an_error(tmp_path, capsys):
     assert main(["check", str(tmp_path / "comet_toss")]) == 1
     told = " ".join(capsys.readouterr().out.split())
     assert "error: horn is written by coil at" in told
-    assert "each writes in every scan, so only the last counts." in told
+    assert "Each writes in every scan, so only the last counts." in told

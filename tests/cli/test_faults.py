@@ -96,4 +96,4 @@ def test_the_list_for_people(capsys) -> None:
 
 def test_a_name_that_cannot_fail(capsys) -> None:
     assert main(["faults", TOSS, "weel"]) == 2
-    assert capsys.readouterr().err == "simplant: nothing named 'weel' can fail. close in spelling: wheel.\n"
+    assert capsys.readouterr().err == "simplant: nothing named 'weel' can fail. Close in spelling: wheel.\n"

@@ -136,7 +136,7 @@ def test_on_the_ground_already():
 @pytest.mark.parametrize(
     ("speed", "height", "message"),
     [
-        (40, 0, "the drag law holds up to a Reynolds number of 2e5"),
+        (40, 0, "The drag law holds up to a Reynolds number of 2e5"),
         (-1, 0, "a ball cannot be released at -1 m/s, 0 m above where it lands"),
         (1, -2, "a ball cannot be released at 1 m/s, -2 m above where it lands"),
     ],

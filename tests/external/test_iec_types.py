@@ -71,7 +71,7 @@ def test_integer_ranges(type_, least, most):
 )
 def test_a_literal_out_of_range_is_told_the_type_that_holds_it(type_, value, wider):
     """The mend names the narrowest type of the family, up to its very limit."""
-    with pytest.raises(ProgramError, match=f"use {wider} or a value in range"):
+    with pytest.raises(ProgramError, match=f"Use {wider} or a value in range"):
         type_.check(value)
 
 
@@ -150,7 +150,7 @@ def test_families():
 def test_keywords_in_any_case():
     """[E2] 2.1.1 note, seen: case is not significant in keywords."""
     assert [type_named(name) for name in ("INT", "int", "Int")] == [INT, INT, INT]
-    with pytest.raises(ProgramError, match="close in spelling: REAL"):
+    with pytest.raises(ProgramError, match="Close in spelling: REAL"):
         type_named("REEL")
 
 
@@ -276,9 +276,9 @@ def test_conversions_not_offered():
     for source, target in ((BOOL, TIME), (STRING, INT), (REAL, WORD), (BYTE, REAL), (DWORD, LREAL), (TIME, BOOL)):
         with pytest.raises(ProgramError, match=f"{source.name}_TO_{target.name} is not offered"):
             convert(source.default, source, target)
-    with pytest.raises(ProgramError, match="convert through an integer type"):
+    with pytest.raises(ProgramError, match="Convert through an integer type"):
         convert(1, WORD, TIME)
-    with pytest.raises(ProgramError, match="change a type"):
+    with pytest.raises(ProgramError, match="Change a type"):
         convert("1", STRING, INT)
 
 

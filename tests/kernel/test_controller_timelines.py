@@ -214,13 +214,13 @@ def test_a_faulted_controller_does_not_start():
     controller = one(follow, [Slot("q", False)], execution=ms(2), watchdog=ms(1))
     play(controller, [(0, power(True))], ms(50))
     with pytest.raises(
-        UsageError, match=r"'plc' cannot start at 60 ms. it is faulted. take its power away and give it back"
+        UsageError, match=r"'plc' cannot start at 60 ms. It is faulted. Take its power away and give it back"
     ):
         controller.start(ms(60))
     assert controller.mode is Mode.FAULTED
     controller.stop(ms(60))
     assert controller.mode is Mode.FAULTED
-    with pytest.raises(UsageError, match=r"it is off\.$"):
+    with pytest.raises(UsageError, match=r"It is off\.$"):
         one(follow, [Slot("q", False)]).start(ms(60))
 
 
@@ -282,7 +282,7 @@ def test_a_program_error_stops_the_controller():
     lines = told(play(controller, [(0, power(True)), (ms(15), level("a", True))], ms(100)))
     assert lines == [
         (0.0, "q>", True), (0.0, "n", 1), (10.0, "n", 2), (15.0, ">a", True), (20.0, "q>", False),
-        (20.0, "!", "program error: division by zero. guard it."),
+        (20.0, "!", "program error: division by zero. Guard it."),
     ]  # fmt: skip
     assert (controller.error, controller.mode, controller.next_due()) == (wrong, Mode.FAULTED, NEVER)
 

@@ -33,7 +33,7 @@ def test_let_is_a_memory_and_its_rung():
     assert (rung.target, str(rung.condition), rung.coil, rung.comment) == (
         ref, "hot AND late", Coil.PLAIN, "trouble twice",
     )  # fmt: skip
-    assert refused(lambda: p.let("both", p.tags.hot)) == "the name 'both' is already taken. choose another name."
+    assert refused(lambda: p.let("both", p.tags.hot)) == "the name 'both' is already taken. Choose another name."
 
 
 def test_an_alarm_table_gives_its_results():
@@ -48,12 +48,12 @@ def test_a_wrong_use_of_an_alarm_table_is_refused_at_its_line():
     """A misspelt alarm; a comparison that Python would decide at once; a name that the table itself uses."""
     p, alarms = program()
     assert refused(lambda: alarms.too_hat) == (
-        "the table 'alarm' has no alarm 'too_hat'. close in spelling: too_hot, too_late."
+        "the table 'alarm' has no alarm 'too_hat'. Close in spelling: too_hot, too_late."
     )
     assert refused(lambda: alarms != 0) == (
-        "the alarm table 'alarm' was compared. it is no number."
-        " write .first_out with the comparison, or .any for: some alarm is there."
+        "the alarm table 'alarm' was compared. It is no number."
+        " Write .first_out with the comparison, or .any for: some alarm is there."
     )
     assert refused(lambda: p.alarms("other", p.tags.reset, [Alarm("any", p.tags.hot, "x")])) == (
-        "an alarm cannot be named 'any'. its table uses it. choose another name."
+        "an alarm cannot be named 'any'. Its table uses it. Choose another name."
     )

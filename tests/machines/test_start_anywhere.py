@@ -52,9 +52,9 @@ def test_what_was_kept_decides_what_happens(sump: Machine) -> None:
 
 
 MISTAKES = [
-    ("tosses = 1.5", "scenario:4:1: INT cannot hold 1.5. it is a real number, not a integer. write a whole number."),
+    ("tosses = 1.5", "scenario:4:1: INT cannot hold 1.5. It is a real number, not a integer. Write a whole number."),
     ("tosses = 99999", "scenario:4:1: 99999 does not fit INT. INT goes from -32768 to 32767."),
-    ("tossses = 1", "scenario:4:1: there is no retained tag 'tossses'. close in spelling: tosses."),
+    ("tossses = 1", "scenario:4:1: there is no retained tag 'tossses'. Close in spelling: tosses."),
     ('quickest_1 = "9 parsec"', "scenario:4:1: '9 parsec' is not a duration."),
 ]  # fmt: skip
 

@@ -18,40 +18,40 @@ NO_ACCESS = "No such file or directory"
 CASES = {
     "misspelt key of a controller": (
         "machine.toml", 'period = "10ms"', 'perod = "10ms"',
-        "comet_toss/machine.toml:18: there is no key 'controller.perod'. close in spelling: period.",
+        "comet_toss/machine.toml:18: there is no key 'controller.perod'. Close in spelling: period.",
     ),
     "misspelt key of the machine": (
         "machine.toml", "title =", "titel =",
-        "comet_toss/machine.toml:6: there is no key 'machine.titel'. close in spelling: title.",
+        "comet_toss/machine.toml:6: there is no key 'machine.titel'. Close in spelling: title.",
     ),
     "misspelt parameter": (
         "machine.toml", "rise_time = 0.3", "rise_tme = 0.3",
         "comet_toss/machine.toml:42: part 'supply48' (supply) has no 'rise_tme'. "
-        "close in spelling: rise_time, rise_delay, resistance.",
+        "Close in spelling: rise_time, rise_delay, resistance.",
     ),
     "parameter of the wrong type": (
         "machine.toml", "rise_time = 0.3", 'rise_time = "fast"',
-        "comet_toss/machine.toml:42: parameter supply48.rise_time is 'fast'. it must be a number (s).",
+        "comet_toss/machine.toml:42: parameter supply48.rise_time is 'fast'. It must be a number (s).",
     ),
     "impossible parameter": (
         "machine.toml", "volts = 48.0", "volts = -48.0",
-        "comet_toss/machine.toml:40: parameter supply48.volts = -48 V. it must lie between 0.1 and 1000.",
+        "comet_toss/machine.toml:40: parameter supply48.volts = -48 V. It must lie between 0.1 and 1000.",
     ),
     "unknown stock part": (
         "machine.toml", 'part = "turntable"', 'part = "turntabel"',
-        "there is no stock part 'turntabel'. close in spelling: turntable; your own: \"file.py:Class\".",
+        "there is no stock part 'turntabel'. Close in spelling: turntable; your own: \"file.py:Class\".",
     ),
     "wire from a part that is not there": (
         "machine.toml", '"table.angle"', '"tabel.angle"',
-        "limit_left.angle is wired to 'tabel.angle', but there is no part 'tabel'. close in spelling: table.",
+        "limit_left.angle is wired to 'tabel.angle', but there is no part 'tabel'. Close in spelling: table.",
     ),
     "wire from a terminal that is not there": (
         "machine.toml", '"table.angle"', '"table.angel"',
-        "part 'table' has no output 'angel'. close in spelling: angle.",
+        "part 'table' has no output 'angel'. Close in spelling: angle.",
     ),
     "not a duration": (
         "machine.toml", 'period = "10ms"', 'period = "10 parsec"',
-        "controller.period: '10 parsec' is not a duration. write a number with a unit (ns us ms s m h d), "
+        "controller.period: '10 parsec' is not a duration. Write a number with a unit (ns us ms s m h d), "
         'for instance "1.5s".',
     ),
     "a number where text is wanted": (
@@ -61,32 +61,32 @@ CASES = {
     "not TOML": (
         "machine.toml", None, b"[machine\ntitle=",
         "comet_toss/machine.toml is not TOML. Expected ']' at the end of a table declaration (at line 1, column 9). "
-        "mend the line it names.",
+        "Mend the line it names.",
     ),
     "not UTF-8": (
         "machine.toml", None, b"\xff\xfe[machine]",
-        "comet_toss/machine.toml is not UTF-8. byte 1 is wrong. save it as UTF-8.",
+        "comet_toss/machine.toml is not UTF-8. Byte 1 is wrong. Save it as UTF-8.",
     ),
     "no machine.toml": (
         "machine.toml", None, None,
-        f"machine.toml cannot be read. {NO_ACCESS}. a machine is a folder with io.csv and machine.toml.",
+        f"machine.toml cannot be read. {NO_ACCESS}. A machine is a folder with io.csv and machine.toml.",
     ),
     "I/O list: a part that is not there": (
         "io.csv", "limit_left.seen", "limit_lft.seen",
         "io.csv:9: 'table_at_left' goes to limit_lft.seen, but there is no part 'limit_lft'. "
-        "close in spelling: limit_left, limit_right, lift.",
+        "Close in spelling: limit_left, limit_right, lift.",
     ),
     "I/O list: duplicate address": (
         "io.csv", "%IX0.1", "%IX0.0",
-        "io.csv:3:4: address %IX0.0 is there twice. the first is in line 2. rename or remove one.",
+        "io.csv:3:4: address %IX0.0 is there twice. The first is in line 2. Rename or remove one.",
     ),
     "I/O list: unknown column": (
-        "io.csv", "contact,", "contakt,", "io.csv:1:6: there is no column 'contakt'. close in spelling: contact.",
+        "io.csv", "contact,", "contakt,", "io.csv:1:6: there is no column 'contakt'. Close in spelling: contact.",
     ),
-    "I/O list: not a table": ("io.csv", None, b"hello", "io.csv:1:1: there is no column 'hello'. known: address,"),
+    "I/O list: not a table": ("io.csv", None, b"hello", "io.csv:1:1: there is no column 'hello'. Known: address,"),
     "unknown tag in the logic": (
         "logic.py", "t.table_at_left & t.table_at_right", "t.table_at_lft & t.table_at_right",
-        "the I/O list has no tag 'table_at_lft'. close in spelling: table_at_left, table_at_right, table_right_cmd.",
+        "the I/O list has no tag 'table_at_lft'. Close in spelling: table_at_left, table_at_right, table_right_cmd.",
     ),
     "logic that raises": (
         "logic.py", "    t = p.tags\n", "    t = p.tags\n    1/0\n",
@@ -96,28 +96,28 @@ CASES = {
         "logic.py", "    t = p.tags\n", "    t = = p.tags\n", "invalid syntax. Python cannot read the file.",
     ),
     "no logic file": (
-        "logic.py", None, None, "there is no file comet_toss/logic.py. known: pulses.py, rules.py.",
+        "logic.py", None, None, "there is no file comet_toss/logic.py. Known: pulses.py, rules.py.",
     ),
     "logic without build": (
         "logic.py", "def build(tags)", "def bild(tags)",
-        "comet_toss/logic.py: it has no function build(). write def build(...) in it.",
+        "comet_toss/logic.py: it has no function build(). Write def build(...) in it.",
     ),
     "build that forgets its program": (
-        "logic.py", "    return p\n", "    return None\n", "build() in logic.py gave None. end it with: return program.",
+        "logic.py", "    return p\n", "    return None\n", "build() in logic.py gave None. End it with: return program.",
     ),
     "`not` in place of ~": (
         "logic.py", "~t.mode_2)", "(not t.mode_2))",
         "the expression mode_2 was used as a Python truth value. `and`, `or`, `not`, `if` and chained comparisons decide "
-        "at once; an expression is decided at each scan. use & for AND, | for OR, ~ for NOT, and parentheses around "
+        "at once; an expression is decided at each scan. Use & for AND, | for OR, ~ for NOT, and parentheses around "
         "comparisons.",
     ),
     "rule on a truth that is not there": (
         "rules.py", 'truth("wheel.speed")', 'truth("wheel.sped")',
-        "there is no truth 'wheel.sped'. close in spelling: wheel.speed, wheel.current, wheel_contactor.closed.",
+        "there is no truth 'wheel.sped'. Close in spelling: wheel.speed, wheel.current, wheel_contactor.closed.",
     ),
     "hazard for a rule that is not there": (
         "hazards.csv", "wheel at speed", "wheel at spee",
-        "comet_toss/hazards.csv:2: there is no rule 'wheel at spee'. close in spelling: wheel at speed.",
+        "comet_toss/hazards.csv:2: there is no rule 'wheel at spee'. Close in spelling: wheel at speed.",
     ),
 }  # fmt: skip
 
@@ -162,14 +162,14 @@ def test_a_spoilt_file_is_told_exactly(case, copied, capsys):
 
 ARGUMENTS = {
     ("dryrun", "programs/comet_tos"): "there is no machine at programs/comet_tos. "
-    "close in spelling: programs/comet_toss.",
+    "Close in spelling: programs/comet_toss.",
     ("dryrun", "programs/comet_toss", "--scenario", "good_cals"): "comet_toss has no scenario 'good_cals'. "
-    "close in spelling: good_calls, good_tour.",
-    ("dryrun", "programs/comet_toss", "--for", "10"): "'10' is not a duration. write a number with a unit "
+    "Close in spelling: good_calls, good_tour.",
+    ("dryrun", "programs/comet_toss", "--for", "10"): "'10' is not a duration. Write a number with a unit "
     '(ns us ms s m h d), for instance "1.5s".',
-    ("dryrun", "programs/comet_toss", "--trace", "nowhere/x.trace"): "cannot be written. there is no folder nowhere. "
-    "make the folder first.",
-    ("replay", "nowhere"): "there is no file or folder nowhere. name scenario files or folders of them.",
+    ("dryrun", "programs/comet_toss", "--trace", "nowhere/x.trace"): "cannot be written. There is no folder nowhere. "
+    "Make the folder first.",
+    ("replay", "nowhere"): "there is no file or folder nowhere. Name scenario files or folders of them.",
 }
 
 
@@ -197,9 +197,16 @@ def test_a_plant_that_never_settles_names_its_parts(copied, capsys):
     """A loop of parts without delay is stopped after 100 rounds, and the parts in it are named."""
     folder = copied / "programs" / "comet_toss"
     (folder / "own.py").write_text(FLIP, encoding="utf-8")
-    spoil(folder / "machine.toml", "[parts.supply24]", '[parts.flip]\npart = "own.py:Flip"\na = "flip.b"\n\n[parts.supply24]')
+    spoil(
+        folder / "machine.toml",
+        "[parts.supply24]",
+        '[parts.flip]\npart = "own.py:Flip"\na = "flip.b"\n\n[parts.supply24]',
+    )
     told = refused(capsys, "dryrun", "programs/comet_toss")
-    assert "the plant does not settle at t=0.000 s. after 100 rounds within one instant these parts still change: flip." in told
+    assert (
+        "the plant does not settle at t=0.000 s. After 100 rounds within one instant these parts still change: flip."
+        in told
+    )
 
 
 def test_a_program_that_fails_in_a_scan_is_a_finding_with_its_line(copied, capsys):

@@ -30,7 +30,7 @@ def message(action):
 )
 def test_no_travel(part, text):
     """Ends of travel that leave none."""
-    assert message(lambda: part.begin(Ns(0))) == text + ". let the lower end lie below the upper one."
+    assert message(lambda: part.begin(Ns(0))) == text + ". Let the lower end lie below the upper one."
 
 
 def test_no_flow():
@@ -38,5 +38,5 @@ def test_no_flow():
     tank = Tank("sump")
     tank.begin(Ns(0))
     assert message(lambda: tank.act("inflow", -1.0, Ns(0))) == (
-        "tank 'sump': inflow -1.0 is not a flow. it must be a number of m3/s, >= 0."
+        "tank 'sump': inflow -1.0 is not a flow. It must be a number of m3/s, >= 0."
     )

@@ -30,44 +30,44 @@ def own(*rows, states=("a", "b"), kind=Machine, auto_transitions=False, **more):
 CASES = {
     "automatic": (
         own(ROW, auto_transitions=True),
-        "the Machine has the automatic transition 'to_a'. it jumps past every guard. "
-        "build it with auto_transitions=False.",
+        "the Machine has the automatic transition 'to_a'. It jumps past every guard. "
+        "Build it with auto_transitions=False.",
     ),
     "timeout": (
         own(ROW, states=["a", {"name": "b", "timeout": 3, "on_timeout": "go"}], kind=WithTimeouts),
-        "state 'b' has a timeout, which runs on the wall clock. a scan has a clock of its own. "
-        "write a row with a guard on a timer's Q instead.",
+        "state 'b' has a timeout, which runs on the wall clock. A scan has a clock of its own. "
+        "Write a row with a guard on a timer's Q instead.",
     ),
     "internal": (
         own(ROW | {"dest": None}),
-        "the transition from 'a' is internal: it leads nowhere. a scan takes at most one transition, "
-        "from step to step. write what it does into the program beside the sequence.",
+        "the transition from 'a' is internal: it leads nowhere. A scan takes at most one transition, "
+        "from step to step. Write what it does into the program beside the sequence.",
     ),
     "after": (
         own(ROW | {"after": RUN.becomes(True)}),
-        "the transition from 'a' has 'after' callbacks. a scan has no place for them. "
-        "use on_enter and on_exit of a state, or before of a row.",
+        "the transition from 'a' has 'after' callbacks. A scan has no place for them. "
+        "Use on_enter and on_exit of a state, or before of a row.",
     ),
     "whole machine": (
         own(ROW, before_state_change=RUN.becomes(True)),
-        "the Machine has 'before_state_change' callbacks. a scan has no place for them. "
-        "use on_enter and on_exit of a state, or before of a row.",
+        "the Machine has 'before_state_change' callbacks. A scan has no place for them. "
+        "Use on_enter and on_exit of a state, or before of a row.",
     ),
     "before an exit": (
         own(ROW | {"before": RUN.becomes(True)}, states=[{"name": "a", "on_exit": RUN.becomes(False)}, "b"]),
         "the transition from 'a' has 'before' callbacks, and the state has exit actions. "
-        "the library does `before` ahead of the exit actions, a scan does it after them. "
-        "put all of it into on_exit, or into on_enter of the destination.",
+        "The library does `before` ahead of the exit actions, a scan does it after them. "
+        "Put all of it into on_exit, or into on_enter of the destination.",
     ),
     "no guard": (
         own({"trigger": "go", "source": "a", "dest": "b"}),
-        "own: row 1 has no condition. it would fire at once, and rows below it never. "
-        "give it a guard, for instance sequence.time >= seconds(1).",
+        "own: row 1 has no condition. It would fire at once, and rows below it never. "
+        "Give it a guard, for instance sequence.time >= seconds(1).",
     ),
     "guard by name": (
         own(ROW | {"conditions": "is_ready"}),
         "own: row 1: conditions holds 'is_ready', which is not a Boolean expression on tags. "
-        "a guard by name would fail only when it is fired. write for instance tags.start_pressed & ~tags.fault.",
+        "A guard by name would fail only when it is fired. Write for instance tags.start_pressed & ~tags.fault.",
     ),
 }
 

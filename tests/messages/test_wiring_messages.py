@@ -28,22 +28,22 @@ def tag(name="a", kind=BOOL, direction=Direction.INPUT, address="", place=None):
 
 
 TAGS = [
-    (lambda: tag(""), "'' cannot be the name of a tag. it is empty."),
+    (lambda: tag(""), "'' cannot be the name of a tag. It is empty."),
     (
         lambda: tag("1a"),
-        "'1a' cannot be the name of a tag. a name is made of letters A to Z, digits and underscores, and does not begin"
+        "'1a' cannot be the name of a tag. A name is made of letters A to Z, digits and underscores, and does not begin"
         " with a digit.",
     ),
     (
         lambda: tag("a__b", place=Place("p.py", 3)),
-        "p.py:3: 'a__b' cannot be the name of a tag. two underscores in a row and one at the end are not allowed.",
+        "p.py:3: 'a__b' cannot be the name of a tag. Two underscores in a row and one at the end are not allowed.",
     ),
     (lambda: tag("if"), "'if' cannot be the name of a tag. IF is a word of the standard's languages."),
-    (lambda: parse_address("IX0"), "'IX0' is not an address. write a bit as %IX0.3, a word as %IW2."),
-    (lambda: parse_address("%IX0.8"), "address '%IX0.8' has bit 8. a byte has bits 0 to 7."),
+    (lambda: parse_address("IX0"), "'IX0' is not an address. Write a bit as %IX0.3, a word as %IW2."),
+    (lambda: parse_address("%IX0.8"), "address '%IX0.8' has bit 8. A byte has bits 0 to 7."),
     (
         lambda: tag(address="%QX0.0"),
-        "tag 'a' cannot have address %QX0.0. addresses of this direction (input) begin with %I.",
+        "tag 'a' cannot have address %QX0.0. Addresses of this direction (input) begin with %I.",
     ),
     (
         lambda: tag(kind=INT, address="%ID0"),
@@ -52,27 +52,27 @@ TAGS = [
     (lambda: tag(kind=STRING, address="%IB0"), "tag 'a' cannot have address %IB0. STRING has no fixed size."),
     (
         lambda: TagTable([tag(), tag("A")]),
-        "tag 'A' is declared twice. letter case does not count. rename or remove one.",
+        "tag 'A' is declared twice. Letter case does not count. Rename or remove one.",
     ),
     (
         lambda: TagTable(
             [tag(address="%IX0.0", place=Place("io.csv", 2)), tag("b", address="%I0.0", place=Place("io.csv", 3))]
         ),
-        "io.csv:3: address %IX0.0 of 'b' is taken by 'a'. the first is at io.csv:2. rename or remove one.",
+        "io.csv:3: address %IX0.0 of 'b' is taken by 'a'. The first is at io.csv:2. Rename or remove one.",
     ),
     (
         lambda: TagTable([tag("clamp_closed")])["clamp_closd"],
-        "'clamp_closd' is not declared. close in spelling: clamp_closed.",
+        "'clamp_closd' is not declared. Close in spelling: clamp_closed.",
     ),
-    (lambda: Fault("a", "late", ms(-1)), "fault a.late begins at -1 ms. a run begins at 0 s."),
-    (lambda: Fault("a", "late", ms(0), ms(0)), "fault a.late lasts 0.000 s. it must last longer than that."),
+    (lambda: Fault("a", "late", ms(-1)), "fault a.late begins at -1 ms. A run begins at 0 s."),
+    (lambda: Fault("a", "late", ms(0), ms(0)), "fault a.late lasts 0.000 s. It must last longer than that."),
     (
         lambda: find(catalogue({"start": PushButton.FAILURES}), "start", "hold"),
-        "'start' has no failure mode 'hold'. close in spelling: held.",
+        "'start' has no failure mode 'hold'. Close in spelling: held.",
     ),
     (
         lambda: find(catalogue({"start": PushButton.FAILURES}), "stort", "held"),
-        "no part or point is named 'stort'. close in spelling: start.",
+        "no part or point is named 'stort'. Close in spelling: start.",
     ),
 ]
 
@@ -84,46 +84,46 @@ def test_tags_and_faults(call, text):
 
 
 LISTS = [
-    ("", "io.csv: the I/O list is empty. its first row must name the columns."),
-    (HEAD, "io.csv: the I/O list has no points. there is only a header row."),
-    ('a,"b\n', "io.csv:1: the I/O list is not a CSV file. unexpected end of data."),
-    ("tag,type,direction,adress,device", "io.csv:1: the header lacks address. these columns are required.\n"
-     "io.csv:1:4: there is no column 'adress'. close in spelling: address."),
-    (HEAD + ",adress\n" + GOOD, "io.csv:1:6: there is no column 'adress'. close in spelling: address."),
-    (HEAD + ",tag\n" + GOOD, "io.csv:1:6: column 'tag' is there twice. remove one."),
-    ("tag,type,address\n", "io.csv:1: the header lacks direction, device. these columns are required."),
+    ("", "io.csv: the I/O list is empty. Its first row must name the columns."),
+    (HEAD, "io.csv: the I/O list has no points. There is only a header row."),
+    ('a,"b\n', "io.csv:1: the I/O list is not a CSV file. Unexpected end of data."),
+    ("tag,type,direction,adress,device", "io.csv:1: the header lacks address. These columns are required.\n"
+     "io.csv:1:4: there is no column 'adress'. Close in spelling: address."),
+    (HEAD + ",adress\n" + GOOD, "io.csv:1:6: there is no column 'adress'. Close in spelling: address."),
+    (HEAD + ",tag\n" + GOOD, "io.csv:1:6: column 'tag' is there twice. Remove one."),
+    ("tag,type,address\n", "io.csv:1: the header lacks direction, device. These columns are required."),
     (f"{HEAD}\n{GOOD},NC", "io.csv:2: the row has 6 cells, the header names 5 columns."
-     " put text that holds a separator in quotes."),
-    (f"{HEAD}\n{GOOD}\nA,BOOL,in,%IX0.1,door.open", "io.csv:3:1: tag 'A' is there twice. the first is in line 2."
-     " rename or remove one."),
-    (f"{HEAD}\n{GOOD}\nb,BOOL,in,%I0.0,door.open", "io.csv:3:4: address %IX0.0 is there twice. the first is in line 2."
-     " rename or remove one."),
+     " Put text that holds a separator in quotes."),
+    (f"{HEAD}\n{GOOD}\nA,BOOL,in,%IX0.1,door.open", "io.csv:3:1: tag 'A' is there twice. The first is in line 2."
+     " Rename or remove one."),
+    (f"{HEAD}\n{GOOD}\nb,BOOL,in,%I0.0,door.open", "io.csv:3:4: address %IX0.0 is there twice. The first is in line 2."
+     " Rename or remove one."),
     (f"{HEAD}\n9,BOOL,in,%IX0.0,door.open", "io.csv:2:1: column 'tag': '9' cannot be the name of a tag."
-     " a name is made of letters A to Z, digits and underscores, and does not begin with a digit."),
+     " A name is made of letters A to Z, digits and underscores, and does not begin with a digit."),
     (f"{HEAD}\na,BOL,in,%IX0.0,door.open", "io.csv:2:2: column 'type': there is no type 'BOL'."
-     " close in spelling: BOOL."),
-    (f"{HEAD}\na,BOOL,input,%IX0.0,door.open", "io.csv:2:3: column 'direction' is 'input'. write one of: in, out."),
-    (f"{HEAD}\na,BOOL,,%IX0.0,door.open", "io.csv:2:3: column 'direction' is empty. write one of: in, out."),
+     " Close in spelling: BOOL."),
+    (f"{HEAD}\na,BOOL,input,%IX0.0,door.open", "io.csv:2:3: column 'direction' is 'input'. Write one of: in, out."),
+    (f"{HEAD}\na,BOOL,,%IX0.0,door.open", "io.csv:2:3: column 'direction' is empty. Write one of: in, out."),
     (f"{HEAD}\na,BOOL,in,IX0.0,door.open", "io.csv:2:4: column 'address': 'IX0.0' is not an address."
-     " write a bit as %IX0.3, a word as %IW2."),
+     " Write a bit as %IX0.3, a word as %IW2."),
     (f"{HEAD}\na,BOOL,in,%QX0.0,door.open", "io.csv:2:4: address %QX0.0 does not suit tag 'a'."
-     " addresses of this direction (input) begin with %I."),
+     " Addresses of this direction (input) begin with %I."),
     (f"{HEAD}\na,INT,in,%IX0.0,door.open", "io.csv:2:4: address %IX0.0 does not suit tag 'a'."
      " INT is of size W, the address of size X."),
     (f"{HEAD}\na,BOOL,in,%IX0.0", "io.csv:2:5: column 'device': there is no device."
-     " write part.terminal, for instance door.open."),
+     " Write part.terminal, for instance door.open."),
     (f"{HEAD}\na,BOOL,in,%IX0.0,door", "io.csv:2:5: column 'device': 'door' is not a device."
-     " write part.terminal, for instance door.open."),
-    (f"{ALL}\n{GOOD},NX", "io.csv:2:6: column 'contact' is 'NX'. write one of: NO, NC."),
-    (f"{ALL}\n{GOOD},,TTL", "io.csv:2:7: column 'signal' is 'TTL'. write one of: dry, PNP, NPN, push_pull."),
-    (f"{ALL}\n{GOOD},,,,24V", "io.csv:2:9: column 'input' is '24V'. write one of: type_1, type_2, type_3, logic_5v."),
+     " Write part.terminal, for instance door.open."),
+    (f"{ALL}\n{GOOD},NX", "io.csv:2:6: column 'contact' is 'NX'. Write one of: NO, NC."),
+    (f"{ALL}\n{GOOD},,TTL", "io.csv:2:7: column 'signal' is 'TTL'. Write one of: dry, PNP, NPN, push_pull."),
+    (f"{ALL}\n{GOOD},,,,24V", "io.csv:2:9: column 'input' is '24V'. Write one of: type_1, type_2, type_3, logic_5v."),
     (f"{ALL}\n{GOOD},,,,,3", "io.csv:2:10: column 'filter': '3' is not a duration."
-     " write a number with a unit (ns us ms s m h d), for instance \"1.5s\"."),
+     " Write a number with a unit (ns us ms s m h d), for instance \"1.5s\"."),
     (f"{ALL}\n{GOOD},,,,,,1", "io.csv:2:11: column 'safe' is '1' for an input."
-     " only an output has this column. leave it empty."),
-    (f"{ALL}\nq,BOOL,out,%QX0.0,lamp.on,,,,,,yes", "io.csv:2:11: column 'safe' is 'yes'. write one of: 0, 1."),
+     " Only an output has this column. Leave it empty."),
+    (f"{ALL}\nq,BOOL,out,%QX0.0,lamp.on,,,,,,yes", "io.csv:2:11: column 'safe' is 'yes'. Write one of: 0, 1."),
     (f"{ALL}\nq,BOOL,out,%QX0.0,lamp.on,NC", "io.csv:2:6: column 'contact' is 'NC' for an output."
-     " only an input has this column. leave it empty."),
+     " Only an input has this column. Leave it empty."),
 ]  # fmt: skip
 
 
@@ -141,9 +141,9 @@ def test_all_mistakes_of_a_file_are_told_in_its_order():
     assert caught.value.what == "column 'type': there is no type 'BOL'"
     assert caught.value.place == Place("io.csv", 2, 2)
     assert str(caught.value) == (
-        "io.csv:2:2: column 'type': there is no type 'BOL'. close in spelling: BOOL.\n"
-        "io.csv:2:3: column 'direction' is 'inn'. write one of: in, out.\n"
-        "io.csv:3:4: column 'address': address '%IX0.9' has bit 9. a byte has bits 0 to 7."
+        "io.csv:2:2: column 'type': there is no type 'BOL'. Close in spelling: BOOL.\n"
+        "io.csv:2:3: column 'direction' is 'inn'. Write one of: in, out.\n"
+        "io.csv:3:4: column 'address': address '%IX0.9' has bit 9. A byte has bits 0 to 7."
     )
 
 
@@ -152,14 +152,14 @@ def test_files_that_cannot_be_read(tmp_path):
     path = tmp_path / "io.csv"
     assert told(read_io, path) == f"{path} cannot be read. No such file or directory."
     path.write_bytes(b"tag,\xe4")
-    assert told(read_io, path) == f"{path.as_posix()}: the I/O list is not UTF-8. byte 5 is 0xE4. save it as CSV UTF-8."
+    assert told(read_io, path) == f"{path.as_posix()}: the I/O list is not UTF-8. Byte 5 is 0xE4. Save it as CSV UTF-8."
 
 
 def test_a_name_that_is_not_in_the_list():
     """A look-up names the nearest."""
     io = parse_io(f"{HEAD}\nguard_closed,BOOL,in,%IX0.0,door.open")
     assert (
-        told(io.__getitem__, "gard_closed") == "'gard_closed' is not in the I/O list. close in spelling: guard_closed."
+        told(io.__getitem__, "gard_closed") == "'gard_closed' is not in the I/O list. Close in spelling: guard_closed."
     )
 
 
@@ -171,17 +171,17 @@ PARTS = {
 }
 MACHINES = [
     ("a,BOOL,in,%IX0.0,doors.open", "io.csv:2: 'a' goes to doors.open, but there is no part 'doors'."
-     " close in spelling: door."),
+     " Close in spelling: door."),
     ("a,BOOL,in,%IX0.0,door.opn", "io.csv:2: 'a' goes to door.opn, but 'door' has no output 'opn'."
-     " close in spelling: open."),
-    ("q,BOOL,out,%QX0.0,horn.lit", "io.csv:2: 'q' goes to horn.lit, but 'horn' has no input 'lit'. known: on, volts."),
+     " Close in spelling: open."),
+    ("q,BOOL,out,%QX0.0,horn.lit", "io.csv:2: 'q' goes to horn.lit, but 'horn' has no input 'lit'. Known: on, volts."),
     ("q,BOOL,out,%QX0.0,horn.on\nr,BOOL,out,%QX0.1,horn.on", "io.csv:3: 'r' and 'q' both drive horn.on."
-     " give one of them another device."),
-    ("a,BOOL,in,%IX0.0,door.open,door", "io.csv:2: 'a' is fed by 'door', which is not a supply. known: s12, s5."),
-    ("a,BOOL,in,%IX0.0,door.open,s5", "io.csv:2: 'a': 5 V from 's5' does not surely read as 1. an input of type_1 needs"
-     " 15 V; 5 V reads off. choose another type in the column 'input', or another supply."),
-    ("a,BOOL,in,%IX0.0,door.open,s12", "io.csv:2: 'a': 12 V from 's12' does not surely read as 1. an input of type_1"
-     " needs 15 V; 12 V reads unsure. choose another type in the column 'input', or another supply."),
+     " Give one of them another device."),
+    ("a,BOOL,in,%IX0.0,door.open,door", "io.csv:2: 'a' is fed by 'door', which is not a supply. Known: s12, s5."),
+    ("a,BOOL,in,%IX0.0,door.open,s5", "io.csv:2: 'a': 5 V from 's5' does not surely read as 1. An input of type_1 needs"
+     " 15 V; 5 V reads off. Choose another type in the column 'input', or another supply."),
+    ("a,BOOL,in,%IX0.0,door.open,s12", "io.csv:2: 'a': 12 V from 's12' does not surely read as 1. An input of type_1"
+     " needs 15 V; 12 V reads unsure. Choose another type in the column 'input', or another supply."),
 ]  # fmt: skip
 
 
@@ -192,10 +192,10 @@ def test_the_io_list_against_the_machine(rows, words):
 
 
 ACTIONS = [
-    (Supply("s5"), "dip", None, "'s5' cannot dip for None. say how many seconds, above 0."),
-    (Supply("s5"), "dop", None, "'s5' (Supply) cannot 'dop'. close in spelling: dip."),
-    (PushButton("start"), "press", 0.0, "'start' cannot be pressed for 0.0. say how many seconds, above 0."),
-    (Selector("mode", {"positions": 3}), "select", 3, "'mode' has no position 3. known: 0, 1, 2."),
+    (Supply("s5"), "dip", None, "'s5' cannot dip for None. Say how many seconds, above 0."),
+    (Supply("s5"), "dop", None, "'s5' (Supply) cannot 'dop'. Close in spelling: dip."),
+    (PushButton("start"), "press", 0.0, "'start' cannot be pressed for 0.0. Say how many seconds, above 0."),
+    (Selector("mode", {"positions": 3}), "select", 3, "'mode' has no position 3. Known: 0, 1, 2."),
 ]
 
 

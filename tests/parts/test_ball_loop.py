@@ -317,7 +317,7 @@ def test_a_slipping_ball_is_slower():
 
 
 def test_unknown_action():
-    with pytest.raises(PlantError, match=r"cannot 'feed_bal'.*close in spelling: feed_ball"):
+    with pytest.raises(PlantError, match=r"cannot 'feed_bal'.*Close in spelling: feed_ball"):
         Bench().act(0, "feed_bal")
 
 

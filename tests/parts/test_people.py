@@ -158,5 +158,5 @@ def test_faults(kind, value, reach, trace):
 
 
 def test_unknown_action():
-    with pytest.raises(PlantError, match=r"cannot 'catsh'.*close in spelling: catch"):
+    with pytest.raises(PlantError, match=r"cannot 'catsh'.*Close in spelling: catch"):
         Bench().act(0, "catsh")

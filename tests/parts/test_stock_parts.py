@@ -153,7 +153,7 @@ class Bounded(Blinker):
         (Shared, "part 'part' (Shared): the same history gives other outputs"),
         (Restless, "part 'part' (Restless): being woken for nothing changes what it says"),
         (Brittle, "part 'part' (Brittle): it raised ValueError: it is dark"),
-        (Loose, "part 'part' (Loose): the tolerance of half reaches beyond its bounds. seen with 0.05"),
+        (Loose, "part 'part' (Loose): the tolerance of half reaches beyond its bounds. Seen with 0.05"),
         (Willing, "part 'part' (Willing): it takes an action that it does not declare"),
         (Doubled, "part 'part' (Doubled): two failure modes share a name: dark, dark"),
         (Bounded, "part 'part' (Bounded): with half = 0 it raised ZeroDivisionError: float division by zero"),

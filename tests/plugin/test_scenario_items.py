@@ -99,7 +99,7 @@ def test_a_scenario_that_is_written_wrongly_fails_with_its_place(pytester):
     result = pytester.runpytest()
     result.assert_outcomes(failed=1)
     told = failure(result, "scenario calm")
-    assert told == "scenarios/tiny/calm.toml:2:1: unknown key 'lenght'. close in spelling: length."
+    assert told == "scenarios/tiny/calm.toml:2:1: unknown key 'lenght'. Close in spelling: length."
 
 
 @pytest.mark.parametrize(

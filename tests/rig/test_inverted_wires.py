@@ -44,22 +44,22 @@ def test_it_carries_the_opposite_and_leaves_no_trace_of_its_own(spoilt):
 CASES = [
     (
         'enable = "not pump_1.triped"', NEXT,
-        "65: part 'pump_1' has no output 'triped'. close in spelling: tripped.",
+        "65: part 'pump_1' has no output 'triped'. Close in spelling: tripped.",
     ),
     (
         'enable = "not pmup_1.tripped"', NEXT,
         "65: contactor_1.enable is wired to 'pmup_1.tripped', but there is no part 'pmup_1'."
-        " close in spelling: pump_1, pump_2, lamp_1.",
+        " Close in spelling: pump_1, pump_2, lamp_1.",
     ),
     (
         'enable = "not supply24.volts"', NEXT,
         "65: contactor_1.enable inverts what is not true or false. supply24.volts is a number, a word or a curve."
-        " leave out `not`.",
+        " Leave out `not`.",
     ),
     (
         "", 'coil_volts = "not pump_1.tripped"',
         "66: contactor_1.coil_volts inverts what is not true or false."
-        " contactor_1.coil_volts is a number, a word or a curve. leave out `not`.",
+        " contactor_1.coil_volts is a number, a word or a curve. Leave out `not`.",
     ),
 ]  # fmt: skip
 

@@ -201,21 +201,21 @@ def test_tables_and_python_stand_side_by_side(folder: Path) -> None:
 
 GOOD = '[[rule]]\nname = "one"\nkind = "within"\nclaim = "horn"\ntime = "1s"\nafter = "start.pressed"\n'
 MISTAKES = [
-    ('kind = "within"', 'kind = "witin"', "3:1: there is no kind of rule 'witin'. close in spelling: within"),
-    ('kind = "within"\n', "", "1:1: this rule has no kind. write for instance kind = \"never\"."),
-    ('time = "1s"', 'tim = "1s"', "5:1: a rule of kind 'within' has no 'tim'. close in spelling: time."),
-    ('time = "1s"\n', "", "1:1: a rule of kind 'within' needs 'time'. it takes claim, time, after."),
-    ('"1s"', "1", "5:1: 'time' is 1. it must be a time. write for instance \"1s\"."),
-    ('"horn"', '"horm"', "4:10: 'horm' is not known. close in spelling: horn."),
+    ('kind = "within"', 'kind = "witin"', "3:1: there is no kind of rule 'witin'. Close in spelling: within"),
+    ('kind = "within"\n', "", "1:1: this rule has no kind. Write for instance kind = \"never\"."),
+    ('time = "1s"', 'tim = "1s"', "5:1: a rule of kind 'within' has no 'tim'. Close in spelling: time."),
+    ('time = "1s"\n', "", "1:1: a rule of kind 'within' needs 'time'. It takes claim, time, after."),
+    ('"1s"', "1", "5:1: 'time' is 1. It must be a time. Write for instance \"1s\"."),
+    ('"horn"', '"horm"', "4:10: 'horm' is not known. Close in spelling: horn."),
     ('"horn"', '"horn AND 3 <"', "4:22: the expression ends where a name, a value or '(' is wanted."),
-    ('"horn"', '"cycle"', "4:10: 'cycle' is not one value. write one of: cycle.off, "),
-    ('"horn"', '"wheel.speed"', "1:1: the answer must be true or false. wheel.speed is LREAL. "
-     "give a BOOL tag, a step, or a comparison such as speed > 40.0."),
-    ('name = "one"', "name = 1", "2:1: 'name' is 1. it must be text."),
-    ('name = "one"', 'faults = "al"', "1:1: faults='al' is not a class of faults. write \"none\", \"single\" or"),
-    ("[[rule]]", "[[rules]]", "1:1: there is no key 'rules'. close in spelling: rule."),
-    ("[[rule]]", "[rule]", "1:1: 'rule' is not a list of tables. write [[rule]]."),
-    ("[[rule]]", '[let]\nhorn = "TRUE"\n[[rule]]', "2:1: the name 'horn' is taken. a tag or another"),
+    ('"horn"', '"cycle"', "4:10: 'cycle' is not one value. Write one of: cycle.off, "),
+    ('"horn"', '"wheel.speed"', "1:1: the answer must be true or false. 'wheel.speed' is LREAL. "
+     "Give a BOOL tag, a step, or a comparison such as speed > 40.0."),
+    ('name = "one"', "name = 1", "2:1: 'name' is 1. It must be text."),
+    ('name = "one"', 'faults = "al"', "1:1: faults='al' is not a class of faults. Write \"none\", \"single\" or"),
+    ("[[rule]]", "[[rules]]", "1:1: there is no key 'rules'. Close in spelling: rule."),
+    ("[[rule]]", "[rule]", "1:1: 'rule' is not a list of tables. Write [[rule]]."),
+    ("[[rule]]", '[let]\nhorn = "TRUE"\n[[rule]]', "2:1: the name 'horn' is taken. A tag or another"),
 ]  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from simplant.errors import Place
+from simplant.errors import Place, sentences
 
 Severity = Literal["error", "warning", "note"]
 
@@ -40,10 +40,9 @@ class Finding:
     place: Place | None = None
 
     def __str__(self) -> str:
-        """Give *place: severity: what. why. mend.* on one line."""
+        """Give *place: severity: what. Why. Mend.* on one line."""
         head = f"{self.place}: " if self.place else ""
-        clauses = [part.rstrip(".") for part in (self.what, self.why, self.mend) if part]
-        return f"{head}{self.severity}: {'. '.join(clauses)}."
+        return f"{head}{self.severity}: {sentences(self.what, self.why, self.mend)}"
 
 
 def in_order(found: Iterable[Finding]) -> list[Finding]:
