@@ -37,6 +37,13 @@ SWAPPED: Final = FailureMode(
 )
 """The one mode that needs two points; every point has it, a machine's I/O list says which pairs there can be."""
 
+POWER_CUT: Final = FailureMode(
+    "power_cut",
+    "its own fuse, plug or power pack fails",
+    "outputs safe, all but retained values lost; boots after",
+)
+"""What every controller has; a scenario's `[[power]]` is such a fault, with its restart said."""
+
 
 @dataclass(frozen=True, slots=True)
 class Fault:

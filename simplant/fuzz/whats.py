@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from simplant.faults import Fault
+from simplant.faults import POWER_CUT, Fault
 from simplant.rig.machine import Machine, PartPlan
 from simplant.scenario.model import Power, Restart, Scenario, Stimulus
 from simplant.timebase import NEVER, Ns, ms, seconds
@@ -122,5 +122,5 @@ def _cuts(machine: Machine) -> Iterator[Cut]:
 
 
 def _faults(machine: Machine) -> Iterator[Fail]:
-    for entry in machine.catalogue:
+    for entry in (each for each in machine.catalogue if each.mode is not POWER_CUT):  # a cut: once is enough
         yield Fail(entry.target, entry.mode.kind, entry.mode.value, entry.other)

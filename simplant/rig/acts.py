@@ -99,8 +99,7 @@ def _write(rig: "Rig", write: Write) -> Act:
 
 
 def _plan_power(rig: "Rig", power: Power) -> None:
-    controller = rig.controllers[power.controller]
-    rig.acts.at(power.at, lambda now: controller.power(now, on=False))
+    rig.acts.at(power.at, lambda now: rig.loop.cut(power.controller, now, on=True))
     if power.duration != NEVER:
         back = Ns(power.at + power.duration)
-        rig.acts.at(back, lambda now: controller.power(now, on=True, cold=power.restart == "cold"))
+        rig.acts.at(back, lambda now: rig.loop.cut(power.controller, now, on=False, cold=power.restart == "cold"))

@@ -32,7 +32,7 @@ ACTS: Final = -1
 class Link:
     """One controller hanging in the plant: what it is told, and where its outputs go."""
 
-    __slots__ = ("controller", "desk", "name", "port", "world")
+    __slots__ = ("controller", "cut", "desk", "fed", "name", "port", "world")
 
     def __init__(self, desk: Desk, controller: Controller, world: World) -> None:
         self.name: Final = desk.plan.name
@@ -41,6 +41,10 @@ class Link:
         self.world: Final = world
         port = world.parts.get(self.name)
         self.port = port if isinstance(port, Port) else None
+        self.fed = not desk.plan.supply
+        """Its supply is there."""
+        self.cut = False
+        """Its own power is cut, whatever its supply."""
 
     def step(self, now: Ns, moment: dict[int, Any], *, scanning: bool) -> Ns:
         """Take the controller through an instant, outputs into the plant; say when it next has something to do."""
@@ -55,6 +59,10 @@ class Link:
         for name, value in controller.collect():
             moment[numbers[name]] = value
         return controller.next_due()
+
+    def power(self, now: Ns, *, cold: bool | None = None) -> None:
+        """Give it power, or take it, as supply and cut say."""
+        self.controller.power(now, on=self.fed and not self.cut, cold=cold)
 
     def word(self, name: str, value: Value) -> Value:
         """Give a chart's number as the name of its step; anything else as it is."""
@@ -93,8 +101,7 @@ class Loop:
     def begin(self) -> None:
         """Settle the first instant, and write down the state in it."""
         for link in self.links:
-            if not link.desk.plan.supply:
-                link.controller.power(Ns(0), on=True)
+            link.power(Ns(0))
         self.world.begin()
         self._first_values()
         self.world.changes.clear()
@@ -125,6 +132,12 @@ class Loop:
                 self._write(now)
         self.now = until
         self._end_scans(until)
+
+    def cut(self, controller: str, now: Ns, *, on: bool, cold: bool | None = None) -> None:
+        """Cut a controller's own power, or end the cut: then it restarts as said, or as it is set to."""
+        link = next(link for link in self.links if link.name == controller)
+        link.cut = on
+        link.power(now, cold=cold)
 
     # Phases 1 to 6
 
@@ -182,7 +195,8 @@ class Loop:
     def _tell(self, at: int, which: int, value: Any, now: Ns) -> None:
         self._dues[at] = now
         if which == POWER:
-            self._controllers[at].power(now, on=bool(value))
+            self.links[at].fed = bool(value)
+            self.links[at].power(now)
         else:
             self._controllers[at].set_input(which, value, now)
 

@@ -13,7 +13,7 @@ from typing import Any
 
 from simplant.errors import PlantError, RuleError, UsageError, nearest
 from simplant.expr import Truth
-from simplant.faults import CatalogueEntry, catalogue
+from simplant.faults import POWER_CUT, CatalogueEntry, catalogue
 from simplant.logic.program import Program
 from simplant.part import Part, Signal, check_parameter
 from simplant.plant.world import Wire
@@ -150,7 +150,7 @@ class Machine:
         """Every failure mode of every part, point and controller, and every pair of wires: derived, never written."""
         targets = {name: plan.kind.FAILURES for name, plan in self.plans.items() if plan.kind.FAILURES}
         swaps = [(one.name, other.name) for one, other in self.io.swappable()]
-        return catalogue({**targets, **{c.name: (HANGING,) for c in self.controllers}}, swaps)
+        return catalogue({**targets, **{c.name: (HANGING, POWER_CUT) for c in self.controllers}}, swaps)
 
     def build(self, parameters: Mapping[str, float]) -> dict[str, Part]:
         """Build all parts anew; `parameters` ("part.parameter" -> value) override the file's.

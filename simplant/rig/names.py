@@ -6,6 +6,7 @@ Holding them against each other is scenario/check.py. Rule: what the machine sho
 from collections.abc import Iterable
 from dataclasses import replace
 
+from simplant.faults import POWER_CUT
 from simplant.rig.machine import HANGING, Machine
 from simplant.rules import Claim
 from simplant.scenario.check import Names
@@ -27,7 +28,7 @@ def _of(machine: Machine) -> Names:
     memory = [n for n, t in tags.items() if t.direction is Direction.MEMORY]
     kinds = {name: [m.kind for m in plan.kind.FAILURES] for name, plan in machine.plans.items()}
     for controller in machine.controllers:
-        kinds[controller.name] = [HANGING.kind]
+        kinds[controller.name] = [HANGING.kind, POWER_CUT.kind]
     partners: dict[str, list[str]] = {}
     for one, other in machine.io.swappable():
         partners.setdefault(one.name, []).append(other.name)

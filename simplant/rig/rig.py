@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from simplant.errors import ProgramError, ScenarioError, SimplantError, UsageError, nearest
-from simplant.faults import Fault, find
+from simplant.faults import POWER_CUT, Fault, find
 from simplant.kernel.controller import Controller
 from simplant.plant.world import World
 from simplant.rig.acts import Acts, plan, plan_fault, plan_force
@@ -60,7 +60,7 @@ class Rig:
         self.scenario: Final = scenario or Scenario(machine.name)
         check_against(self.scenario, names_of(machine, claims))
         happens = self.scenario.shifted()
-        self.faults: Final = list(happens.faults)
+        self.faults: Final = [*happens.faults, *(power.fault for power in happens.power)]
         self.forces: Final = list(happens.forces)
         self.checked = True
         """Nothing happened since the run was last held against its rules."""
@@ -140,6 +140,9 @@ class Rig:
         """Set (or, with None, end) a failure of a part, point or controller."""
         if kind == HANGING.kind and target in self.controllers:
             self.controllers[target].hang(now, on=severity is not None)
+            return
+        if kind == POWER_CUT.kind and target in self.controllers:
+            self.loop.cut(target, now, on=severity is not None)
             return
         part = self._parts[target]
         if severity is None:

@@ -11,7 +11,7 @@ from types import MappingProxyType
 from typing import Final, Literal
 
 from simplant.errors import ScenarioError
-from simplant.faults import Fault
+from simplant.faults import POWER_CUT, Fault
 from simplant.scenario.places import Places
 from simplant.timebase import NEVER, Ns, seconds
 from simplant.values import Value
@@ -102,6 +102,11 @@ class Power:
     controller: str = "main"
     duration: Ns = NEVER
     restart: Restart = "warm"
+
+    @property
+    def fault(self) -> Fault:
+        """The fault that it is, for judging what comes of it."""
+        return Fault(self.controller, POWER_CUT.kind, self.at, self.duration)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ import simplant.rules
 import simplant.testing
 from simplant.cli.main import parser
 from simplant.curves import Curve
+from simplant.faults import POWER_CUT
 from simplant.part import Part
 from simplant.rig.machine import HANGING, STOCK
 from simplant.values import ElementaryType
@@ -114,8 +115,9 @@ def parts() -> str:
 
 def points() -> str:
     """Write what an input or output point of `io.csv` has, and what every controller has."""
-    hanging = f"**controller**\n\n- fails: `{HANGING.kind}` ({HANGING.cause}: {HANGING.effect})"
-    return f"{_part('input point', InputPoint)}\n\n{_part('output point', OutputPoint)}\n\n{hanging}"
+    fails = "; ".join(f"`{m.kind}` ({m.cause}: {m.effect})" for m in (HANGING, POWER_CUT))
+    controller = f"**controller**\n\n{_wrapped(f'- fails: {fails}')}"
+    return f"{_part('input point', InputPoint)}\n\n{_part('output point', OutputPoint)}\n\n{controller}"
 
 
 def _part(name: str, kind: type[Part]) -> str:

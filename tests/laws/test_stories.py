@@ -11,6 +11,7 @@ import pytest
 from hypothesis import Phase, find, given, settings
 from hypothesis import strategies as st
 
+from simplant.faults import POWER_CUT, SWAPPED
 from simplant.fuzz import Act, Cut, Decoder, Fail, Story, story_by_seed
 from simplant.fuzz.draw import stories
 from simplant.rig.machine import Machine
@@ -74,7 +75,7 @@ def test_what_can_happen_is_all_that_can_happen(folder):
     assert {w.controller for w in made.whats if isinstance(w, Cut)} == {c.name for c in machine.controllers}
     failing = [w for w in made.whats if isinstance(w, Fail)]
     plain = [f"{w.target}.{w.kind}" for w in failing if not w.other]
-    assert plain == [str(entry) for entry in machine.catalogue if entry.mode.kind != "swapped"]
+    assert plain == [str(entry) for entry in machine.catalogue if entry.mode not in (SWAPPED, POWER_CUT)]
     assert [(w.target, w.other) for w in failing if w.other] == [(a.name, b.name) for a, b in machine.io.swappable()]
     assert len(made.whats) <= 511
 
