@@ -14,7 +14,7 @@ from simplant.cli import check, dryrun, faults, fuzz, replay, sweep
 from simplant.errors import InternalError, SimplantError
 from simplant.version import VERSION
 
-COMMANDS = (dryrun, replay, check, faults, fuzz, sweep, new)
+COMMANDS = (dryrun, replay, check, faults, fuzz, sweep)
 
 
 def parser() -> argparse.ArgumentParser:
