@@ -19,7 +19,7 @@ from simplant.kernel.outputs import OutputStage
 from simplant.kernel.processor import Cause, Processor, Trip
 from simplant.kernel.rest import who_is_restless, why_awake
 from simplant.kernel.setup import ControllerSetup, TaskSetup
-from simplant.kernel.task import Task, admit
+from simplant.kernel.task import admit
 from simplant.timebase import NEVER, Ns, show
 from simplant.values import Value
 
@@ -57,6 +57,8 @@ class Controller:
         self._processor = self.PROCESSOR(self.tasks, self._image, self._memory, self._outputs, setup, extra_wakes)
         self.events: Final = self._processor.events
         """What happened; whoever has read it may clear it."""
+        self.suspects: Final = self._processor.suspects
+        """Tasks that do not rest though no input changes: races, if held time shows it. To be cleared likewise."""
         self.mode = Mode.OFF
         self.error: ProgramError | None = None
         """What the program raised, after a program error."""
@@ -194,7 +196,7 @@ class Controller:
             self._filter(now)
         if scanning and (self._processor.next_scan <= now or self._turn <= now):
             self.scan(now)
-        return self._outputs.publish(now)
+        return self._outputs.publish(now) if self._outputs.due <= now else []
 
     def settle_filters(self, now: Ns) -> list[tuple[str, Value]]:
         """Phase 4: let the filters come to `now`; give what changed in the image, by force and power too."""
@@ -229,10 +231,6 @@ class Controller:
     def next_due(self) -> Ns:
         """Give the next instant at which it does something by itself (`NEVER` if none)."""
         return Ns(min(self._image.due, self._processor.next_scan, self._turn, self._outputs.due))
-
-    def suspects(self) -> list[Task]:
-        """Give, once, the tasks that did not come to rest though no input changed: races, if held time shows it."""
-        return self._processor.take_suspects()
 
     def collect(self) -> list[tuple[str, Value]]:
         """Give the shown memory tags and charts that changed since last asked; outputs show at their terminals."""

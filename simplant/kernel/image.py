@@ -30,7 +30,7 @@ class Point:
 
         A level that comes and goes within one instant is not seen.
         """
-        if not same(self.raw, self.seen):
+        if self.raw is not self.seen and not same(self.raw, self.seen):
             self.seen = self.raw
             wait = self.filter.on if self.raw else self.filter.off
             self.due = NEVER if same(self.raw, self.accepted) else Ns(now + wait)
@@ -86,7 +86,7 @@ class InputImage:
                 self._active.discard(i)
             if self._show(i):
                 moved.append(i)
-        self.due = min((self._points[i].due for i in self._active), default=NEVER)
+        self.due = min([self._points[i].due for i in self._active], default=NEVER)
         return moved
 
     def force(self, i: int, value: Value | None) -> bool:
@@ -123,7 +123,7 @@ class InputImage:
         """Put point `i` into the image; tell whether that changed it."""
         point = self._points[i]
         value = point.accepted if point.forced is None else point.forced
-        if same(value, self.values[i]):
+        if value is self.values[i] or same(value, self.values[i]):
             return False
         self.values[i] = value
         self._touched.add(i)

@@ -106,10 +106,7 @@ class Processor:
         """Run one scan; what it decides for the outputs is on its way from `done` on."""
         if task.stale:
             self._memory.refresh(task)
-        image = task.image
-        if image is None:
-            image = task.image = task.pick_image(self._image.values)
-            task.restless = 0
+        image = self._freeze(task) if task.image is None else task.image
         before = task.state
         after, due = task.run(image, before, now)
         task.runs += 1
@@ -129,6 +126,12 @@ class Processor:
             self._rest(task, due)
         else:
             task.next()
+
+    def _freeze(self, task: Task) -> State:
+        """Take what a task reads out of the image, anew after a change in it."""
+        task.image = image = task.pick_image(self._image.values)
+        task.restless = 0
+        return image
 
     def _suspect(self, task: Task) -> None:
         """Note a task that does not come to rest, now and then: somebody should see whether it is a race."""
@@ -162,11 +165,6 @@ class Processor:
         """Give how many scans have been run and how many slept through, up to and with `now`."""
         slept = sum(task.slept_until(now) if self._live else task.slept for task in self._tasks)
         return sum(task.runs for task in self._tasks), slept
-
-    def take_suspects(self) -> list[Task]:
-        """Give the suspected tasks, once."""
-        found, self.suspects = self.suspects, []
-        return found
 
     # Rest and waking
 

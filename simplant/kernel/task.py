@@ -29,8 +29,8 @@ class Task:
     __slots__ = (
         "_base", "_durations", "_execution", "_execution_jitter", "_kept", "_names", "_period", "_pick_shown",
         "_shown", "_start_jitter", "_starts", "_words", "dirty", "driven", "executable", "first", "image", "k", "last",
-        "output_indices", "pick_image", "pick_outputs", "rank", "restless", "run", "runs", "same", "settled", "setup", "shared",
-        "sleepy", "slept", "stale", "state", "steady", "wake", "watchdog",
+        "output_indices", "pick_image", "pick_outputs", "rank", "restless", "run", "runs", "same", "settled", "setup",
+        "shared", "sleepy", "slept", "stale", "state", "steady", "wake", "watchdog",
     )  # fmt: skip
 
     def __init__(
@@ -91,6 +91,8 @@ class Task:
 
     def first_from(self, instant: int) -> int:
         """Give the number of the first scan after `last` that begins at `instant` or later."""
+        if not self._start_jitter:
+            return max(self.last + 1, -((self._base - instant) // self._period))
         k = max(self.last + 1, (instant - self._base - self._start_jitter) // self._period)
         while self.start(k) < instant:
             k += 1

@@ -169,8 +169,10 @@ class Loop:
         if events := link.controller.events:
             self.notes.extend((e.time, f"{link.name}: {e.kind.value}: {e.text}") for e in events)
             events.clear()
-        for task in link.controller.suspects():
-            self._look_for_race(link, task)
+        if suspects := link.controller.suspects:
+            for task in suspects:
+                self._look_for_race(link, task)
+            suspects.clear()
 
     def _end_scans(self, now: Ns) -> None:
         """What comes later in this instant waits for the next scan, whether or not there was one."""
