@@ -33,12 +33,15 @@ class Row:
 
     @property
     def level(self) -> str:
-        """What the point reads or drives: 0 or 1 whatever the device does; `late` if only in time."""
+        """What the point reads or drives, whatever the device does or from end to end of its range."""
         if self.healthy is None or self.faulty is None:
             return ""
         if self.faulty == self.healthy:
             return "in time only"
-        return str(int(self.faulty.at_rest)) if self.faulty.at_rest is self.faulty.actuated else "the other way"
+        at_rest, actuated = (f"{number:g}" for number in (self.faulty.at_rest, self.faulty.actuated))
+        if at_rest == actuated:
+            return at_rest
+        return "the other way" if isinstance(self.faulty.at_rest, bool) else f"{at_rest} to {actuated}"
 
     @property
     def shows(self) -> str:
@@ -47,6 +50,8 @@ class Row:
             return ""
         if self.faulty == self.healthy:
             return "at changes"
+        if not isinstance(self.healthy.at_rest, bool):
+            return "at all times"
         at_rest, actuated = ("at rest", "when actuated") if self.is_input else ("when off", "when on")
         return at_rest if self.faulty.at_rest is not self.healthy.at_rest else actuated
 
@@ -126,6 +131,8 @@ def _table(machine: Machine, target: str, rows: Sequence[Row]) -> Any:
 def _point(point: Point) -> str:
     if not point.is_input:
         return f"output to {point.device}"
+    if point.span is not None:
+        return f"input from {point.device}, {point.span.low:g} to {point.span.high:g} {point.span.unit}"
     return f"input from {point.device}, {point.contact.value}, {point.signal.value}, {point.input_type.name}"
 
 

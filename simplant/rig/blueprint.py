@@ -18,7 +18,7 @@ from simplant.rig.machine import MAIN, ControllerPlan, Machine
 from simplant.rig.port import Port
 from simplant.rig.signals import SignalList
 from simplant.rules import Claim
-from simplant.wiring.points import InputPoint, OutputPoint
+from simplant.wiring.point_kinds import DRIVEN, READ
 
 POWER: Final = -1
 """In place of an input's number: this signal is the controller's supply."""
@@ -80,7 +80,7 @@ def _make(machine: Machine, claims: Sequence[Claim], swaps: Sequence[Swap]) -> B
     names = SignalList((), ())
     desks = tuple(_desk(plan, names) for plan in machine.controllers)
     for part in parts.values():
-        if not isinstance(part, InputPoint | OutputPoint | Port | Inverter):
+        if not isinstance(part, (*READ, *DRIVEN, Port, Inverter)):
             for terminal, value in part.outputs.items():
                 _show(names, f"{part.name}.{terminal}", loud=isinstance(value, bool | int | str))
     shown = len(names.names)
@@ -128,7 +128,7 @@ def _routes(parts: Mapping[str, Part], desks: Sequence[Desk], names: SignalList)
     for part in parts.values():
         for terminal in part.outputs:
             name = f"{part.name}.{terminal}"
-            seen = part.name if terminal == "level" and isinstance(part, InputPoint) else name
+            seen = part.name if terminal == "level" and isinstance(part, READ) else name
             number = -1 if isinstance(part, Port) else names.index.get(seen, -1)
             if number >= 0 or name in hearers:
                 routes[name] = Route(number, tuple(hearers.get(name, ())))

@@ -22,11 +22,11 @@ from simplant.rig.plans import MAIN, STOCK, ControllerPlan, PartPlan
 from simplant.rig.port import Port
 from simplant.tags import Direction, Tag
 from simplant.timebase import NEVER, Ns
-from simplant.values import BOOL
+from simplant.values import BOOL, Value
 from simplant.wiring.checks import check_devices
 from simplant.wiring.io_file import read_io
 from simplant.wiring.io_list import Point
-from simplant.wiring.points import InputPoint, OutputPoint
+from simplant.wiring.point_kinds import kind_of, source_of
 
 
 class Loader:
@@ -156,13 +156,13 @@ class Loader:
             self._wire(source, name, tag)
 
     def _point(self, point: Point) -> None:
-        kind: type[InputPoint] | type[OutputPoint] = InputPoint if point.is_input else OutputPoint
+        kind = kind_of(point, self.io)
         given = self.file.points.get(point.name, {})
         for key, value in given.items():
             check_parameter(kind, point.name, key, value)
         self._add(PartPlan(point.name, lambda p: kind(point, p), kind, given), f"points.{point.name}")
         if point.is_input:
-            self.wires.append(Wire(point.device, point.name, "actuated"))
+            self.wires.append(Wire(point.device, point.name, source_of(point)))
         else:
             self.wires.append(Wire(f"{point.name}.drive", point.part, point.terminal))
         if point.supply:
@@ -208,7 +208,7 @@ class Loader:
 
     def _controller(
         self, name: str, table: ControllerTable, logic: Path, tags: Sequence[Tag], inputs: tuple[str, ...],
-        outputs: tuple[str, ...], filters: Mapping[str, Ns], safe: Mapping[str, bool],
+        outputs: tuple[str, ...], filters: Mapping[str, Ns], safe: Mapping[str, Value],
     ) -> ControllerPlan:  # fmt: skip
         program = call(logic, "build", tags)
         if not isinstance(program, Program):
@@ -226,6 +226,7 @@ class Loader:
         setup = ControllerSetup(
             name,
             filters=filters,
+            filter_start={t.name: t.type.default for t in tags if t.name in inputs and t.type is not BOOL},
             output_delay=time_of(table.output_delay, f"{key}.output_delay"),
             boot=time_of(table.boot, f"{key}.boot"),
             restart="cold" if table.restart == "cold" else "warm",

@@ -14,6 +14,7 @@ from simplant.logic.layout import Layout
 from simplant.logic.program import Program
 from simplant.part import Part, Signal
 from simplant.plant import STOCK as PLANT_STOCK
+from simplant.values import Value
 from simplant.wiring import STOCK as WIRING_STOCK
 
 STOCK: Final[Mapping[str, type[Part]]] = {**WIRING_STOCK, **PLANT_STOCK}
@@ -51,5 +52,5 @@ class ControllerPlan:
     supply: str
     inputs: tuple[str, ...]
     outputs: tuple[str, ...]
-    safe: Mapping[str, bool]
+    safe: Mapping[str, Value]
     sources: Mapping[str, str]

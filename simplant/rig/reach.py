@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from simplant.plant.world import Sum
 from simplant.rig.machine import MAIN, Machine
 from simplant.wiring import STOCK
-from simplant.wiring.points import InputPoint, OutputPoint
+from simplant.wiring.point_kinds import DRIVEN, READ
 from simplant.wiring.supply import Supply
 
 
@@ -54,6 +54,6 @@ def _passes_on(machine: Machine, name: str) -> bool:
     if name not in machine.plans:
         return False
     kind = machine.plans[name].kind
-    if issubclass(kind, InputPoint):
+    if issubclass(kind, READ):
         return False
-    return issubclass(kind, OutputPoint | Sum) or kind in STOCK.values()
+    return issubclass(kind, (*DRIVEN, Sum)) or kind in STOCK.values()

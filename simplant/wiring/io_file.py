@@ -12,14 +12,16 @@ from typing import Final, TypedDict
 from simplant.errors import Place, WiringError, nearest
 from simplant.tags import Direction, Tag, address_problem, name_problem, parse_address
 from simplant.timebase import Ns, duration
-from simplant.values import type_named
+from simplant.values import BOOL, ElementaryType, Value, type_named
+from simplant.wiring.analog_columns import blame_foreign, read_safe, read_span
+from simplant.wiring.analog_span import AnalogSpan
 from simplant.wiring.csv_rows import Row, raise_all, read_rows
 from simplant.wiring.io_list import IoList, Point
 from simplant.wiring.levels import INPUT_TYPES, ContactForm, InputType, SignalKind
 
 COLUMNS: Final[Mapping[str, str]] = {
     "tag": "name of the tag",
-    "type": "elementary type, for instance BOOL",
+    "type": "BOOL, or a number: INT, REAL ...",
     "direction": "in or out, seen from the controller",
     "address": "%IX0.0, %QX0.0, %IW2",
     "device": "part.terminal: where the wire goes",
@@ -28,13 +30,22 @@ COLUMNS: Final[Mapping[str, str]] = {
     "supply": "the supply part that feeds it; empty = taken as healthy",
     "input": "type_1, type_2, type_3 or logic_5v (inputs); empty = type_1",
     "filter": "input filter, for instance 3ms (inputs); empty = none",
-    "safe": "level when the controller stops, 0 or 1 (outputs); empty = 0",
+    "safe": "level or number when the controller stops (outputs); empty = 0",
+    "range": "what comes over the wire of a number, for instance 4-20mA, 0-10V or 0..120 degC",
+    "scale": "the number at both ends of the range; empty = 0..10000, of a REAL the range itself",
     "description": "one line for people",
     "wire": "number of the wire",
     "terminal": "terminal in the cabinet",
     "cable": "name of the cable; wires are mixed up within one cable",
 }
 """The columns of the file, the first five required, in any order."""
+
+_OTHER_WORDS: Final = {
+    "i/o": "direction", "io": "direction", "in/out": "direction", "comment": "description", "text": "description",
+    "name": "tag", "symbol": "tag", "tag name": "tag", "addr": "address", "data type": "type", "no/nc": "contact",
+    "part": "device", "voltage": "supply", "debounce": "filter",
+}  # fmt: skip
+"""What lists from elsewhere call a column, and what it is called here."""
 
 _REQUIRED: Final = tuple(COLUMNS)[:5]
 _ONLY: Final = {
@@ -108,7 +119,8 @@ def _check_header(names: list[str], place: Place) -> list[WiringError]:
     for cell, name in enumerate(names, 1):
         here = Place(place.file, place.line, cell)
         if name not in COLUMNS:
-            mistakes.append(WiringError(f"there is no column {name!r}", "", nearest(name, COLUMNS), here))
+            called = f"the column for that is called {_OTHER_WORDS[name]!r}" if name in _OTHER_WORDS else ""
+            mistakes.append(WiringError(f"there is no column {name!r}", "", called or nearest(name, COLUMNS), here))
         elif name in names[: cell - 1]:
             mistakes.append(WiringError(f"column {name!r} is there twice", "", "remove one", here))
     missing = [name for name in _REQUIRED if name not in names]
@@ -128,19 +140,20 @@ class _Points:
 
     def add(self, row: Row) -> None:
         name = row.read("tag", _name)
-        kind = row.read("type", type_named)
+        kind = row.read("type", _type)
         direction = row.choose("direction", _DIRECTIONS)
         address = row.read("address", parse_address)
         device = row.read("device", _device)
-        wiring = _wiring(row)
         self._once(row, "tag", (name or "").upper(), f"tag {name!r}")
         self._once(row, "address", str(address or ""), f"address {address}")
         if direction is not None:
             _one_sided(row, direction)
-        if name is None or kind is None or direction is None or address is None or device is None or wiring is None:
+        if kind and direction and address and (why := address_problem(address, kind, direction)):
+            row.blame("address", f"address {address} does not suit tag {row.text('tag')!r}", why)
             return
-        if why := address_problem(address, kind, direction):
-            row.blame("address", f"address {address} does not suit tag {name!r}", why)
+        blame_foreign(row, kind or BOOL)
+        wiring = _wiring(row, kind or BOOL)
+        if name is None or kind is None or direction is None or address is None or device is None or wiring is None:
             return
         place = Place(row.file, row.line)
         tag = Tag(name, kind, direction, str(address), description=row.text("description"), place=place)
@@ -158,18 +171,22 @@ class _Wiring(TypedDict):
     signal: SignalKind
     input_type: InputType
     filter: Ns
-    safe: bool
+    safe: Value
     supply: str
     wire: str
     strip: str
     cable: str
+    span: AnalogSpan | None
 
 
-def _wiring(row: Row) -> _Wiring | None:
+def _wiring(row: Row, kind: ElementaryType) -> _Wiring | None:
     contact, signal = row.choose("contact", _CONTACTS), row.choose("signal", _SIGNALS)
-    input_type, safe = row.choose("input", _INPUTS), row.choose("safe", _SAFE)
+    input_type, safe = row.choose("input", _INPUTS), row.choose("safe", _SAFE) if kind is BOOL else read_safe(row, kind)
+    span = None if kind is BOOL else read_span(row, kind)
     wait = row.read("filter", lambda text: duration(text) if text else Ns(0))
     if contact is None or signal is None or input_type is None or wait is None or safe is None:
+        return None
+    if span is None and kind is not BOOL:
         return None
     return {
         "contact": contact,
@@ -181,7 +198,15 @@ def _wiring(row: Row) -> _Wiring | None:
         "wire": row.text("wire"),
         "strip": row.text("terminal"),
         "cable": row.text("cable"),
+        "span": span,
     }
+
+
+def _type(text: str) -> ElementaryType:
+    kind = type_named(text)
+    if kind is not BOOL and not kind.is_number:
+        raise WiringError(f"a point cannot be {kind.name}", "a wire carries a level or a number", "write BOOL or INT")
+    return kind
 
 
 def _name(text: str) -> str:

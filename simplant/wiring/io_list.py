@@ -10,6 +10,8 @@ from dataclasses import dataclass, field
 from simplant.errors import Place, WiringError, nearest
 from simplant.tags import Direction, Tag
 from simplant.timebase import Ns
+from simplant.values import Value
+from simplant.wiring.analog_span import AnalogSpan
 from simplant.wiring.levels import INPUT_TYPES, ContactForm, InputType, SignalKind
 
 
@@ -20,14 +22,16 @@ class Point:
     Args:
         tag: name, type, direction and address.
         part: name of the part it goes to.
-        terminal: of an input, the part's output that says "actuated"; of an output, the part's input it commands.
+        terminal: of an input, the part's output that says "actuated" or is measured; of an output, the part's input
+            it commands.
         contact: normally open or closed (inputs).
         signal: how the device signals.
         supply: name of the supply part that feeds it; "" = taken as healthy.
         input_type: what the controller's input reads as 1 (inputs).
         filter: time for which a new level must last before it is believed, ns (inputs).
-        safe: the level it is given when the controller stops or its watchdog trips (outputs).
+        safe: the level or number it is given when the controller stops or its watchdog trips (outputs).
         wire, strip, cable: number of the wire, terminal in the cabinet, name of the cable; "" if not known.
+        span: of a number, range of the signal and scale; None for a BOOL.
     """
 
     tag: Tag
@@ -38,10 +42,11 @@ class Point:
     supply: str = ""
     input_type: InputType = INPUT_TYPES["type_1"]
     filter: Ns = Ns(0)  # noqa: RUF009 - an int
-    safe: bool = False
+    safe: Value = False
     wire: str = ""
     strip: str = ""
     cable: str = ""
+    span: AnalogSpan | None = None
 
     @property
     def name(self) -> str:
@@ -122,5 +127,5 @@ class IoList:
         return self._swappable
 
 
-def _bundle(point: Point) -> tuple[str, Direction, SignalKind, str]:
-    return point.cable, point.tag.direction, point.signal, point.supply
+def _bundle(point: Point) -> tuple[str, Direction, SignalKind, str, str]:
+    return point.cable, point.tag.direction, point.signal, point.supply, point.span.unit if point.span else ""

@@ -1,8 +1,8 @@
 """I/O points: from a device's terminal to the level at the controller's input, and back.
 
 The row of the I/O list they come from is in io_list.py, voltages and kinds of signal in
-levels.py. Rule: a fault is a physical cause on the contact or on the conductor; the level
-follows from the wiring and is nowhere written down. Analogue points will be parts beside these.
+levels.py, numbers and curves in analog_points.py. Rule: a fault is a physical cause on the contact
+or on the conductor; the level follows from the wiring and is nowhere written down.
 """
 
 from collections.abc import Mapping
@@ -41,7 +41,7 @@ class InputPoint(Part):
         "bounce": Parameter(0.0, "s", "the contact bounces so long at each change; 0 = neglected", least=0.0, most=1.0),
         "drop": Parameter(0.0, "V", "voltage lost in sensor and wire", least=0.0, most=30.0),
     }
-    FAILURES: ClassVar = (
+    FAILURES: ClassVar[tuple[FailureMode, ...]] = (
         _OPEN_WIRE,
         FailureMode("short_to_supply", "the conductor touches +", "PNP or dry reads 1, NPN reads 0"),
         FailureMode("short_to_0v", "the conductor touches 0 V", "PNP or dry reads 0, NPN reads 1"),

@@ -11,6 +11,7 @@ from simplant.errors import WiringError
 from simplant.tags import Direction, Tag
 from simplant.timebase import NEVER, Ns, from_float_seconds, ms, show
 from simplant.values import BOOL, INT
+from simplant.wiring.analog_span import AnalogSpan
 from simplant.wiring.contact import Contact
 from simplant.wiring.io_file import parse_io
 from simplant.wiring.io_list import Point
@@ -132,6 +133,13 @@ def test_a_supply_stays_between_0_and_nominal_and_healthy_means_enough(story):
 WORDS = st.text(st.sampled_from(' abcÄ,;"|\n'), max_size=8).map(str.strip)
 
 
+SPANS = (
+    AnalogSpan(4.0, 20.0, "mA", 0.0, 10_000.0),
+    AnalogSpan(-10.0, 10.0, "V", -32_000.0, 32_000.0),
+    AnalogSpan(0.5, 120.0, "degC", 10_000.0, 0.0),
+)
+
+
 @st.composite
 def points(draw):
     """Draw a list of points; shrinks to few, plain ones."""
@@ -141,16 +149,18 @@ def points(draw):
         direction, letter = (Direction.INPUT, "I") if is_input else (Direction.OUTPUT, "Q")
         kind, address = (INT, f"%{letter}W{number}") if is_word else (BOOL, f"%{letter}X{number}.{number}")
         tag = Tag(f"tag_{number}", kind, direction, address, description=draw(WORDS))
+        plain = is_input and not is_word
         result.append(
             Point(
                 tag, "part", "terminal",
-                draw(st.sampled_from(ContactForm)) if is_input else ContactForm.NO,
-                draw(st.sampled_from(SignalKind)),
+                draw(st.sampled_from(ContactForm)) if plain else ContactForm.NO,
+                draw(st.sampled_from(SignalKind)) if not is_word else SignalKind.DRY,
                 draw(st.sampled_from(["", "supply5"])),
-                draw(st.sampled_from(list(INPUT_TYPES.values()))) if is_input else INPUT_TYPES["type_1"],
-                ms(draw(st.integers(0, 30))) if is_input else Ns(0),
-                draw(st.booleans()) if not is_input else False,
+                draw(st.sampled_from(list(INPUT_TYPES.values()))) if plain else INPUT_TYPES["type_1"],
+                ms(draw(st.integers(0, 30))) if plain else Ns(0),
+                False if is_input else draw(st.integers(0, 99)) if is_word else draw(st.booleans()),
                 draw(WORDS), draw(WORDS), draw(WORDS),
+                draw(st.sampled_from(SPANS)) if is_word else None,
             )
         )  # fmt: skip
     return tuple(result)
@@ -161,13 +171,18 @@ def written(all_points, separator, end):
     out = io.StringIO()
     writer = csv.writer(out, delimiter=separator, lineterminator=end)
     names = "tag type direction address device contact signal supply input filter safe description wire terminal cable"
+    names += " range scale"
     writer.writerow(names.split())
     for p in all_points:
         side = [p.contact.value, p.signal.value, p.supply, p.input_type.name, show(p.filter) if p.filter else "", ""]
         if not p.is_input:
             side = ["", p.signal.value, p.supply, "", "", str(int(p.safe))]
+        span = ["", ""]
+        if p.span is not None:
+            side = ["", "", p.supply, "", "", "" if p.is_input else str(p.safe)]
+            span = [f"{p.span.low}..{p.span.high} {p.span.unit}", f"{p.span.raw_low:.0f}..{p.span.raw_high:.0f}"]
         row = [p.name, p.tag.type.name, "in" if p.is_input else "out", p.tag.address, p.device, *side]
-        writer.writerow([*row, p.tag.description, p.wire, p.strip, p.cable])
+        writer.writerow([*row, p.tag.description, p.wire, p.strip, p.cable, *span])
     return out.getvalue()
 
 

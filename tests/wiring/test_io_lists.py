@@ -6,6 +6,7 @@ from simplant.errors import Place, WiringError
 from simplant.tags import Direction, Tag
 from simplant.timebase import ms
 from simplant.values import BOOL, INT
+from simplant.wiring.analog_span import AnalogSpan
 from simplant.wiring.checks import check_devices
 from simplant.wiring.devices import Door, Lamp
 from simplant.wiring.io_file import parse_io, read_io
@@ -14,10 +15,10 @@ from simplant.wiring.levels import INPUT_TYPES, ContactForm, SignalKind
 from simplant.wiring.supply import Supply
 
 TEXT = """\
-tag,type,direction,address,device,contact,signal,supply,input,filter,safe,description,wire,terminal,cable
+tag,type,direction,address,device,contact,signal,supply,input,filter,safe,description,wire,terminal,cable,range,scale
 guard_closed,BOOL,in,%IX0.1,door.open,NC,,supply24,,3ms,,"guard door, closed",W1,X1:3,K1
 table_at_left,bool,IN,%ix0.7,limit_left.seen,no,npn,supply5,logic_5v,,,,,,K1
-speed_raw,INT,in,%IW2,wheel.speed,,,,,,,,,,
+speed_raw,INT,in,%IW2,wheel.speed,,,,,,,,,,,0-10V,
 horn,BOOL,out,%Q1.2,horn.on,,,,,,1,,W9,X2:1,K2
 """
 POINTS = (
@@ -29,7 +30,10 @@ POINTS = (
         Tag("table_at_left", BOOL, Direction.INPUT, "%IX0.7", place=Place("io.csv", 3)),
         "limit_left", "seen", ContactForm.NO, SignalKind.NPN, "supply5", INPUT_TYPES["logic_5v"], cable="K1",
     ),
-    Point(Tag("speed_raw", INT, Direction.INPUT, "%IW2", place=Place("io.csv", 4)), "wheel", "speed"),
+    Point(
+        Tag("speed_raw", INT, Direction.INPUT, "%IW2", place=Place("io.csv", 4)),
+        "wheel", "speed", span=AnalogSpan(0.0, 10.0, "V", 0.0, 10_000.0),
+    ),
     Point(
         Tag("horn", BOOL, Direction.OUTPUT, "%QX1.2", place=Place("io.csv", 5)),
         "horn", "on", safe=True, wire="W9", strip="X2:1", cable="K2",
