@@ -99,7 +99,7 @@ def _sweep(machine: Machine, scenario: Scenario, axis: Axis, options: argparse.N
 def _bar(axis: Axis, console: Console, *, silent: bool) -> Iterator[Callable[[int], None]]:
     columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.fields[told]}"), TimeRemainingColumn())
     began = time.monotonic()
-    with Progress(*columns, console=console, transient=True, disable=silent) as bar:
+    with Progress(*columns, console=console, transient=True, disable=silent or not console.is_terminal) as bar:
         task = bar.add_task("sweep", total=len(axis.cases), told="")
 
         def tell(done: int) -> None:

@@ -16,7 +16,7 @@ _SAID: Final = {
     "failed": "FAILED: ",
     "broken": "RULE BROKEN: ",
     "accepted": "accepted hazard: ",
-    "broken under more faults": "broken, but not demanded under these faults: ",
+    "broken under more faults": "broken, not demanded: ",
     "unmet": "",
     "undecided": "undecided: ",
     "held": "holds: ",
