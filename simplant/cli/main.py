@@ -10,11 +10,11 @@ from collections.abc import Sequence
 from rich.console import Console
 from rich.text import Text
 
-from simplant.cli import check, dryrun, faults, fuzz, replay, sweep
+from simplant.cli import check, dryrun, faults, fuzz, new, replay, sweep
 from simplant.errors import InternalError, SimplantError
 from simplant.version import VERSION
 
-COMMANDS = (dryrun, replay, check, faults, fuzz, sweep)
+COMMANDS = (dryrun, replay, check, faults, fuzz, sweep, new)
 
 
 def parser() -> argparse.ArgumentParser:

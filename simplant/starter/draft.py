@@ -1,0 +1,224 @@
+"""A machine drafted from an I/O list: parts, wires, program, rules, scenarios, and what is left to the engineer.
+
+Each step is a file of its own (fit, feeds, sort, explore, texts). Rule: the draft is tried while it is made, and what
+is shipped passes; whatever could not be told from the list is said, never guessed in silence.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from re import escape, search, sub
+from tempfile import TemporaryDirectory
+from typing import Final
+
+from simplant.rig.machine import Machine
+from simplant.rig.outcome import Run, run_scenario
+from simplant.rules import Outcome
+from simplant.scenario.model import Expect, Scenario, State, Stimulus
+from simplant.scenario.write import scenario_text
+from simplant.starter.explore import Answer, explore
+from simplant.starter.feeds import PartDraft, connect
+from simplant.starter.fit import Device, called, devices, fit, fit_pair, near
+from simplant.starter.place import Files
+from simplant.starter.program_text import limit_of, logic_text
+from simplant.starter.sort import Roles, sort
+from simplant.starter.texts import class_of, machine_text, parts_text, rules_text, test_text
+from simplant.timebase import Ns, ms, seconds
+from simplant.wiring.io_file import read_io
+from simplant.wiring.io_list import IoList
+
+POWER_UP: Final = "power_up"
+CYCLE: Final = "one_cycle"
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """The files, how the list was read (a line each), and what is left to do."""
+
+    files: Files
+    read: Sequence[str]
+    left: Sequence[str]
+
+
+def draft(name: str, path: Path) -> Draft:
+    """Draft a machine from an I/O list.
+
+    Args:
+        name: of the machine.
+        path: the list, as `io.csv` is written.
+
+    Raises:
+        WiringError: the list cannot be read; with every mistake in it.
+    """
+    io = read_io(path)
+    text = path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n")
+    return _Drafter(name, io, text).draft()
+
+
+class _Drafter:
+    def __init__(self, name: str, io: IoList, text: str) -> None:
+        self.name, self.io, self.text = name, io, text
+        self.parts: dict[str, PartDraft] = {}
+        self.unmatched: list[Device] = []
+        self.read: list[str] = []
+        self.left: list[str] = []
+        self.unsure: list[str] = []
+
+    def draft(self) -> Draft:
+        self.rename()
+        for supply in dict.fromkeys(point.supply for point in self.io if point.supply):
+            volts = search(r"\d+", supply)
+            self.parts[supply] = PartDraft("supply", values={"volts": float(volts[0])} if volts else {})
+        for device in devices(self.io):
+            self.match(device)
+        driven: dict[str, set[str]] = {}
+        for point in self.io.outputs:
+            driven.setdefault(point.part, set()).add(point.terminal)
+            self.parts[point.part].supply = point.supply
+        connect(self.parts, driven)
+        self.tell()
+        with TemporaryDirectory() as aside:
+            return Draft(self.files(Path(aside)), self.read, self.left)
+
+    # Parts
+
+    def rename(self) -> None:
+        """Give each device a name that a part can have: letters, digits, and no tag's."""
+        tags = {point.name.upper() for point in self.io}
+        for old in dict.fromkeys(point.part for point in self.io):
+            new = sub(r"\W+", "_", old).strip("_") or "device"
+            new = f"d_{new}" if new[0].isdigit() else new
+            new = f"{new}_part" if new.upper() in tags else new
+            if new != old:
+                self.move(old, new, [p.terminal for p in self.io if p.part == old])
+                why = "a tag is called so" if new.endswith("_part") else "a part's name has letters, digits and _"
+                self.read.append(f"{old} is called {new} (io.csv says so now): {why}")
+
+    def move(self, old: str, new: str, terminals: Sequence[str]) -> None:
+        """Let terminals of a device be those of another, in the list and in its text."""
+        for terminal in terminals:
+            device = rf"(?<![\w.-]){escape(old)}\.{escape(terminal)}(?![\w.])"
+            self.text = sub(device, f"{new}.{terminal}", self.text)
+        points = (replace(p, part=new) if p.part == old and p.terminal in terminals else p for p in self.io)
+        self.io = IoList(tuple(points))
+
+    def match(self, device: Device) -> None:
+        stock = fit(device)
+        if stock:
+            self.parts[device.name] = PartDraft(stock)
+            if not called(stock, device):
+                self.unsure.append(device.name)
+            return
+        pair = fit_pair(device)
+        if pair:
+            self.split(device, *pair)
+            return
+        self.unmatched.append(device)
+        self.parts[device.name] = PartDraft(f"parts.py:{class_of(device.name)}")
+        stock, terminals = near(device)
+        self.left.append(
+            f"{device.name} ({', '.join(device.terminals)}) fits no stock part; the nearest is {stock} "
+            f"({', '.join(terminals)}). A stand-in is in parts.py: scenarios move it by hand"
+        )
+
+    def split(self, device: Device, actor: str, sensed: str) -> None:
+        """One device of the list is two parts: what is driven, and what is seen."""
+        second = f"{device.name}_{actor.rpartition('_')[2]}"
+        self.parts[second] = PartDraft(actor)
+        self.parts[device.name] = PartDraft(sensed)
+        self.move(device.name, second, device.drives)
+        self.read.append(
+            f"{device.name} is two parts: {actor} {second} and {sensed} {device.name} (io.csv says so now)"
+        )
+
+    def tell(self) -> None:
+        by_stock: dict[str, list[str]] = {}
+        for name, part in self.parts.items():
+            stock = f"{part.part} (added)" if part.made else part.part
+            by_stock.setdefault(stock, []).append(f"{name} (?)" if name in self.unsure else name)
+        told = [f"{stock}: {', '.join(names)}" for stock, names in by_stock.items() if not stock.startswith("parts.py")]
+        self.read[:0] = told
+        if self.unsure:
+            self.read.append("(?) told by its terminals alone: make it another part in machine.toml if that is wrong")
+        for name, part in self.parts.items():
+            self.left += [
+                f"{name}.{terminal} is not wired: say in machine.toml what feeds it" for terminal in part.loose
+            ]
+
+    # Files, tried as they are made
+
+    def files(self, root: Path) -> Files:
+        home, tests = f"programs/{self.name}", f"scenarios/{self.name}"
+        files = {
+            f"{home}/io.csv": self.text,
+            f"{home}/machine.toml": machine_text(self.name, self.parts, POWER_UP),
+            f"{home}/rules.toml": "",
+        }
+        if self.unmatched:
+            files[f"{home}/parts.py"] = parts_text(self.unmatched)
+        roles = sort(self.io, self.parts)
+        idle = replace(roles, motions=())
+        answers = explore(
+            _load(root, self.name, {**files, f"{home}/logic.py": logic_text(self.name, self.io, idle, {})}), roles
+        )
+        files[f"{home}/logic.py"] = logic_text(self.name, self.io, roles, answers)
+        files[f"{home}/rules.toml"] = rules_text(self.io, roles, answers)
+        machine = _load(root, self.name, files)
+        for scenario, story in self.stories(roles, answers):
+            if told := _told(machine, story):
+                files[f"{tests}/{scenario}.toml"] = told
+        cycle = f"{tests}/{CYCLE}.toml" in files
+        files[f"{home}/machine.toml"] = machine_text(self.name, self.parts, CYCLE if cycle else POWER_UP)
+        files[f"tests/test_{self.name}.py"] = test_text(self.name, roles)
+        self.advise(roles, answers, cycle=cycle)
+        return files
+
+    def stories(self, roles: Roles, answers: dict[str, Answer | None]) -> Iterator[tuple[str, Scenario]]:
+        """Give the scenarios to try: nobody touches anything, and one start."""
+        yield (
+            POWER_UP,
+            Scenario(self.name, "Power comes up and nobody touches anything: nothing moves", length=seconds(10)),
+        )
+        if roles.start and roles.motions:
+            presses = [(roles.reset, seconds(2)), (roles.start, seconds(4))]
+            acts = tuple(Stimulus(at, button.part, "press", None, ms(300)) for button, at in presses if button)
+            length = Ns(seconds(6) + sum(seconds(limit_of(answer)) for answer in answers.values()))
+            yield CYCLE, Scenario(self.name, "Reset, start: every step once", length=length, stimuli=acts)
+
+    def advise(self, roles: Roles, answers: dict[str, Answer | None], *, cycle: bool) -> None:
+        silent = [name for name, answer in answers.items() if answer is None]
+        if silent:
+            self.left.append(f"no input answers {', '.join(silent)}: the step ends after 1 s (logic.py)")
+        missing = [word for word in ("start", "stop", "reset") if getattr(roles, word) is None]
+        if missing:
+            self.left.append(f"no push button is named {' or '.join(missing)}: see logic.py")
+        if roles.motions and not roles.needs:
+            self.left.append("no emergency stop, door or safety relay is in the list: no interlock rule was derived")
+        if roles.start and roles.motions and not cycle:
+            self.left.append("a start does not go through all steps yet: no scenario of it was written")
+        if roles.motions:
+            self.left.append("the order of the steps in logic.py is that of the I/O list: make it that of your machine")
+
+
+def _load(root: Path, name: str, files: Files) -> Machine:
+    for path, text in files.items():
+        (root / path).parent.mkdir(parents=True, exist_ok=True)
+        (root / path).write_text(text, encoding="utf-8")
+    return Machine.load(root / "programs" / name)
+
+
+def _told(machine: Machine, story: Scenario) -> str:
+    """Give a scenario as text with what came of it as its expectation; "" if a rule broke or an alarm came."""
+    run = run_scenario(machine, story)
+    if run.findings or run.alarms or not _ends_well(run):
+        return ""
+    idle = tuple(v.rule for v in run.verdicts if v.outcome is Outcome.NOT_EXERCISED)
+    steps = dict.fromkeys(machine.program.charts, "ready")
+    off = {} if story.stimuli else {point.name: False for point in machine.io.outputs}
+    return scenario_text(replace(story, expect=Expect(not_exercised=idle, alarms=(), end=State(tags=off, steps=steps))))
+
+
+def _ends_well(run: Run) -> bool:
+    """Say whether it is ready at the end, and all its outputs have been on if somebody pressed start."""
+    last = {step.chart: step.step for step in run.steps}
+    return all(step == "ready" for step in last.values())

@@ -1,0 +1,189 @@
+"""`simplant new`: what is written runs and passes at once, nothing is overwritten, nothing guessed in silence."""
+
+from pathlib import Path
+
+import pytest
+
+from simplant import Machine
+from simplant.cli import main
+from simplant.errors import InternalError
+from simplant.rig.machine import STOCK
+from simplant.starter.draft import draft
+from simplant.starter.fit import Device, fit, near
+from simplant.starter.place import put
+from simplant.starter.station import station
+from simplant.starter.trial import run_all
+
+ROOT = Path(__file__).parents[2]
+pytest_plugins = "pytester"
+HEAD = "tag,type,direction,address,device,contact,description\n"
+MIXER = (
+    HEAD
+    + """\
+door_closed,BOOL,in,%IX0.0,-S5.open,NC,door switch
+run_pb,BOOL,in,%IX0.1,-S1.pressed,NO,start
+horn,BOOL,out,%QX0.0,horn.on,,
+fill_cmd,BOOL,out,%QX0.3,pump.coil,,
+pump_ok,BOOL,in,%IX0.6,pump.tripped,NC,
+clamp_cmd,BOOL,out,%QX0.4,clamp.coil,,
+clamp_closed,BOOL,in,%IX1.0,clamp.at_front,NO,
+turn_cmd,BOOL,out,%QX0.5,drum.spin,,
+drum_home,BOOL,in,%IX1.1,drum.home,NO,
+"""
+)
+
+
+@pytest.fixture
+def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def written(root: Path) -> dict[str, str]:
+    return {path.relative_to(root).as_posix(): path.read_text() for path in sorted(root.rglob("*")) if path.is_file()}
+
+
+def test_the_small_machine_passes_at_once(here: Path, capsys) -> None:
+    """Its files are those told; its scenarios pass without a warning, its checks without error or warning."""
+    assert main(["new", "jam_press"]) == 0
+    told = capsys.readouterr().out.splitlines()
+    assert [line.strip() for line in told[1:9]] == list(written(here)) == sorted(station("jam_press"))
+    assert told[-3:] == [
+        "  simplant dryrun programs/jam_press",
+        "  simplant check programs/jam_press",
+        "  pytest scenarios/jam_press tests/test_jam_press.py",
+    ]
+    runs = run_all(here, "jam_press")
+    assert {name: (run.findings, run.warnings) for name, run in runs.items()} == {
+        "guard_opened": ((), ()),
+        "one_part": ((), ()),
+    }
+    assert main(["check", "programs/jam_press"]) == 0
+    assert "0 errors, 0 warnings" in capsys.readouterr().out
+    assert main(["replay", "scenarios"]) == 0
+
+
+def test_its_own_tests_pass(here: Path, pytester: pytest.Pytester) -> None:
+    """The pytest file and the scenarios of a new machine pass as they are written."""
+    assert main(["new", "jam_press", "--into", str(pytester.path)]) == 0
+    pytester.runpytest("-q", "scenarios", "tests").assert_outcomes(passed=3)
+
+
+def test_nothing_is_overwritten(here: Path, capsys) -> None:
+    """A second machine of the name is refused, wherever its name is taken, and leaves everything as it was."""
+    (here / "tests").mkdir()
+    (here / "tests/test_jam_press.py").write_text("mine")
+    assert main(["new", "jam_press"]) == 2
+    assert capsys.readouterr().err == (
+        "simplant: tests/test_jam_press.py is there already. Nothing is overwritten. Choose another name.\n"
+    )
+    assert written(here) == {"tests/test_jam_press.py": "mine"}
+
+
+@pytest.mark.parametrize("name", ["Jam", "jam-press", "", "3jam", "../jam"])
+def test_a_name_that_is_none(here: Path, capsys, name: str) -> None:
+    assert main(["new", name]) == 2
+    assert "cannot be a machine's name" in capsys.readouterr().err
+    assert written(here) == {}
+
+
+def test_what_does_not_pass_leaves_nothing(here: Path) -> None:
+    """A trial that raises takes back everything, the folder aside included."""
+
+    def trial(root: Path) -> None:
+        assert (root / "programs/jam_press/io.csv").is_file()
+        raise InternalError("no")
+
+    with pytest.raises(InternalError):
+        put(station("jam_press"), "jam_press", here, trial)
+    assert list(here.iterdir()) == []
+
+
+def test_each_stock_part_is_known_by_its_own_terminals() -> None:
+    """A device that bears a stock part's name and uses all its levels is that part."""
+    for name, kind in STOCK.items():
+        reads = tuple(t for t, first in kind.OUTPUTS.items() if isinstance(first, bool))
+        drives = tuple(t for t, first in kind.INPUTS.items() if first is False)
+        if reads or drives:
+            assert fit(Device(f"{name}_7", reads, drives)) == name
+
+
+FITS = [
+    ("start", ("pressed",), (), "push_button"),
+    ("S1", ("pressed",), (), "push_button"),
+    ("estop", ("pressed",), (), "emergency_stop"),
+    ("K1", (), ("coil",), "contactor"),
+    ("Y1", (), ("coil",), "valve"),
+    ("thing", (), ("coil",), "relay"),
+    ("clamp", ("at_front",), (), "cylinder"),
+    ("head_valve", (), ("coil_14", "coil_12"), "double_valve"),
+    ("beacon_red", (), ("on",), "lamp"),
+    ("guard", ("open",), (), "door"),
+    ("drum", ("home",), ("spin",), None),
+]
+
+
+@pytest.mark.parametrize(("name", "reads", "drives", "part"), FITS, ids=[row[0] for row in FITS])
+def test_a_device_is_told_by_terminals_then_by_its_name(name, reads, drives, part) -> None:
+    assert fit(Device(name, reads, drives)) == part
+
+
+def test_the_nearest_part_to_what_fits_none() -> None:
+    assert near(Device("dial", ("bitt_0",), ()))[0] == "selector"
+
+
+def test_a_draft_says_what_it_read_and_what_is_left(here: Path) -> None:
+    """Renamed, split, added, told by terminals alone, stood in for, unwired, unanswered: each has its line."""
+    (here / "mixer.csv").write_text(MIXER)
+    made = draft("mixer", here / "mixer.csv")
+    read, left = "\n".join(made.read), "\n".join(made.left)
+    for line in (
+        "door: S5 (?)",
+        "-S5 is called S5 (io.csv says so now): a part's name has letters, digits and _",
+        "horn is called horn_part (io.csv says so now): a tag is called so",
+        "pump is two parts: contactor pump_contactor and pump pump (io.csv says so now)",
+        "clamp is two parts: valve clamp_valve and cylinder clamp (io.csv says so now)",
+        "air_supply (added): air",
+    ):
+        assert line in read
+    for line in (
+        "drum (home, spin) fits no stock part; the nearest is ",
+        "pump_contactor.line is not wired",
+        "no input answers fill_cmd, turn_cmd: the step ends after 1 s (logic.py)",
+        "no push button is named stop or reset: see logic.py",
+    ):
+        assert line in left
+    plant = made.files["programs/mixer/machine.toml"]
+    assert '[parts.clamp]\npart = "cylinder"\nextend = "clamp_valve.out_4"\nretract = "clamp_valve.out_2"\n' in plant
+    assert '[parts.drum]\npart = "parts.py:Drum"\n' in plant
+    assert "clamp_cmd,BOOL,out,%QX0.4,clamp_valve.coil,," in made.files["programs/mixer/io.csv"]
+    program = made.files["programs/mixer/logic.py"]
+    assert 'go("clamp", "turn", t.clamp_closed),' in program
+    assert 'p.rung(t.clamp_cmd, cycle["clamp"] & healthy)' in program
+    rules = made.files["programs/mixer/rules.toml"]
+    assert 'needs = "NOT S5.open"' in rules
+    assert "# stroke = 0.1  # m: from end to end" in plant
+
+
+@pytest.mark.parametrize("machine", ["comet_toss", "sump_pumps"])
+def test_the_lists_of_the_demo_machines_make_drafts_that_pass(here: Path, capsys, machine: str) -> None:
+    """Whatever the list, the draft loads, its checks find no error, and its scenarios pass."""
+    assert main(["new", "again", "--io", str(ROOT / "programs" / machine / "io.csv")]) == 0
+    runs = run_all(here, "again")
+    assert "power_up" in runs
+    assert {name: (run.findings, run.warnings) for name, run in runs.items()} == dict.fromkeys(runs, ((), ()))
+    loaded = Machine.load(here / "programs/again")
+    assert [point.name for point in loaded.io] == [p.name for p in Machine.load(ROOT / "programs" / machine).io]
+    assert main(["check", "programs/again"]) == 0
+
+
+def test_a_list_that_cannot_be_read_writes_nothing(here: Path, capsys) -> None:
+    """All mistakes of the list at once, and the words for columns from elsewhere."""
+    (here / "list.csv").write_text("Tag;I/O;Address;Device;Type;Comment\nS1;DI;%I0.0;S1.pressed;BOOL;start\n")
+    assert main(["new", "again", "--io", "list.csv"]) == 2
+    assert capsys.readouterr().err.splitlines() == [
+        "simplant: list.csv:1: the header lacks direction. These columns are required.",
+        "list.csv:1:2: there is no column 'i/o'. The column for that is called 'direction'.",
+        "list.csv:1:6: there is no column 'comment'. The column for that is called 'description'.",
+    ]
+    assert [path.name for path in here.iterdir()] == ["list.csv"]
