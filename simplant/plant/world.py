@@ -160,41 +160,36 @@ class World:
         self.dirty.add(self._index[part])
 
     def settle(self, now: Ns) -> None:
-        """Move parts in rounds until nothing changes.
+        """Move parts in rounds until nothing changes: all dirty ones move, then what they said is carried.
 
         Raises:
             PlantError: still changing after 100 rounds; the parts are named.
         """
-        dirty = self.dirty
+        dirty, order, planned = self.dirty, self._order, self._due
         for _ in range(MOST_ROUNDS):
             if not dirty:
                 return
             batch = sorted(dirty) if len(dirty) > 1 else [dirty.pop()]
             dirty.clear()
-            self._round(batch, now)
+            self.moves += len(batch)
+            for index in batch:
+                part = order[index]
+                part.advance(now)
+                part.command(now)
+            for index in batch:
+                part = order[index]
+                if part.changed:
+                    self._carry(index, part.changed)
+                    part.changed.clear()
+                due = part.next_due()
+                if due != planned[index]:
+                    self._schedule(index, due, now)
         names = ", ".join(sorted(self._order[n].name for n in dirty))
         raise PlantError(
             f"the plant does not settle at t={show(now)}",
             f"after {MOST_ROUNDS} rounds within one instant these parts still change: {names}",
             "look for a loop of parts without any delay between them",
         )
-
-    def _round(self, batch: list[int], now: Ns) -> None:
-        """Let the parts of a batch move, then carry what they said, then plan their next moves."""
-        order, planned = self._order, self._due
-        self.moves += len(batch)
-        for index in batch:
-            part = order[index]
-            part.advance(now)
-            part.command(now)
-        for index in batch:
-            part = order[index]
-            if part.changed:
-                changed, part.changed = part.changed, []
-                self._carry(index, changed)
-            due = part.next_due()
-            if due != planned[index]:
-                self._schedule(index, due, now)
 
     def _carry(self, index: int, changed: list[tuple[str, Signal]]) -> None:
         fan, order, dirty = self._fans[index], self._order, self.dirty

@@ -26,7 +26,7 @@ from simplant.scenario.records import (
     events_of,
     steps_of,
 )
-from simplant.scenario.trace import Row, Rows, TraceFile
+from simplant.scenario.trace import EVENT, Row, Rows, TraceFile
 from simplant.timebase import NEVER, Ns, show
 
 
@@ -132,13 +132,14 @@ def _judged(
     findings = [broken_at(verdict, rig.faults, rig.forces) for verdict in breaches.demanded]
     names = {v.rule for v in verdicts if v.outcome is Outcome.BROKEN}
     findings += [f"rule {r!r} was expected to break and did not: take it off" for r in expect.broken if r not in names]
-    findings += [event.text for event in errors_in(rows)]
+    told = [row for row in rows if row[1] == EVENT]
+    findings += [event.text for event in errors_in(told)]
     warnings = [
         f"rule {v.rule!r} was {v.outcome.value}"
         for v in verdicts
         if v.outcome is Outcome.UNDECIDED and v.rule not in expect.undecided
     ]
-    warnings += [event.text for event in unrest_in(rows)]
+    warnings += [event.text for event in unrest_in(told)]
     idle = [v.rule for v in verdicts if v.outcome is Outcome.NOT_EXERCISED and v.rule not in expect.not_exercised]
     warnings += [f"not exercised in this run: {', '.join(idle)}"] if idle else []
     outcomes = {v.rule: v.outcome for v in verdicts}
@@ -158,7 +159,7 @@ def _judged(
         breaches.undemanded,
         steps_of(rows, list(machine.program.charts)),
         alarms,
-        events_of(rows),
+        events_of(told),
         tuple(_forced(scenario.shifted())),
         tuple(BallRecord(*entry) for part in rig.world.parts.values() for entry in part.ledger()),
         tuple(Count(name, rig.value(truth)) for name, truth in machine.file.machine.counts.items()),
