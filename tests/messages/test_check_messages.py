@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from simplant import INT, Step, constant, go, ms
+from simplant import INT, REAL, Step, constant, go, ms
 from simplant.expr import Assignment, Ref
 from simplant.values import BOOL
 from tests.check.kit import findings
@@ -274,6 +274,18 @@ CASES = [
         "division by zero",
         lambda p, t: p.move(p.memory("n", INT).becomes(t.weight / 0)),
         "LINE: error: weight / 0 (assignment) divides by zero. The controller would stop there.",
+    ),
+    (
+        "exact equality",
+        lambda p, t: p.rung(t.motor, p.memory("x", REAL) == 2.5),
+        "LINE: warning: x = 2.5 (coil) asks whether real numbers are exactly equal. Rounding decides that. Ask whether "
+        "abs_(x - 2.5) is small enough.",
+    ),
+    (
+        "exact equality",
+        lambda p, t: p.rung(t.motor, t.weight == 5000),
+        "LINE: note: weight = 5000 (coil) waits for one very count of weight. A reading can step past it. Use >= or "
+        "<=.",
     ),
     (
         "plain Python",

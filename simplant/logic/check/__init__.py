@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 
 from simplant.logic.check.blocks import check_blocks, check_python
 from simplant.logic.check.charts import check_charts
+from simplant.logic.check.equalities import check_equalities
 from simplant.logic.check.findings import Finding, Severity, in_order
 from simplant.logic.check.guards import Table, TooManyCasesError, Variable, never_together
 from simplant.logic.check.numbers import check_counters, check_divisions
@@ -44,6 +45,7 @@ def _findings(view: View, operator: frozenset[str]) -> Iterator[Finding]:
     yield from check_blocks(view)
     yield from check_counters(view)
     yield from check_divisions(view)
+    yield from check_equalities(view)
     yield from check_python(view)
 
 
