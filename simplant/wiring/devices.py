@@ -1,7 +1,8 @@
 """What people touch and see: buttons, emergency stop, selector, door, lamp.
 
 Who presses is plant/people.py or a scenario; contacts that bounce and wires that break belong
-to the point (points.py). Rule: a device says what it is (`pressed`, `open`), never the level.
+to the point (points.py). Rule: a device says what is so (`pressed`, `open`) and, apart from it, what its contact or
+switch says (`contact`, `switch`): no fault of the contact changes the truth, and none of them is a level.
 """
 
 from typing import ClassVar
@@ -12,12 +13,15 @@ from simplant.timebase import NEVER, Ns, from_float_seconds
 
 
 class PushButton(Part):
-    """A momentary push button; `press` with a value is a press of so many seconds."""
+    """A momentary push button; `press` with a value is a press of so many seconds.
 
-    OUTPUTS: ClassVar = {"pressed": False}
+    `pressed` is the truth; wires go to `contact`: the contact block is actuated.
+    """
+
+    OUTPUTS: ClassVar = {"pressed": False, "contact": False}
     FAILURES: ClassVar = (
         FailureMode("held", "tied down, jammed or leant upon", "it is pressed"),
-        FailureMode("detached", "contact block has come off", "pressing it does nothing"),
+        FailureMode("detached", "contact block has come off", "its contact is never actuated"),
     )
     ACTIONS: ClassVar = {"press": "press and hold (value: seconds, then let go)", "release": "let go"}
 
@@ -47,7 +51,9 @@ class PushButton(Part):
 
     def command(self, now: Ns) -> None:
         """Show it."""
-        self.emit("pressed", (self._down or "held" in self.faults) and "detached" not in self.faults)
+        pressed = self._down or "held" in self.faults
+        self.emit("pressed", pressed)
+        self.emit("contact", pressed and "detached" not in self.faults)
 
     def next_due(self) -> Ns:
         """Give the end of a timed press."""
@@ -57,12 +63,13 @@ class PushButton(Part):
 class EmergencyStop(Part):
     """A latching emergency stop: stays pressed until it is released on purpose.
 
-    A device to test logic around, not a safety function. Source: ISO 13850 as quoted in
+    `pressed` is the truth; wires go to `contact`: the contact block is actuated. A device to test logic around, not a
+    safety function. Source: ISO 13850 as quoted in
     `tests/external/test_stop_categories.py`.
     """
 
-    OUTPUTS: ClassVar = {"pressed": False}
-    FAILURES: ClassVar = (FailureMode("detached", "contact block has come off", "pressing it does nothing"),)
+    OUTPUTS: ClassVar = {"pressed": False, "contact": False}
+    FAILURES: ClassVar = (FailureMode("detached", "contact block has come off", "its contact is never actuated"),)
     ACTIONS: ClassVar = {"press": "press; it latches", "release": "unlatch"}
 
     def begin(self, now: Ns) -> None:
@@ -77,7 +84,8 @@ class EmergencyStop(Part):
 
     def command(self, now: Ns) -> None:
         """Show it."""
-        self.emit("pressed", self._latched and "detached" not in self.faults)
+        self.emit("pressed", self._latched)
+        self.emit("contact", self._latched and "detached" not in self.faults)
 
 
 class Selector(Part):
@@ -132,10 +140,13 @@ class Selector(Part):
 
 
 class Door(Part):
-    """A guard door with a position switch."""
+    """A guard door with a position switch.
 
-    OUTPUTS: ClassVar = {"open": False}
-    FAILURES: ClassVar = (FailureMode("defeated", "the actuator is tied to the switch", "it seems closed"),)
+    `open` is the truth; wires go to `switch`: the switch says open.
+    """
+
+    OUTPUTS: ClassVar = {"open": False, "switch": False}
+    FAILURES: ClassVar = (FailureMode("defeated", "the actuator is tied to the switch", "its switch says closed"),)
     ACTIONS: ClassVar = {"open": "open it", "close": "close it"}
 
     def begin(self, now: Ns) -> None:
@@ -149,8 +160,9 @@ class Door(Part):
         self._open = action == "open"
 
     def command(self, now: Ns) -> None:
-        """Show what the switch sees."""
-        self.emit("open", self._open and "defeated" not in self.faults)
+        """Show it, and what the switch sees."""
+        self.emit("open", self._open)
+        self.emit("switch", self._open and "defeated" not in self.faults)
 
 
 class Lamp(Part):

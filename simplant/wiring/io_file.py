@@ -220,7 +220,7 @@ def _device(text: str) -> str:
     part, _, terminal = text.partition(".")
     if not part or not terminal or "." in terminal:
         what = f"{text!r} is not a device" if text else "there is no device"
-        raise WiringError(what, mend="write part.terminal, for instance door.open")
+        raise WiringError(what, mend="write part.terminal, for instance door.switch")
     return text
 
 

@@ -48,10 +48,10 @@ def machine(program=RunCircuit):
         "drive": Contactor("drive", {"operate": 0.02, "release": 0.015}),
     }
     wires = [
-        Wire("estop.pressed", "safety", "estop"),
-        Wire("door.open", "safety", "door"),
-        Wire("reset.pressed", "safety", "reset"),
-        Wire("start.pressed", "program", "start"),
+        Wire("estop.contact", "safety", "estop"),
+        Wire("door.switch", "safety", "door"),
+        Wire("reset.contact", "safety", "reset"),
+        Wire("start.contact", "program", "start"),
         Wire("safety.aux", "program", "healthy"),
         Wire("program.run", "drive", "coil"),
         Wire("safety.power", "drive", "enable"),

@@ -14,7 +14,7 @@ from simplant.wiring.supply import Supply
 
 HEAD = "tag,type,direction,address,device"
 ALL = HEAD + ",contact,signal,supply,input,filter,safe"
-GOOD = "a,BOOL,in,%IX0.0,door.open"
+GOOD = "a,BOOL,in,%IX0.0,door.switch"
 
 
 def told(call, *arguments):
@@ -94,26 +94,26 @@ LISTS = [
     ("tag,type,address\n", "io.csv:1: the header lacks direction, device. These columns are required."),
     (f"{HEAD}\n{GOOD},NC", "io.csv:2: the row has 6 cells, the header names 5 columns."
      " Put text that holds a separator in quotes."),
-    (f"{HEAD}\n{GOOD}\nA,BOOL,in,%IX0.1,door.open", "io.csv:3:1: tag 'A' is there twice. The first is in line 2."
+    (f"{HEAD}\n{GOOD}\nA,BOOL,in,%IX0.1,door.switch", "io.csv:3:1: tag 'A' is there twice. The first is in line 2."
      " Rename or remove one."),
-    (f"{HEAD}\n{GOOD}\nb,BOOL,in,%I0.0,door.open", "io.csv:3:4: address %IX0.0 is there twice. The first is in line 2."
+    (f"{HEAD}\n{GOOD}\nb,BOOL,in,%I0.0,door.switch", "io.csv:3:4: address %IX0.0 is there twice. The first is in line 2."
      " Rename or remove one."),
-    (f"{HEAD}\n9,BOOL,in,%IX0.0,door.open", "io.csv:2:1: column 'tag': '9' cannot be the name of a tag."
+    (f"{HEAD}\n9,BOOL,in,%IX0.0,door.switch", "io.csv:2:1: column 'tag': '9' cannot be the name of a tag."
      " A name is made of letters A to Z, digits and underscores, and does not begin with a digit."),
-    (f"{HEAD}\na,BOL,in,%IX0.0,door.open", "io.csv:2:2: column 'type': there is no type 'BOL'."
+    (f"{HEAD}\na,BOL,in,%IX0.0,door.switch", "io.csv:2:2: column 'type': there is no type 'BOL'."
      " Close in spelling: BOOL."),
-    (f"{HEAD}\na,BOOL,input,%IX0.0,door.open", "io.csv:2:3: column 'direction' is 'input'. Write one of: in, out."),
-    (f"{HEAD}\na,BOOL,,%IX0.0,door.open", "io.csv:2:3: column 'direction' is empty. Write one of: in, out."),
-    (f"{HEAD}\na,BOOL,in,IX0.0,door.open", "io.csv:2:4: column 'address': 'IX0.0' is not an address."
+    (f"{HEAD}\na,BOOL,input,%IX0.0,door.switch", "io.csv:2:3: column 'direction' is 'input'. Write one of: in, out."),
+    (f"{HEAD}\na,BOOL,,%IX0.0,door.switch", "io.csv:2:3: column 'direction' is empty. Write one of: in, out."),
+    (f"{HEAD}\na,BOOL,in,IX0.0,door.switch", "io.csv:2:4: column 'address': 'IX0.0' is not an address."
      " Write a bit as %IX0.3, a word as %IW2."),
-    (f"{HEAD}\na,BOOL,in,%QX0.0,door.open", "io.csv:2:4: address %QX0.0 does not suit tag 'a'."
+    (f"{HEAD}\na,BOOL,in,%QX0.0,door.switch", "io.csv:2:4: address %QX0.0 does not suit tag 'a'."
      " Addresses of this direction (input) begin with %I."),
-    (f"{HEAD}\na,INT,in,%IX0.0,door.open", "io.csv:2:4: address %IX0.0 does not suit tag 'a'."
+    (f"{HEAD}\na,INT,in,%IX0.0,door.switch", "io.csv:2:4: address %IX0.0 does not suit tag 'a'."
      " INT is of size W, the address of size X."),
     (f"{HEAD}\na,BOOL,in,%IX0.0", "io.csv:2:5: column 'device': there is no device."
-     " Write part.terminal, for instance door.open."),
+     " Write part.terminal, for instance door.switch."),
     (f"{HEAD}\na,BOOL,in,%IX0.0,door", "io.csv:2:5: column 'device': 'door' is not a device."
-     " Write part.terminal, for instance door.open."),
+     " Write part.terminal, for instance door.switch."),
     (f"{ALL}\n{GOOD},NX", "io.csv:2:6: column 'contact' is 'NX'. Write one of: NO, NC."),
     (f"{ALL}\n{GOOD},,TTL", "io.csv:2:7: column 'signal' is 'TTL'. Write one of: dry, PNP, NPN, push_pull."),
     (f"{ALL}\n{GOOD},,,,24V", "io.csv:2:9: column 'input' is '24V'. Write one of: type_1, type_2, type_3, logic_5v."),
@@ -135,7 +135,7 @@ def test_the_io_list(text, words):
 
 def test_all_mistakes_of_a_file_are_told_in_its_order():
     """One error; its `what` is the first mistake, its text has one line for each."""
-    text = f"{HEAD}\na,BOL,inn,%IX0.0,door.open\nb,BOOL,in,%IX0.9,door.open\n"
+    text = f"{HEAD}\na,BOL,inn,%IX0.0,door.switch\nb,BOOL,in,%IX0.9,door.switch\n"
     with pytest.raises(SimplantError) as caught:
         parse_io(text)
     assert caught.value.what == "column 'type': there is no type 'BOL'"
@@ -157,7 +157,7 @@ def test_files_that_cannot_be_read(tmp_path):
 
 def test_a_name_that_is_not_in_the_list():
     """A look-up names the nearest."""
-    io = parse_io(f"{HEAD}\nguard_closed,BOOL,in,%IX0.0,door.open")
+    io = parse_io(f"{HEAD}\nguard_closed,BOOL,in,%IX0.0,door.switch")
     assert (
         told(io.__getitem__, "gard_closed") == "'gard_closed' is not in the I/O list. Close in spelling: guard_closed."
     )
@@ -177,10 +177,10 @@ MACHINES = [
     ("q,BOOL,out,%QX0.0,horn.lit", "io.csv:2: 'q' goes to horn.lit, but 'horn' has no input 'lit'. Known: on, volts."),
     ("q,BOOL,out,%QX0.0,horn.on\nr,BOOL,out,%QX0.1,horn.on", "io.csv:3: 'r' and 'q' both drive horn.on."
      " Give one of them another device."),
-    ("a,BOOL,in,%IX0.0,door.open,door", "io.csv:2: 'a' is fed by 'door', which is not a supply. Known: s12, s5."),
-    ("a,BOOL,in,%IX0.0,door.open,s5", "io.csv:2: 'a': 5 V from 's5' does not surely read as 1. An input of type_1 needs"
+    ("a,BOOL,in,%IX0.0,door.switch,door", "io.csv:2: 'a' is fed by 'door', which is not a supply. Known: s12, s5."),
+    ("a,BOOL,in,%IX0.0,door.switch,s5", "io.csv:2: 'a': 5 V from 's5' does not surely read as 1. An input of type_1 needs"
      " 15 V; 5 V reads off. Choose another type in the column 'input', or another supply."),
-    ("a,BOOL,in,%IX0.0,door.open,s12", "io.csv:2: 'a': 12 V from 's12' does not surely read as 1. An input of type_1"
+    ("a,BOOL,in,%IX0.0,door.switch,s12", "io.csv:2: 'a': 12 V from 's12' does not surely read as 1. An input of type_1"
      " needs 15 V; 12 V reads unsure. Choose another type in the column 'input', or another supply."),
 ]  # fmt: skip
 

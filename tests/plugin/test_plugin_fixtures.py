@@ -78,8 +78,10 @@ t=600 ms: rule broken: dark: never lamp_cmd
      0.000 s  start_pressed  FALSE
    * 0.000 s  lamp_cmd       FALSE
      0.000 s  start.pressed  FALSE
+     0.000 s  start.contact  FALSE
      0.000 s  lamp.lit       FALSE
       500 ms  start.pressed  TRUE
+      500 ms  start.contact  TRUE
       500 ms  start_pressed  TRUE
   >*  600 ms  lamp_cmd       TRUE
   >   600 ms  lamp.lit       TRUE"""
@@ -149,7 +151,9 @@ def test_a_failed_test_tells_where_its_rig_was(pytester):
         "     0.000 s  start_pressed  FALSE",
         "     0.000 s  lamp_cmd       FALSE",
         "     0.000 s  start.pressed  FALSE",
+        "     0.000 s  start.contact  FALSE",
         "     0.000 s  lamp.lit       FALSE",
         "      500 ms  start.pressed  TRUE",
+        "      500 ms  start.contact  TRUE",
         "      500 ms  start_pressed  TRUE",
     ]

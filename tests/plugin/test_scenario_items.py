@@ -20,16 +20,18 @@ t=1.600 s: rule broken: lamp not overheated: lamp_cmd on for at most 1.000 s
      0.000 s  start_pressed  FALSE
    * 0.000 s  lamp_cmd       FALSE
      0.000 s  start.pressed  FALSE
+     0.000 s  start.contact  FALSE
      0.000 s  lamp.lit       FALSE
       500 ms  start.pressed  TRUE
+      500 ms  start.contact  TRUE
       500 ms  start_pressed  TRUE
    *  600 ms  lamp_cmd       TRUE
       600 ms  lamp.lit       TRUE
   --------------------------------
      2.000 s  start.pressed  FALSE
+     2.000 s  start.contact  FALSE
      2.000 s  start_pressed  FALSE
    * 2.000 s  lamp_cmd       FALSE
-     2.000 s  lamp.lit       FALSE
 again: simplant replay scenarios/tiny/hot.toml"""
 
 
@@ -74,17 +76,18 @@ def test_a_run_is_held_against_its_stored_trace(pytester):
     result = pytester.runpytest("scenarios")
     result.assert_outcomes(failed=1)
     assert failure(result, "scenario calm").splitlines() == [
-        "Trace: differs from change 9 on, 0.600 s",
+        "Trace: differs from change 11 on, 0.600 s",
         "    0.500000000 start.pressed 1",
+        "    0.500000000 start.contact 1",
         "    0.500000000 start_pressed 1",
         "  - 0.620000000 lamp_cmd 1",
         "  - 0.620000000 lamp.lit 1",
         "  - 0.800000000 start.pressed 0",
-        "  - 0.800000000 start_pressed 0",
+        "  - 0.800000000 start.contact 0",
         "  + 0.600000000 lamp_cmd 1",
         "  + 0.600000000 lamp.lit 1",
         "  + 0.800000000 start.pressed 0",
-        "  + 0.800000000 start_pressed 0",
+        "  + 0.800000000 start.contact 0",
         "First difference of each name",
         " name       at s  stored  now",
         " lamp.lit  0.600  0       1",

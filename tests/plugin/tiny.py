@@ -3,7 +3,7 @@
 FILES = {
     "programs/tiny/io.csv": """\
 tag,type,direction,address,device,safe
-start_pressed,BOOL,in,%IX0.0,start.pressed,
+start_pressed,BOOL,in,%IX0.0,start.contact,
 lamp_cmd,BOOL,out,%QX0.0,lamp.on,0
 """,
     "programs/tiny/machine.toml": """\

@@ -9,7 +9,7 @@ from simplant.rig.outcome import run_scenario
 from simplant.scenario.model import Scenario, Stimulus
 
 IO = """tag,type,direction,address,device
-start_pressed,BOOL,in,%IX0.0,start.pressed
+start_pressed,BOOL,in,%IX0.0,start.contact
 lamp_cmd,BOOL,out,%QX0.0,lamp.on
 """
 TOML = """[machine]

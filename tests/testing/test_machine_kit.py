@@ -13,7 +13,7 @@ def test_demo_machines_keep_the_contracts(name):
     assert check_machine(f"programs/{name}").name == name
 
 
-IO = "tag,type,direction,address,device\ngo,BOOL,in,%IX0.0,button.pressed\nlamp_cmd,BOOL,out,%QX0.0,lamp.on\n"
+IO = "tag,type,direction,address,device\ngo,BOOL,in,%IX0.0,button.contact\nlamp_cmd,BOOL,out,%QX0.0,lamp.on\n"
 PLANT = '[machine]\ntitle = "a lamp"\n[parts.button]\npart = "push_button"\n[parts.lamp]\npart = "lamp"\n'
 RACE = """
 from simplant import Program

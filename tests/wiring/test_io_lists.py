@@ -16,7 +16,7 @@ from simplant.wiring.supply import Supply
 
 TEXT = """\
 tag,type,direction,address,device,contact,signal,supply,input,filter,safe,description,wire,terminal,cable,range,scale
-guard_closed,BOOL,in,%IX0.1,door.open,NC,,supply24,,3ms,,"guard door, closed",W1,X1:3,K1
+guard_closed,BOOL,in,%IX0.1,door.switch,NC,,supply24,,3ms,,"guard door, closed",W1,X1:3,K1
 table_at_left,bool,IN,%ix0.7,limit_left.seen,no,npn,supply5,logic_5v,,,,,,K1
 speed_raw,INT,in,%IW2,wheel.speed,,,,,,,,,,,0-10V,
 horn,BOOL,out,%Q1.2,horn.on,,,,,,1,,W9,X2:1,K2
@@ -24,7 +24,7 @@ horn,BOOL,out,%Q1.2,horn.on,,,,,,1,,W9,X2:1,K2
 POINTS = (
     Point(
         Tag("guard_closed", BOOL, Direction.INPUT, "%IX0.1", None, False, "guard door, closed", Place("io.csv", 2)),
-        "door", "open", ContactForm.NC, supply="supply24", filter=ms(3), wire="W1", strip="X1:3", cable="K1",
+        "door", "switch", ContactForm.NC, supply="supply24", filter=ms(3), wire="W1", strip="X1:3", cable="K1",
     ),
     Point(
         Tag("table_at_left", BOOL, Direction.INPUT, "%IX0.7", place=Place("io.csv", 3)),
@@ -55,7 +55,7 @@ def test_a_full_list_is_read_into_points():
         4,
         list(POINTS),
     )
-    assert [(point.device, point.place) for point in io][:1] == [("door.open", Place("io.csv", 2))]
+    assert [(point.device, point.place) for point in io][:1] == [("door.switch", Place("io.csv", 2))]
 
 
 def semicolons(text):
@@ -119,7 +119,7 @@ def test_wires_are_swappable_within_one_cable_direction_signal_and_supply():
 
 def test_a_list_fits_a_machine_that_has_its_parts():
     """Input tags go to outputs of parts, output tags to inputs, supplies to supplies that can be read."""
-    rows = ["guard_closed,BOOL,in,%IX0.0,door.open,s24,type_1", "horn,BOOL,out,%QX0.0,horn.on,s24,"]
+    rows = ["guard_closed,BOOL,in,%IX0.0,door.switch,s24,type_1", "horn,BOOL,out,%QX0.0,horn.on,s24,"]
     io = parse_io("\n".join(["tag,type,direction,address,device,supply,input", *rows]))
     check_devices(io, {"door": Door("door"), "horn": Lamp("horn"), "s24": Supply("s24")})
     with pytest.raises(WiringError):

@@ -18,24 +18,29 @@ def test_a_push_button_is_pressed_until_released_or_for_a_time():
         (120, do("press")),
         (200, do("release")),
     ]
-    assert milliseconds(PushButton("start"), steps, 300) == [
-        (10, "pressed", True), (20, "pressed", False), (30, "pressed", True), (100, "pressed", False),
-        (110, "pressed", True), (200, "pressed", False),
-    ]  # fmt: skip
+    changes = [(10, True), (20, False), (30, True), (100, False), (110, True), (200, False)]
+    both = [(at, terminal, value) for at, value in changes for terminal in ("pressed", "contact")]
+    assert milliseconds(PushButton("start"), steps, 300) == both
 
 
 def test_a_button_tied_down_and_one_with_its_contact_block_off():
-    """`held` is pressed whatever the hand does; `detached` never is."""
+    """`held` is pressed whatever the hand does; `detached` is pressed too, but its contact does not know of it."""
     steps = [(10, fault("held")), (20, do("press")), (30, do("release")), (40, mend("held"))]
-    assert milliseconds(PushButton("start"), steps, 100) == [(10, "pressed", True), (40, "pressed", False)]
-    assert milliseconds(PushButton("start"), [(0, fault("detached")), (10, do("press"))], 100) == []
+    assert milliseconds(PushButton("start"), steps, 100) == [
+        (10, "pressed", True), (10, "contact", True), (40, "pressed", False), (40, "contact", False),
+    ]  # fmt: skip
+    steps = [(0, fault("detached")), (10, do("press")), (20, mend("detached")), (30, fault("detached"))]
+    told = [(10, "pressed", True), (20, "contact", True), (30, "contact", False)]
+    assert milliseconds(PushButton("start"), steps, 100) == told
+    assert milliseconds(EmergencyStop("estop"), steps, 100) == told
 
 
 def test_an_emergency_stop_latches():
     """Once pressed it stays so until it is unlatched; pressing again changes nothing."""
     steps = [(10, do("press")), (20, do("press")), (30, do("release"))]
-    assert milliseconds(EmergencyStop("estop"), steps, 100) == [(10, "pressed", True), (30, "pressed", False)]
-    assert milliseconds(EmergencyStop("estop"), [(0, fault("detached")), (10, do("press"))], 100) == []
+    assert milliseconds(EmergencyStop("estop"), steps, 100) == [
+        (10, "pressed", True), (10, "contact", True), (30, "pressed", False), (30, "contact", False),
+    ]  # fmt: skip
 
 
 def test_a_selector_has_two_bits_and_no_contact_while_it_turns():
@@ -57,9 +62,12 @@ def test_a_selector_without_travel_turns_at_once_unless_jammed():
 
 
 def test_a_door_and_its_defeated_switch():
-    """Open when opened; with the actuator tied to the switch it seems closed."""
+    """Open when opened; with the actuator tied to the switch it is open all the same, and the switch says closed."""
     steps = [(10, do("open")), (20, do("close")), (30, fault("defeated")), (40, do("open")), (50, mend("defeated"))]
-    assert milliseconds(Door("door"), steps, 100) == [(10, "open", True), (20, "open", False), (50, "open", True)]
+    assert milliseconds(Door("door"), steps, 100) == [
+        (10, "open", True), (10, "switch", True), (20, "open", False), (20, "switch", False),
+        (40, "open", True), (50, "switch", True),
+    ]  # fmt: skip
 
 
 def test_a_lamp_needs_its_volts():

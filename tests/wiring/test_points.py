@@ -137,7 +137,7 @@ def test_a_fault_and_a_change_at_one_instant():
 
 def test_two_swapped_points_in_one_world_read_each_other():
     """Crossed wires: each tag says what the other one's device does, while the fault lasts."""
-    row = "{0},BOOL,in,%IX0.{1},{0}_button.pressed,,K1"
+    row = "{0},BOOL,in,%IX0.{1},{0}_button.contact,,K1"
     io = parse_io("\n".join(["tag,type,direction,address,device,signal,cable", row.format("a", 0), row.format("b", 1)]))
     parts = {"a_button": PushButton("a_button"), "b_button": PushButton("b_button")}
     parts |= {point.name: InputPoint(point) for point in io}
