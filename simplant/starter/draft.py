@@ -4,13 +4,14 @@ Each step is a file of its own (fit, feeds, sort, explore, texts). Rule: the dra
 is shipped passes; whatever could not be told from the list is said, never guessed in silence.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from re import escape, search, sub
 from tempfile import TemporaryDirectory
 from typing import Final
 
+from simplant.errors import SimplantError
 from simplant.rig.machine import Machine
 from simplant.rig.outcome import Run, run_scenario
 from simplant.rules import Outcome
@@ -18,7 +19,7 @@ from simplant.scenario.model import Expect, Scenario, State, Stimulus
 from simplant.scenario.write import scenario_text
 from simplant.starter.explore import Answer, explore
 from simplant.starter.feeds import PartDraft, connect
-from simplant.starter.fit import Device, called, devices, fit, fit_pair, near
+from simplant.starter.fit import CONTACTS, Device, called, devices, fit, fit_pair, near
 from simplant.starter.place import Files
 from simplant.starter.program_text import limit_of, logic_text
 from simplant.starter.sort import Roles, sort
@@ -52,17 +53,18 @@ def draft(name: str, path: Path) -> Draft:
     """
     io = read_io(path)
     text = path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n")
-    return _Drafter(name, io, text).draft()
+    return _Drafter(name, io, text, path.as_posix()).draft()
 
 
 class _Drafter:
-    def __init__(self, name: str, io: IoList, text: str) -> None:
-        self.name, self.io, self.text = name, io, text
+    def __init__(self, name: str, io: IoList, text: str, named: str) -> None:
+        self.name, self.io, self.text, self.named = name, io, text, named
         self.parts: dict[str, PartDraft] = {}
         self.unmatched: list[Device] = []
         self.read: list[str] = []
         self.left: list[str] = []
         self.unsure: list[str] = []
+        self.at_contacts: list[str] = []
 
     def draft(self) -> Draft:
         self.rename()
@@ -90,22 +92,29 @@ class _Drafter:
             new = f"d_{new}" if new[0].isdigit() else new
             new = f"{new}_part" if new.upper() in tags else new
             if new != old:
-                self.move(old, new, [p.terminal for p in self.io if p.part == old])
+                self.move(old, new, {p.terminal: p.terminal for p in self.io if p.part == old})
                 why = "a tag is called so" if new.endswith("_part") else "a part's name has letters, digits and _"
                 self.read.append(f"{old} is called {new} (io.csv says so now): {why}")
 
-    def move(self, old: str, new: str, terminals: Sequence[str]) -> None:
-        """Let terminals of a device be those of another, in the list and in its text."""
-        for terminal in terminals:
+    def move(self, old: str, new: str, terminals: Mapping[str, str]) -> None:
+        """Let terminals of a device (old name -> new name) be those of another, in the list and in its text."""
+        for terminal, called_now in terminals.items():
             device = rf"(?<![\w.-]){escape(old)}\.{escape(terminal)}(?![\w.])"
-            self.text = sub(device, f"{new}.{terminal}", self.text)
-        points = (replace(p, part=new) if p.part == old and p.terminal in terminals else p for p in self.io)
+            self.text = sub(device, f"{new}.{called_now}", self.text)
+        points = (
+            replace(p, part=new, terminal=terminals[p.terminal]) if p.part == old and p.terminal in terminals else p
+            for p in self.io
+        )
         self.io = IoList(tuple(points))
 
     def match(self, device: Device) -> None:
         stock = fit(device)
         if stock:
             self.parts[device.name] = PartDraft(stock)
+            contacts = {t: c for t, c in CONTACTS.get(stock, {}).items() if t in device.reads}
+            if contacts:
+                self.move(device.name, device.name, contacts)
+                self.at_contacts.append(device.name)
             if not called(stock, device):
                 self.unsure.append(device.name)
             return
@@ -126,7 +135,7 @@ class _Drafter:
         second = f"{device.name}_{actor.rpartition('_')[2]}"
         self.parts[second] = PartDraft(actor)
         self.parts[device.name] = PartDraft(sensed)
-        self.move(device.name, second, device.drives)
+        self.move(device.name, second, {terminal: terminal for terminal in device.drives})
         self.read.append(
             f"{device.name} is two parts: {actor} {second} and {sensed} {device.name} (io.csv says so now)"
         )
@@ -138,6 +147,9 @@ class _Drafter:
             by_stock.setdefault(stock, []).append(f"{name} (?)" if name in self.unsure else name)
         told = [f"{stock}: {', '.join(names)}" for stock, names in by_stock.items() if not stock.startswith("parts.py")]
         self.read[:0] = told
+        if self.at_contacts:
+            names = ", ".join(self.at_contacts)
+            self.read.append(f"wires go to contacts, so pressed became contact and open became switch: {names}")
         if self.unsure:
             self.read.append("(?) told by its terminals alone: make it another part in machine.toml if that is wrong")
         for name, part in self.parts.items():
@@ -159,11 +171,12 @@ class _Drafter:
         roles = sort(self.io, self.parts)
         idle = replace(roles, motions=())
         answers = explore(
-            _load(root, self.name, {**files, f"{home}/logic.py": logic_text(self.name, self.io, idle, {})}), roles
+            _load(root, self.name, {**files, f"{home}/logic.py": logic_text(self.name, self.io, idle, {})}, self.named),
+            roles,
         )
         files[f"{home}/logic.py"] = logic_text(self.name, self.io, roles, answers)
         files[f"{home}/rules.toml"] = rules_text(self.io, roles, answers)
-        machine = _load(root, self.name, files)
+        machine = _load(root, self.name, files, self.named)
         for scenario, story in self.stories(roles, answers):
             if told := _told(machine, story):
                 files[f"{tests}/{scenario}.toml"] = told
@@ -200,11 +213,19 @@ class _Drafter:
             self.left.append("the order of the steps in logic.py is that of the I/O list: make it that of your machine")
 
 
-def _load(root: Path, name: str, files: Files) -> Machine:
+def _load(root: Path, name: str, files: Files, named: str) -> Machine:
+    """Load the draft as it is so far; errors in its I/O list are told in the user's own file (`named`)."""
     for path, text in files.items():
         (root / path).parent.mkdir(parents=True, exist_ok=True)
         (root / path).write_text(text, encoding="utf-8")
-    return Machine.load(root / "programs" / name)
+    folder = root / "programs" / name
+    try:
+        return Machine.load(folder)
+    except SimplantError as error:
+        aside = (folder / "io.csv").as_posix()
+        place = error.place and replace(error.place, file=error.place.file.replace(aside, named))
+        what, why, mend = (text.replace(aside, named) for text in (error.what, error.why, error.mend))
+        raise type(error)(what, why, mend, place) from None
 
 
 def _told(machine: Machine, story: Scenario) -> str:

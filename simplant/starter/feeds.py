@@ -40,9 +40,14 @@ FEEDS: Final[Mapping[str, tuple[str, ...]]] = {
     "overload.current": ("motor.current", "pump.current"),
     "limit_sensor.angle": ("turntable.angle",),
     "turntable.volts": ("contactor.out", "supply.volts"),
-    "safety_chain.estop": ("emergency_stop.pressed",),
-    "safety_chain.door": ("door.open",),
-    "safety_chain.reset": ("push_button.pressed",),
+    "belt.run": ("contactor.closed", "relay.closed"),
+    "belt.fed": ("feeder.fed",),
+    "heater.on": ("contactor.closed", "relay.closed"),
+    "two_hand.left": ("push_button.contact",),
+    "two_hand.right": ("push_button.contact",),
+    "safety_chain.estop": ("emergency_stop.contact",),
+    "safety_chain.door": ("door.switch",),
+    "safety_chain.reset": ("push_button.contact",),
     "safety_chain.volts": ("supply.volts",),
 }
 """Input of a stock part -> the outputs that usually feed it, the likeliest first."""
@@ -53,7 +58,7 @@ MADE: Final[Mapping[str, str]] = {"air_supply": "air", "tank": "tank", "emergenc
 ADDED_UP: Final = ("tank.outflow",)
 """Inputs that take the sum of all that feeds them."""
 
-_AKIN_ONLY: Final = ("safety_chain.reset", "contactor.enable")
+_AKIN_ONLY: Final = ("safety_chain.reset", "contactor.enable", "two_hand.left", "two_hand.right")
 """Inputs that take only a source named akin: the only push button there is need not be the reset."""
 
 

@@ -27,6 +27,13 @@ WORDS: Final[Mapping[str, tuple[str, ...]]] = {
 }
 """What devices of a kind are often called, besides the name of the stock part itself."""
 
+CONTACTS: Final[Mapping[str, Mapping[str, str]]] = {
+    "push_button": {"pressed": "contact"},
+    "emergency_stop": {"pressed": "contact"},
+    "door": {"open": "switch"},
+}
+"""Stock part -> its truths, and the contact that a wire is joined to in place of each."""
+
 
 @dataclass(frozen=True, slots=True)
 class Device:

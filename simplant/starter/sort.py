@@ -18,8 +18,13 @@ _GUARDS: Final[Mapping[str, str]] = {
     "door": "NOT {}.open",
     "safety_chain": "{}.power",
     "overload": "NOT {}.tripped",
+    "guard_lock": "{}.closed",
+    "light_curtain": "{}.clear",
 }
 """Part -> the truth that must hold for anything to move."""
+
+_WELL: Final = ("aux", "power", "healthy", "closed", "locked", "clear")
+"""Terminals of such parts that say well; the others say the opposite."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +53,7 @@ def sort(io: IoList, parts: Mapping[str, PartDraft]) -> Roles:
         _button(io, parts, "start"),
         _button(io, parts, "stop"),
         _button(io, parts, "reset"),
-        tuple(term(point, well=point.terminal in ("aux", "power", "healthy")) for point in guards),
+        tuple(term(point, well=point.terminal in _WELL) for point in guards),
         tuple(dict.fromkeys(_GUARDS[parts[p.part].part].format(p.part) for p in guards)),
         tuple(p for p in io.outputs if p not in lamps),
         tuple(lamps),

@@ -114,10 +114,12 @@ def _rules(io: IoList, roles: Roles, answers: Mapping[str, Answer | None]) -> It
     if not roles.motions:
         return
     every = " OR ".join(p.name for p in roles.motions)
-    yield {"name": "nothing moves at power-up", "kind": "always_in", "claim": f"NOT ({every})", "between": ["0s", "2s"]}
     if roles.start:
-        start = f"{roles.start.device}"
+        start = f"{roles.start.part}.pressed"
         yield {"name": "nothing starts by itself", "kind": "no_restart_by_itself", "driven": every, "start": start}
+    else:
+        off = f"NOT ({every})"
+        yield {"name": "nothing moves at power-up", "kind": "always_in", "claim": off, "between": ["0s", "1s"]}
     slowest = max((p.filter for p in io.inputs), default=Ns(0))
     within = f"{100 + slowest // 1_000_000}ms"
     for point in roles.motions if roles.needs else ():

@@ -144,6 +144,7 @@ def test_a_draft_says_what_it_read_and_what_is_left(here: Path) -> None:
         "pump is two parts: contactor pump_contactor and pump pump (io.csv says so now)",
         "clamp is two parts: valve clamp_valve and cylinder clamp (io.csv says so now)",
         "air_supply (added): air",
+        "wires go to contacts, so pressed became contact and open became switch: S5, S1",
     ):
         assert line in read
     for line in (
@@ -187,3 +188,11 @@ def test_a_list_that_cannot_be_read_writes_nothing(here: Path, capsys) -> None:
         "list.csv:1:6: there is no column 'comment'. The column for that is called 'description'.",
     ]
     assert [path.name for path in here.iterdir()] == ["list.csv"]
+
+
+def test_two_outputs_to_one_terminal_are_told_in_the_users_own_file(here: Path, capsys) -> None:
+    (here / "list.csv").write_text(HEAD + "a,BOOL,out,%QX0.0,h1.on,,\nb,BOOL,out,%QX0.1,h1.on,,\n")
+    assert main(["new", "again", "--io", "list.csv"]) == 2
+    assert capsys.readouterr().err == (
+        "simplant: list.csv:3: 'b' and 'a' both drive h1.on. Give one of them another device.\n"
+    )
