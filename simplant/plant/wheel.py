@@ -47,6 +47,7 @@ class Wheel(Part):
         "idle_current": Parameter(0.4, "A", "current at full speed", 0.3, least=0),
         "ball_mass": Parameter(0.034, "kg", "of a foam ball", 0.1, least=0),
         "ball_share": Parameter(0.7, "", "0.7 solid ball, 0.833 shell", least=0.5, most=1),
+        "start_speed": Parameter(0.0, "rad/s", "speed with which it still turns when the run begins", least=0),
         "still": Parameter(0.5, "rad/s", "speed up to which it counts as standing", least=1e-3),
         "jam_time": Parameter(0.05, "s", "time to standstill when jammed at full speed", 0.5, least=1e-3),
     }
@@ -58,8 +59,8 @@ class Wheel(Part):
     )
 
     def begin(self, now: Ns) -> None:
-        """Stand still."""
-        self.course: Curve = Steady(0.0)
+        """Stand still, or turn as it was left; without voltage it coasts from there."""
+        self.course: Curve = Steady(self.p["start_speed"])
         self.balls = int(self.number("launched"))
         self.turning = False
         self.wanted: tuple[float, ...] = ()

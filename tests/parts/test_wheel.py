@@ -46,6 +46,17 @@ def test_run_down_ends_at_an_exact_instant():
     assert b.value("speed") == 0.0
 
 
+def test_it_may_still_turn_when_the_run_begins():
+    """Left turning at 240 rad/s it coasts from the first instant, as after a run; driven, it goes on from there."""
+    b = wheel(start_speed=240.0).at("0", volts=0.0)
+    k, scale = sqrt(15 / 6e-4), 1 / sqrt(15 * 6e-4)
+    bound = scale * (atan(240 / k) - atan(0.5 / k))
+    b.to("20")
+    assert b.told("turning") == [(0.0, "turning", True), (pytest.approx(bound, abs=1e-6), "turning", False)]
+    driven = wheel(start_speed=120.0).at("0", volts=48.0).to("0.4")
+    assert driven.value("speed") == pytest.approx(240 - 120 * exp(-1))
+
+
 def test_each_ball_takes_its_momentum():
     """0.7 m v R / J with v = w R / 2: 2.142 % of the speed per ball, also without power, and nothing at standstill."""
     b = wheel().at("0", volts=48.0).at("20", launched=1)
