@@ -15,7 +15,7 @@ _NOISE: Final = 1e-9
 
 
 class Belt(Part):
-    """Parts of one length, each placed by its front, carried on at speed x slip; x' = v while nothing holds it.
+    """Belt conveyor: parts of one length, each placed by its front, carried on at x' = speed while nothing holds them.
 
     A raised stop holds what reaches it, and a part holds the next one behind it. An accumulating belt slides on under
     them; one that does not (`accumulates` 0) stands itself while a part pushes against the stop. At the end a part is

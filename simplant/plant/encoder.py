@@ -14,7 +14,9 @@ from simplant.timebase import Ns
 
 
 class Encoder(Part):
-    """counts = angle counts_per_turn / 360, both ways; one index mark a turn, from `index_at` on over `index_width`.
+    """Incremental encoder: counts = angle counts_per_turn / 360, both ways, and an index mark each turn.
+
+    The mark lies from `index_at` on over `index_width`.
 
     Inputs: `angle` (curve, deg), `volts`. Outputs: `counts` (curve; a counter reads its whole part), `index` (its mark
     is seen), `at_index` (the count when the mark last came), `turns` (marks passed forwards less those passed

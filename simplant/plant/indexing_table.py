@@ -12,7 +12,7 @@ from simplant.timebase import NEVER, Ns, from_float_seconds
 
 
 class IndexingTable(Part):
-    """Each rising edge of `index` at rest turns it on by 360 / stations deg in `index_time`.
+    """Dial with a cam drive: each rising edge of `index` at rest turns it on by 360 / stations deg in `index_time`.
 
     It speeds up over half the way and slows down over the other: greatest speed 2 x way / time. An edge during a move
     is missed. Losing `enable` stops it dead, between stations; the next edge then takes it to the next one.

@@ -17,7 +17,7 @@ from simplant.timebase import Ns
 class PulseSensor(Part):
     """Proximity or slotted sensor with `pulses` flags a turn, each seen over `duty` of the pitch.
 
-    angle' = speed, from 0 with the first flag just arriving. f = pulses speed / 2 pi.
+    angle' = speed, from 0 with the first flag just arriving; frequency = pulses speed / 2 pi.
 
     Inputs: `speed` (curve, rad/s), `volts`. Outputs: `seen`, `count` (flags seen since the beginning), `turns` (whole
     turns, a truth: it knows nothing of flags torn off).

@@ -160,7 +160,7 @@ def seen(rig, *names):
 
 
 def test_a_part_is_brought_heated_for_and_stamped(machine):
-    """Fed 2.2 s after the air is there, at the stop 4 s later; on the hot plate both hands stamp it, and the dial turns on by a station."""
+    """At the stop 4 s after it was fed; on the hot plate both hands stamp it, and the dial turns on by a station."""
     rig = run(machine, press("15"))
     truths = seen(rig, "feeder.fed", "belt.at_stop", "stamp.at_front", "dial.station", "belt_motor.up_to_speed")
     assert truths == [
