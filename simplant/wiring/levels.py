@@ -42,14 +42,19 @@ class InputType:
         name: as the `input` column of the I/O list writes it.
         off_volts: at or below, it reads 0 for sure, V.
         on_volts: at or above, it reads 1 for sure, V.
+        off_current: a current up to this reads 0 for sure, mA.
+        on_current: a current from this on reads 1 for sure, mA.
 
     Source: types 1 to 3 as commonly quoted from IEC 61131-2 (24 V DC, current sinking), 0.3 and 0.7 of 5 V for
-    `logic_5v`: common practice, no source; derived cases in `tests/external/test_input_levels.py`.
+    `logic_5v`, over a pull-up of 10 kohm: common practice, no source; derived cases in
+    `tests/external/test_input_levels.py`.
     """
 
     name: str
     off_volts: float
     on_volts: float
+    off_current: float
+    on_current: float
 
     def reading(self, volts: float) -> Reading:
         """Give what the standard promises for a voltage across the input."""
@@ -61,10 +66,10 @@ class InputType:
 INPUT_TYPES: Final[Mapping[str, InputType]] = {
     each.name: each
     for each in (
-        InputType("type_1", 5.0, 15.0),
-        InputType("type_2", 5.0, 11.0),
-        InputType("type_3", 5.0, 11.0),
-        InputType("logic_5v", 1.5, 3.5),
+        InputType("type_1", 5.0, 15.0, 0.5, 2.0),
+        InputType("type_2", 5.0, 11.0, 2.0, 6.0),
+        InputType("type_3", 5.0, 11.0, 1.5, 2.0),
+        InputType("logic_5v", 1.5, 3.5, 0.15, 0.35),
     )
 }
 

@@ -14,11 +14,45 @@ from simplant.timebase import Ns
 from simplant.wiring.contact import Contact
 from simplant.wiring.io_list import Point
 from simplant.wiring.levels import ContactForm, carries
+from simplant.wiring.loose import Loose
 
 _OPEN_WIRE: Final = FailureMode("open_wire", "the conductor is broken or a terminal loose", "no current flows")
+_INTERMITTENT: Final = FailureMode(
+    "intermittent", "a loose terminal, a chafed conductor", "opens once a second, for 5 ms up to this", 0.2, "s"
+)
 
 
-class InputPoint(Part):
+class DigitalPoint(Part):
+    """What inputs and outputs share: a contact or transistor, and a conductor whose terminal may be loose."""
+
+    def __init__(self, point: Point, parameters: Mapping[str, float] | None = None) -> None:
+        """Make the point of a row; as a part it bears the tag's name."""
+        super().__init__(point.name, parameters)
+        self.point: Final = point
+        self._contact = Contact()
+        self._loose: Loose | None = None
+
+    def advance(self, now: Ns) -> None:
+        """Let the contact, or a late output, move."""
+        if self._contact.steps:
+            self._contact.advance(now)
+
+    def next_due(self) -> Ns:
+        """Give the next move of the contact, or of a loose terminal."""
+        due = self._contact.next_due()
+        return due if self._loose is None else min(due, self._loose.due)
+
+    def _drops_out(self, now: Ns) -> bool:
+        """Say whether a loose terminal is open now."""
+        if "intermittent" not in self.faults:
+            self._loose = None
+            return False
+        if self._loose is None:
+            self._loose = Loose(self.seed, self.name, now)
+        return self._loose.opens(now, self.faults["intermittent"])
+
+
+class InputPoint(DigitalPoint):
     """A digital input with its conductor and the contact or sensor output at the far end.
 
     The contact is made if the device is actuated (NO) or is not (NC). Level 1 = current flows in the input's circuit,
@@ -27,7 +61,8 @@ class InputPoint(Part):
 
     Failures: `stuck_on` and `stuck_off` are the contact's own (welded or shorted output; burnt, dirty, blown output):
     it conducts or does not, whatever the device does and whether NO or NC. A broken conductor is taken to be broken at
-    the controller, so it wins over a short.
+    the controller, so it wins over a short. A `leaking` contact passes a current when open: from the input type's ON
+    current it reads 1, up to its OFF current 0; between the two the standard promises nothing, here it stays as it was.
 
     `swapped`: while it is active the point reads `other` instead of its own `wire`. Whoever injects the fault connects
     `a.wire -> b.other` and `b.wire -> a.other` beforehand and injects it into both.
@@ -47,6 +82,8 @@ class InputPoint(Part):
         FailureMode("short_to_0v", "the conductor touches 0 V", "PNP or dry reads 0, NPN reads 1"),
         FailureMode("stuck_on", "contact welded or output transistor shorted", "the contact conducts always"),
         FailureMode("stuck_off", "contact burnt or output transistor open", "the contact never conducts"),
+        FailureMode("leaking", "damp, suppressor, two-wire sensor", "an open contact passes this current", 2.5, "mA"),
+        _INTERMITTENT,
         FailureMode("late", "sluggish contact or sensor", "changes come late; shorter pulses are lost", 0.05, "s"),
         FailureMode("chattering", "loose or worn contact", "each change bounces", 0.02, "s"),
         SWAPPED,
@@ -54,11 +91,9 @@ class InputPoint(Part):
 
     def __init__(self, point: Point, parameters: Mapping[str, float] | None = None) -> None:
         """Make the point of a row; as a part it bears the tag's name."""
-        super().__init__(point.name, parameters)
-        self.point: Final = point
+        super().__init__(point, parameters)
         self._opens: Final = point.contact is ContactForm.NC
         self._needs: Final = point.input_type.on_volts + self.p["drop"]
-        self._contact = Contact()
         self._born = Ns(0)
 
     def begin(self, now: Ns) -> None:
@@ -66,15 +101,10 @@ class InputPoint(Part):
         self._born = now
         self._contact = Contact(closed=self.on("actuated") is not self._opens)
 
-    def advance(self, now: Ns) -> None:
-        """Let the contact move."""
-        if self._contact.steps:
-            self._contact.advance(now)
-
     def command(self, now: Ns) -> None:
         """Make or break the contact, and with it the circuit of the input."""
         contact, made = self._contact, bool(self.inputs["actuated"]) is not self._opens
-        if self.faults or contact.steps or self.p["bounce"]:
+        if self.faults or contact.steps or self._loose is not None or self.p["bounce"]:
             level = self._wire(now, made=made) and self.number("volts") >= self._needs
             self.emit("wire", level)
             self.emit("level", self.on("other") if "swapped" in self.faults else level)
@@ -92,15 +122,18 @@ class InputPoint(Part):
             bounce = max(self.p["bounce"], faults.get("chattering", 0.0))
             self._contact.follow(now, target=made, delay=faults.get("late", 0.0), bounce=bounce)
         closed = (self._contact.level or "stuck_on" in faults) and "stuck_off" not in faults
+        closed = closed or self._leaks()
         shorts = {"to_supply": "short_to_supply" in faults, "to_0v": "short_to_0v" in faults}
-        return "open_wire" not in faults and carries(self.point.signal, closed=closed, **shorts)
+        whole = not self._drops_out(now) and "open_wire" not in faults
+        return whole and carries(self.point.signal, closed=closed, **shorts)
 
-    def next_due(self) -> Ns:
-        """Give the contact's next move."""
-        return self._contact.next_due()
+    def _leaks(self) -> bool:
+        """Say whether an open contact passes current enough for a 1, or to stay at one."""
+        kind, milliamperes = self.point.input_type, self.faults.get("leaking", 0.0)
+        return milliamperes >= kind.on_current or (milliamperes > kind.off_current and bool(self.outputs["wire"]))
 
 
-class OutputPoint(Part):
+class OutputPoint(DigitalPoint):
     """A digital output with its conductor to the device.
 
     `level` is what the controller publishes; `drive` is whether the device gets current. It needs `volts` (of the
@@ -115,27 +148,17 @@ class OutputPoint(Part):
     }
     FAILURES: ClassVar = (
         _OPEN_WIRE,
+        _INTERMITTENT,
         FailureMode("stuck_on", "output transistor or contact shorted, or the conductor touches +", "always driven"),
         FailureMode("stuck_off", "output blown, or the conductor touches 0 V", "never driven"),
         FailureMode("late", "sluggish output or interposing relay", "changes come late", 0.05, "s"),
         SWAPPED,
     )
 
-    def __init__(self, point: Point, parameters: Mapping[str, float] | None = None) -> None:
-        """Make the point of a row; as a part it bears the tag's name."""
-        super().__init__(point.name, parameters)
-        self.point: Final = point
-        self._contact = Contact()
-
-    def advance(self, now: Ns) -> None:
-        """Let a late output move."""
-        if self._contact.steps:
-            self._contact.advance(now)
-
     def command(self, now: Ns) -> None:
         """Pass the level on to the device."""
         contact, drive = self._contact, bool(self.inputs["level"])
-        if self.faults or contact.steps:
+        if self.faults or contact.steps or self._loose is not None:
             level = self._wire(now, level=drive) and self.number("volts") >= self.p["least_volts"]
             self.emit("wire", level)
             self.emit("drive", self.on("other") if "swapped" in self.faults else level)
@@ -146,11 +169,7 @@ class OutputPoint(Part):
         self.emit("drive", drive)
 
     def _wire(self, now: Ns, *, level: bool) -> bool:
-        faults = self.faults
+        faults, whole = self.faults, not self._drops_out(now)
         self._contact.follow(now, target=level, delay=faults.get("late", 0.0))
         driven = (self._contact.level or "stuck_on" in faults) and "stuck_off" not in faults
-        return driven and "open_wire" not in faults
-
-    def next_due(self) -> Ns:
-        """Give the instant of a late change."""
-        return self._contact.next_due()
+        return driven and whole and "open_wire" not in faults

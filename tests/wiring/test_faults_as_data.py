@@ -33,7 +33,8 @@ def test_crossed_wires_are_entries_of_their_own():
     """One entry for each pair, after all others; no point is crossed with nothing; either name finds it."""
     entries = catalogue({"a": OutputPoint.FAILURES, "b": OutputPoint.FAILURES}, [("a", "b")])
     assert [str(e) for e in entries] == [
-        "a.open_wire", "a.stuck_on", "a.stuck_off", "a.late", "b.open_wire", "b.stuck_on", "b.stuck_off", "b.late",
+        "a.open_wire", "a.intermittent", "a.stuck_on", "a.stuck_off", "a.late",
+        "b.open_wire", "b.intermittent", "b.stuck_on", "b.stuck_off", "b.late",
         "a.swapped with b",
     ]  # fmt: skip
     crossed = entries[-1].fault(ms(1))
