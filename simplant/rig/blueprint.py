@@ -13,7 +13,7 @@ from simplant.part import Part, Signal
 from simplant.plant.inverter import Inverter
 from simplant.plant.watch import Watch
 from simplant.plant.world import Network, Wire, network
-from simplant.rig.judge import Docket
+from simplant.rig.docket import Docket
 from simplant.rig.machine import MAIN, ControllerPlan, Machine
 from simplant.rig.port import Port
 from simplant.rig.signals import SignalList
