@@ -37,7 +37,7 @@ class Row:
         if self.healthy is None or self.faulty is None:
             return ""
         if self.faulty == self.healthy:
-            return "in time only"
+            return "in time only" if isinstance(self.healthy.at_rest, bool) else "its last value"
         at_rest, actuated = (f"{number:g}" for number in (self.faulty.at_rest, self.faulty.actuated))
         if at_rest == actuated:
             return at_rest

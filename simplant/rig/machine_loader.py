@@ -85,10 +85,7 @@ class Loader:
             if entry in kind.INPUTS:
                 self._input(name, entry, value, constants)
             elif entry in kind.PARAMETERS:
-                try:
-                    check_parameter(kind, name, entry, value)
-                except PlantError as error:
-                    raise self._error(error.what, f"{key}.{entry}", error.mend, error.why) from None
+                self._parameter(kind, name, entry, value, f"{key}.{entry}")
                 parameters[entry] = float(value)
             else:
                 known = [*kind.INPUTS, *kind.PARAMETERS]
@@ -96,6 +93,12 @@ class Loader:
                     f"part {name!r} ({table['part']}) has no {entry!r}", f"{key}.{entry}", nearest(entry, known)
                 )
         self._add(PartPlan(name, lambda p: kind(name, p), kind, parameters, constants), key)
+
+    def _parameter(self, kind: type[Part], name: str, key: str, value: float, path: str) -> None:
+        try:
+            check_parameter(kind, name, key, value)
+        except PlantError as error:
+            raise self._error(error.what, path, error.mend, error.why) from None
 
     def _kind(self, name: str, table: Mapping[str, Any]) -> type[Part]:
         key = f"parts.{name}"
@@ -159,7 +162,7 @@ class Loader:
         kind = kind_of(point, self.io)
         given = self.file.points.get(point.name, {})
         for key, value in given.items():
-            check_parameter(kind, point.name, key, value)
+            self._parameter(kind, point.name, key, value, f"points.{point.name}.{key}")
         self._add(PartPlan(point.name, lambda p: kind(point, p), kind, given), f"points.{point.name}")
         if point.is_input:
             self.wires.append(Wire(point.device, point.name, source_of(point)))

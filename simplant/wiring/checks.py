@@ -54,9 +54,9 @@ def _fit(point: Point, carried: Signal) -> Iterator[WiringError]:
     what = f"{point.name!r} is {point.tag.type.name} and goes to {point.device}"
     number = isinstance(carried, int | float) and not isinstance(carried, bool)
     if point.span is None and point.is_input and isinstance(carried, Curve | float):
-        yield WiringError(what, "that is a number", "make the tag a number, for instance INT", point.place)
+        yield WiringError(what, "it carries a number", "make the tag a number, for instance INT", point.place)
     elif point.span is not None and not (number or (point.is_input and isinstance(carried, Curve))):
-        yield WiringError(what, "that is no number", "make the tag BOOL, or choose another terminal", point.place)
+        yield WiringError(what, "it carries no number", "make the tag BOOL, or choose another terminal", point.place)
 
 
 def _supply(point: Point, parts: Mapping[str, Part]) -> Iterator[WiringError]:

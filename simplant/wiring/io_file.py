@@ -151,7 +151,8 @@ class _Points:
         if kind and direction and address and (why := address_problem(address, kind, direction)):
             row.blame("address", f"address {address} does not suit tag {row.text('tag')!r}", why)
             return
-        blame_foreign(row, kind or BOOL)
+        if kind is not None:
+            blame_foreign(row, kind)
         wiring = _wiring(row, kind or BOOL)
         if name is None or kind is None or direction is None or address is None or device is None or wiring is None:
             return
