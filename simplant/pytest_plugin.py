@@ -201,7 +201,7 @@ def rig(request: pytest.FixtureRequest) -> RigFactory:
         from simplant.rig.rig import Rig
 
         whole = machine if isinstance(machine, Machine) else bench.machine(machine)
-        built = Rig(whole, scenario, claims=tuple(whole.rules) if rules else (), every_scan=bench.every_scan)
+        built = Rig(whole, scenario, claims=None if rules else (), every_scan=bench.every_scan)
         rigs.append(built)
         return built
 

@@ -108,8 +108,8 @@ def run_scenario(
     recorder = recorder or Recorder(Rig.header_of(machine, scenario))
     go = pace or (lambda rig, until: rig.run_until(until, progress=progress))
     with recorder:  # whatever fails from here on leaves no half-written trace
-        rules, _ = tuple(machine.rules), machine.hazards
-        rig = Rig(machine, scenario, claims=rules, every_scan=every_scan, recorder=recorder)
+        _ = machine.hazards  # read before the run, so that what is wrong with them is told at once
+        rig = Rig(machine, scenario, every_scan=every_scan, recorder=recorder)
         for at, state in scenario.expect.at:
             go(rig, at)
             missed += _unmet(rig, state, f"at {show(at)}")

@@ -37,7 +37,8 @@ class Rig:
     Args:
         machine: what to run.
         scenario: what happens to it; by default nothing, for 60 s.
-        claims: what is demanded of it; add more with `demand` before the first instant.
+        claims: what is demanded of it; None means the rules of the machine, `()` nothing. Add more with `demand` before
+            the first instant.
         every_scan: never sleep (the trace is the same).
         recorder: where changes go; by default memory.
         extra_wakes: for tests: wake sleeping tasks now and then.
@@ -51,14 +52,15 @@ class Rig:
         machine: Machine,
         scenario: Scenario | None = None,
         *,
-        claims: Sequence[Claim] = (),
+        claims: Sequence[Claim] | None = None,
         every_scan: bool = False,
         recorder: Recorder | None = None,
         extra_wakes: Callable[[str, int], bool] | None = None,
     ) -> None:
         self.machine: Final = machine
         self.scenario: Final = scenario or Scenario(machine.name)
-        check_against(self.scenario, names_of(machine, claims))
+        self.claims: Final = list(machine.rules if claims is None else claims)
+        check_against(self.scenario, names_of(machine, self.claims))
         happens = self.scenario.shifted()
         self.faults: Final = [*happens.faults, *(power.fault for power in happens.power)]
         self.forces: Final = list(happens.forces)
@@ -66,7 +68,6 @@ class Rig:
         """Nothing happened since the run was last held against its rules."""
         self.acts: Final = Acts()
         self.recorder: Final = recorder or Recorder(self.header_of(machine, self.scenario))
-        self.claims: Final = list(claims)
         self._parts = machine.build(self.scenario.parameters)
         for part in self._parts.values():
             part.seed = self.scenario.seed

@@ -37,7 +37,7 @@ def explore(machine: Machine, roles: Roles) -> dict[str, Answer | None]:
 
 def _ask(machine: Machine, roles: Roles, output: str, before: str = "") -> Answer | None:
     """Force an output; `before`: the opposite one has been on, so that there is a way back."""
-    rig = Rig(machine, Scenario(machine.name, length=_WATCHED))
+    rig = Rig(machine, Scenario(machine.name, length=_WATCHED), claims=())
     if roles.reset:
         rig.press(roles.reset.part, at=seconds(1), for_=seconds(1))
     if before:

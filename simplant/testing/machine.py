@@ -101,9 +101,9 @@ def _check_one_trace(machine: Machine, scenario: Scenario) -> None:
     dice = Dice(scenario.seed, "wakes")
     asleep = _run(machine, scenario)
     others = {
-        "with every scan": Rig(machine, scenario, every_scan=True),
-        "woken for nothing": Rig(machine, scenario, extra_wakes=lambda _task, _scan: dice.chance() < 0.1),
-        "run again": Rig(machine, scenario),
+        "with every scan": Rig(machine, scenario, claims=(), every_scan=True),
+        "woken for nothing": Rig(machine, scenario, claims=(), extra_wakes=lambda _task, _scan: dice.chance() < 0.1),
+        "run again, with no rules": Rig(machine, scenario, claims=()),
     }
     for how, rig in others.items():
         difference = first_difference(asleep, rig.run().trace)
@@ -113,4 +113,4 @@ def _check_one_trace(machine: Machine, scenario: Scenario) -> None:
 
 
 def _run(machine: Machine, scenario: Scenario) -> Trace:
-    return Rig(machine, scenario, claims=tuple(machine.rules)).run().trace
+    return Rig(machine, scenario).run().trace

@@ -67,7 +67,7 @@ def random_fault(rnd):
 
 
 def text(machine, scenario, **how):
-    return Rig(machine, scenario, **how).run().trace.text()
+    return Rig(machine, scenario, claims=(), **how).run().trace.text()
 
 
 @pytest.mark.parametrize("seed", range(12))

@@ -100,7 +100,7 @@ class Bench:
         def empty(_story: object) -> None:
             pass
 
-        run, draws, bare = in_turn(self.turns, self.run, empty, lambda: Rig(self.machine, self.scenario).run())
+        run, draws, bare = in_turn(self.turns, self.run, empty, lambda: Rig(self.machine, self.scenario, claims=()).run())
         draw = draws / DRAWS
         self.ratios.append(Ratio("b", "60 s with trace and all rules, against drawing a story", run / draw, 2))
         self.figures |= {

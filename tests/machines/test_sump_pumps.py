@@ -23,7 +23,7 @@ def machine():
 
 def hour_of(machine, seep, *, length=HOUR, every_scan=False, **more):
     scenario = Scenario("sump_pumps", length=length, parameters={"sump.seep": seep}, **more)
-    return Rig(machine, scenario, claims=tuple(machine.rules), every_scan=every_scan).run()
+    return Rig(machine, scenario, every_scan=every_scan).run()
 
 
 def closings(trace):

@@ -14,7 +14,7 @@ def test_verdicts_so_far_leave_the_run_alone(scenario):
     """Verdicts asked for every 230 ms, and then the last ones: outcome, margin, evidence and counts as without."""
     machine = Machine.load(f"programs/{scenario.partition('/')[0]}")
     story = read_scenario(f"scenarios/{scenario}.toml")
-    asked, plain = (Rig(machine, story, claims=tuple(machine.rules)) for _ in range(2))
+    asked, plain = (Rig(machine, story) for _ in range(2))
     while asked.now < seconds(30):
         asked.run(ms(230))
         assert asked.verdict(machine.rules.names[0]).rule == machine.rules.names[0]
