@@ -54,12 +54,15 @@ class Pieces(Curve):
 
     def extremes(self, first: Ns, last: Ns) -> tuple[float, float]:
         """Give least and greatest over all pieces in the span."""
-        values: list[float] = []
-        ends = [start for start, _ in self.pieces[1:]]
-        for index in range(self._index(first), self._index(last) + 1):
-            start, curve = self.pieces[index]
-            end = ends[index] if index < len(ends) else last
-            values += curve.extremes(max(first, start) if index else first, min(end, last))
+        pieces, one, other = self.pieces, self._index(first), self._index(last)
+        if one == other:
+            return pieces[one][1].extremes(first, last)
+        values = [*pieces[one][1].extremes(first, pieces[one + 1][0])]
+        for index in range(one + 1, other):
+            start, curve = pieces[index]
+            values += curve.extremes(start, pieces[index + 1][0])
+        start, curve = pieces[other]
+        values += curve.extremes(start, last)
         return min(values), max(values)
 
 

@@ -33,6 +33,8 @@ class Judge:
         self._dues: Final = [NEVER] * len(self.monitors)
         self._truth: list[bool] = []
         self._pieces: dict[int, list[tuple[int, Any]]] = {}
+        self._span: tuple[str, Ns, Ns] | None = None  # the last that was asked for,
+        self._told = (0.0, 0.0)  # and the answer: a claim often asks twice
 
     def begin(self, now: Ns) -> None:
         """Look for the first time: every proposition, every monitor."""
@@ -75,6 +77,7 @@ class Judge:
 
     def _piece(self, signal: int, now: Ns) -> None:
         """Remember what a numeric truth is from now on."""
+        self._span = None
         pieces = self._pieces[signal]
         pieces.append((now, self._signals.values[signal]))
         if len(pieces) > KEPT:
@@ -124,6 +127,12 @@ class Judge:
 
     def extremes(self, name: str, first: Ns, last: Ns) -> tuple[float, float]:
         """Give least and greatest value of a numeric truth over a closed past span."""
+        span = (name, first, last)
+        if span != self._span:
+            self._span, self._told = span, self._extremes(name, first, last)
+        return self._told
+
+    def _extremes(self, name: str, first: Ns, last: Ns) -> tuple[float, float]:
         number = self._signals.list.index[name]
         pieces = self._pieces.get(number) or [(0, self._signals.values[number])]
         start, signal = pieces[-1]
