@@ -21,6 +21,7 @@ from simplant.faults import POWER_CUT
 from simplant.part import Part
 from simplant.rig.machine import HANGING, STOCK
 from simplant.values import ElementaryType
+from simplant.wiring.analog_points import AnalogInputPoint, AnalogOutputPoint
 from simplant.wiring.io_file import COLUMNS
 from simplant.wiring.points import InputPoint, OutputPoint
 from tests.docs.markdown import README
@@ -117,7 +118,13 @@ def points() -> str:
     """Write what an input or output point of `io.csv` has, and what every controller has."""
     fails = "; ".join(f"`{m.kind}` ({m.cause}: {m.effect})" for m in (HANGING, POWER_CUT))
     controller = f"**controller**\n\n{_wrapped(f'- fails: {fails}')}"
-    return f"{_part('input point', InputPoint)}\n\n{_part('output point', OutputPoint)}\n\n{controller}"
+    kinds = {
+        "input point": InputPoint,
+        "output point": OutputPoint,
+        "input point of a number": AnalogInputPoint,
+        "output point of a number": AnalogOutputPoint,
+    }
+    return "\n\n".join((*(_part(title, kind) for title, kind in kinds.items()), controller))
 
 
 def _part(name: str, kind: type[Part]) -> str:
