@@ -118,8 +118,8 @@ def _tell(machine: Machine, rows: Sequence[Row], reach: Mapping[str, Reach], con
 
 def _table(machine: Machine, target: str, rows: Sequence[Row]) -> Any:
     if target not in machine.io:
-        controller = target in (c.name for c in machine.controllers)
-        kind = "controller" if controller else machine.plans[target].kind.__name__
+        kind = machine.plans[target].kind.__name__ if target in machine.plans else "common cause"
+        kind = "controller" if target in (c.name for c in machine.controllers) else kind
         told = [(r.entry.mode.kind, r.entry.mode.cause, r.entry.mode.effect, r.severity) for r in rows]
         return plain_table(f"{target} ({_words(kind)})", ("kind", "cause", "effect", ">severity"), told)
     head = _point(machine.io[target])
@@ -144,8 +144,10 @@ def _counts(machine: Machine, rows: Iterable[Row], pairs: int) -> str:
     targets = [row.entry.target for row in rows]
     points = {t for t in targets if t in machine.io}
     controllers = {c.name for c in machine.controllers} & set(targets)
-    parts = set(targets) - points - controllers
-    counted = zip(("point", "part", "controller"), (points, parts, controllers), strict=True)
+    causes = {target for target, _ in machine.common_causes} & set(targets)
+    parts = set(targets) - points - controllers - causes
+    words, sets = ("point", "part", "controller", "common cause"), (points, parts, controllers, causes)
+    counted = zip(words, sets, strict=True)
     of = ", ".join(f"{len(names)} {word}{'' if len(names) == 1 else 's'}" for word, names in counted if names)
     return f"{len(targets)} single faults of {of or 'nothing'}; {pairs} pairs of wires"
 

@@ -67,6 +67,7 @@ class BallGate(Part):
         ),
         FailureMode("stuck_on", "dirt on the lens, shorted output", "the sensor always sees something"),
         FailureMode("stuck_off", "emitter dead, broken bracket", "the sensor never sees anything"),
+        FailureMode("blinded", "sunlight or a lamp shines into the receiver", "sees something that is not there"),
         FailureMode("unseen", "dark ball, sensor knocked aside", "the sensor sees the arm but no ball"),
     )
 
@@ -181,6 +182,8 @@ class BallGate(Part):
             return True
         if "stuck_off" in self.faults or self.number("sensor_volts") < self.p["sensor_least_volts"]:
             return False
+        if "blinded" in self.faults:
+            return True
         place = self._place(now)
         arm = self._above(self.p["window_from"], place) and not self._above(self.p["window_to"], place)
         return arm or (self.on("ball") and "unseen" not in self.faults)

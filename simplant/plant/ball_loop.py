@@ -281,7 +281,8 @@ class BallLoop(Part):
         self.emit("settled", ball is not None and ball.stage == self._at_rest)
         self.emit("in_mouth", ball is not None and ball.stage == 0)
         self.emit("in_view", ball is not None and (ball.stage in (0, self._at_rest) or ball.stage % 2 == 1))
-        self.emit("beam", any(ball.stage for ball in self._balls.at(Place.RETURN)))
+        broken = any(ball.stage for ball in self._balls.at(Place.RETURN))
+        self.emit("beam", broken and "beam_blinded" not in self.faults)
         self.emit("total", self._balls.total)
 
 

@@ -17,6 +17,7 @@ from simplant.faults import POWER_CUT, CatalogueEntry, catalogue
 from simplant.logic.program import Program
 from simplant.part import Part, Signal, check_parameter
 from simplant.plant.world import Wire
+from simplant.rig.common_causes import common_causes
 from simplant.rig.load import call
 from simplant.rig.machine_file import MachineFile
 from simplant.rig.machine_loader import Loader
@@ -147,10 +148,20 @@ class Machine:
 
     @cached_property
     def catalogue(self) -> tuple[CatalogueEntry, ...]:
-        """Every failure mode of every part, point and controller, and every pair of wires: derived, never written."""
+        """Every failure mode of every part, point and controller, common causes, and every pair of wires.
+
+        It is derived, never written.
+        """
         targets = {name: plan.kind.FAILURES for name, plan in self.plans.items() if plan.kind.FAILURES}
         swaps = [(one.name, other.name) for one, other in self.io.swappable()]
-        return catalogue({**targets, **{c.name: (HANGING, POWER_CUT) for c in self.controllers}}, swaps)
+        controllers = {controller.name: (HANGING, POWER_CUT) for controller in self.controllers}
+        causes = {cause.target: (cause.mode,) for cause in common_causes(self.plans, self.io)}
+        return catalogue({**targets, **controllers, **causes}, swaps)
+
+    @cached_property
+    def common_causes(self) -> Mapping[tuple[str, str], tuple[tuple[str, str], ...]]:
+        """What each common cause (target and kind) fails: names, each with its own failure mode."""
+        return {(cause.target, cause.mode.kind): cause.members for cause in common_causes(self.plans, self.io)}
 
     def build(self, parameters: Mapping[str, float]) -> dict[str, Part]:
         """Build all parts anew; `parameters` ("part.parameter" -> value) override the file's.

@@ -29,6 +29,8 @@ def _of(machine: Machine) -> Names:
     kinds = {name: [m.kind for m in plan.kind.FAILURES] for name, plan in machine.plans.items()}
     for controller in machine.controllers:
         kinds[controller.name] = [HANGING.kind, POWER_CUT.kind]
+    for target, kind in machine.common_causes:
+        kinds[target] = [kind]
     partners: dict[str, list[str]] = {}
     for one, other in machine.io.swappable():
         partners.setdefault(one.name, []).append(other.name)

@@ -23,7 +23,7 @@ class Reach:
 
 
 def reaches(machine: Machine) -> Mapping[str, Reach]:
-    """Give the reach of every part, point and controller of a machine by name."""
+    """Give the reach of every part, point, controller and common cause of a machine by name."""
     onward: dict[str, dict[str, None]] = {}
     for wire in machine.wires:
         if not (issubclass(machine.plans[wire.part].kind, Supply) and wire.terminal == "load"):
@@ -32,7 +32,10 @@ def reaches(machine: Machine) -> Mapping[str, Reach]:
         if controller.supply:
             onward.setdefault(controller.supply.partition(".")[0], {})[controller.name] = None
     onward.setdefault(MAIN, {}).update((p.name, None) for p in machine.io.outputs)
-    return {name: _reach(machine, onward, name) for name in (*machine.plans, MAIN)}
+    for (target, _), members in machine.common_causes.items():
+        onward[target] = dict.fromkeys(name for name, _ in members)
+    names = (*machine.plans, MAIN, *(target for target, _ in machine.common_causes))
+    return {name: _reach(machine, onward, name) for name in names}
 
 
 def _reach(machine: Machine, onward: Mapping[str, Mapping[str, None]], start: str) -> Reach:

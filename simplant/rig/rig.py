@@ -15,6 +15,7 @@ from simplant.plant.world import World
 from simplant.rig.acts import Acts, plan, plan_fault, plan_force
 from simplant.rig.blueprint import blueprint_of
 from simplant.rig.breaches import breaches_of, broken_rules, errors_in, told_so_far
+from simplant.rig.common_causes import Causes
 from simplant.rig.judge import Judge
 from simplant.rig.loop import Loop
 from simplant.rig.machine import HANGING, MAIN, ControllerPlan, Machine
@@ -77,6 +78,7 @@ class Rig:
         }
         self.main: Final = self.controllers[MAIN]
         self._notes: list[tuple[Ns, str]] = []
+        self._causes: Final = Causes()
         self._loop: Loop | None = None
         _remember(self.main, self.scenario, machine.program.declared)
         plan(self, happens)
@@ -138,18 +140,18 @@ class Rig:
         return fault.value if fault.value is not None else mode.value if mode.value is not None else 1.0
 
     def fail(self, target: str, kind: str, severity: float | None, now: Ns) -> None:
-        """Set (or, with None, end) a failure of a part, point or controller."""
+        """Set (or, with None, end) a failure of a part, point or controller, or of all that a common cause fails."""
+        if members := self.machine.common_causes.get((target, kind)):
+            for name, of_its_own in members:
+                self.fail(name, of_its_own, severity, now)
+            return
         if kind == HANGING.kind and target in self.controllers:
             self.controllers[target].hang(now, on=severity is not None)
             return
         if kind == POWER_CUT.kind and target in self.controllers:
             self.loop.cut(target, now, on=severity is not None)
             return
-        part = self._parts[target]
-        if severity is None:
-            part.faults.pop(kind, None)
-        else:
-            part.faults[kind] = severity
+        self._causes.change(self._parts[target].faults, (target, kind), severity)
         self.world.touch(target)
 
     def force(self, tag: str, value: Value | None, now: Ns) -> None:
