@@ -255,3 +255,11 @@ def test_an_overrun_dial_goes_to_the_next_station():
     """From 2 deg beyond station 1, mended, the next edge goes to station 2."""
     b = pulse(dial().at("0", fault="overruns", value=2.0), "1").at("2", mend="overruns")
     assert pulse(b, "3").to("4").value("angle") == 180.0
+
+
+def test_a_dial_sets_out_after_its_delay():
+    """20 ms from the edge to motion; an edge within them is missed, and lost drive power ends them."""
+    b = pulse(dial(start_delay=0.02), "1").at("1.5", index=False).to("2")
+    assert b.told("moving") == [(1.02, "moving", True), (1.52, "moving", False)]
+    b.at("3", index=True).at("3.01", index=False, enable=False).at("3.015", enable=True).to("4")
+    assert b.value("angle") == 90.0

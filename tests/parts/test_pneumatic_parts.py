@@ -239,3 +239,12 @@ def test_air_valve_and_cylinder_in_a_world():
     assert seen[0] == (pytest.approx(1.045 + way, abs=2e-6), True)
     assert seen[1][1] is False
     assert parts["clamp"].outputs["position"].at(Ns(seconds("3"))) == 0.0
+
+
+def test_a_load_stands_against_air_and_with_the_spring():
+    """75 kPa push 36.8 N: 20 N preload, 10 N friction and 5 N of load leave 3.6 mm; a load below 0 helps it on."""
+    places = [
+        Bench(SpringCylinder("stop", {"load": load})).at("0", extend=75.0).to("3").value("position")
+        for load in (5.0, -5.0)
+    ]
+    assert places == [pytest.approx((75_000 * AREA - 30 - load) / 500) for load in (5.0, -5.0)]

@@ -146,3 +146,18 @@ def test_teeth_know_where_they_are(course, width):
         rest = place % 360.0
         if min(rest, abs(rest - width), 360.0 - rest) > 1e-3:
             assert (teeth.seen, teeth.mark) == (rest < width, place // 360.0)
+
+
+def test_the_flag_torn_off_is_the_first():
+    """With three flags, one turn a second: after its loss those at a third and two thirds of the turn still pass."""
+    b = Bench(PulseSensor("p", {"pulses": 3}), speed=Steady(2 * pi)).at("1.5", fault="flag_lost").to("2.9")
+    assert [round(t, 3) for t, _, value in b.told("seen") if value] == [
+        0.0,
+        0.333,
+        0.667,
+        1.0,
+        1.333,
+        1.667,
+        2.333,
+        2.667,
+    ]
