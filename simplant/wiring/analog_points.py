@@ -11,11 +11,11 @@ from typing import ClassVar, Final
 from simplant.chance import draw
 from simplant.curves import Curve, Steady
 from simplant.faults import SWAPPED
-from simplant.part import FailureMode, Parameter, Part, Signal
+from simplant.part import FailureMode, Parameter, Signal
 from simplant.timebase import NEVER, Ns, from_float_seconds, to_seconds
 from simplant.wiring.analog_span import BOTTOM, TOP, nearest_whole
 from simplant.wiring.io_list import Point
-from simplant.wiring.points import InputPoint
+from simplant.wiring.points import INTERMITTENT, InputPoint, WiredPoint
 
 _OPEN_WIRE: Final = FailureMode("open_wire", "the conductor is broken or a terminal loose", "no current, no voltage")
 _SHORT_TO_0V: Final = FailureMode("short_to_0v", "the conductor touches 0 V", "as without a signal")
@@ -26,7 +26,7 @@ _NEAR: Final = 0.5 - 1e-5
 """Steps off its count up to which a signal is sure not to read as the next one, whatever floats do."""
 
 
-class AnalogInputPoint(Part):
+class AnalogInputPoint(WiredPoint):
     """An analogue input: conductor, and the channel of the module that converts.
 
     The module converts at each whole update, counted from the start of the run, into steps of its resolution: the
@@ -52,6 +52,7 @@ class AnalogInputPoint(Part):
         _OPEN_WIRE,
         FailureMode("short_to_supply", "the conductor touches +", "the most that the module measures"),
         _SHORT_TO_0V,
+        INTERMITTENT,
         _OFFSET,
         FailureMode("drift", "ageing or heat", "wrong by more and more", 1.0, "%/min"),
         _FROZEN,
@@ -60,9 +61,8 @@ class AnalogInputPoint(Part):
 
     def __init__(self, point: Point, parameters: Mapping[str, float] | None = None) -> None:
         """Make the point of a row with a range; as a part it bears the tag's name."""
-        super().__init__(point.name, parameters)
+        super().__init__(point, parameters)
         assert point.span is not None, f"{point.name} has no range"
-        self.point: Final = point
         self._span: Final = point.span
         self._steps: Final = self._span.steps(self.p["resolution"], point.tag.type)
         self._update: Final = from_float_seconds(self.p["update"])
@@ -71,7 +71,7 @@ class AnalogInputPoint(Part):
 
     def command(self, now: Ns) -> None:
         """Convert, if the module does so now; else wait for its next update."""
-        wire = self._conductor()
+        wire = self._conductor(now)
         self.emit("wire", wire)
         self._drifts_from = min(self._drifts_from, now) if "drift" in self.faults else NEVER
         if now % self._update:
@@ -81,9 +81,9 @@ class AnalogInputPoint(Part):
         else:
             self._convert(now, self.inputs["other"] if "swapped" in self.faults else wire)
 
-    def _conductor(self) -> Signal:
+    def _conductor(self, now: Ns) -> Signal:
         faults, span = self.faults, self._span
-        if "open_wire" in faults:
+        if self._drops_out(now) or "open_wire" in faults:
             return span.signal(span.dead)
         if "short_to_supply" in faults:
             return span.signal(TOP)
@@ -130,11 +130,11 @@ class AnalogInputPoint(Part):
         return NEVER if first == NEVER else self._grid(Ns(first - 1))
 
     def next_due(self) -> Ns:
-        """Give the next update that matters."""
-        return self._due
+        """Give the next update that matters, or the next move of a loose terminal."""
+        return min(self._due, super().next_due())
 
 
-class AnalogOutputPoint(Part):
+class AnalogOutputPoint(WiredPoint):
     """An analogue output: the controller's number as a current, a voltage or a quantity (`drive`).
 
     It is held within the range. Without `volts`, with an open wire or a short to 0 V the device gets 0.
@@ -146,13 +146,12 @@ class AnalogOutputPoint(Part):
     PARAMETERS: ClassVar = {
         "least_volts": Parameter(10.0, "V", "of the supply; below it the output is dead", 0.0, 0.0, 1000.0),
     }
-    FAILURES: ClassVar = (_OPEN_WIRE, _SHORT_TO_0V, _OFFSET, _FROZEN, SWAPPED)
+    FAILURES: ClassVar = (_OPEN_WIRE, _SHORT_TO_0V, INTERMITTENT, _OFFSET, _FROZEN, SWAPPED)
 
     def __init__(self, point: Point, parameters: Mapping[str, float] | None = None) -> None:
         """Make the point of a row with a range; as a part it bears the tag's name."""
-        super().__init__(point.name, parameters)
+        super().__init__(point, parameters)
         assert point.span is not None, f"{point.name} has no range"
-        self.point: Final = point
         self._span: Final = point.span
         self.inputs["level"] = point.tag.type.default
         self._fraction = 0.0
@@ -162,7 +161,8 @@ class AnalogOutputPoint(Part):
         if "frozen" not in self.faults:
             self._fraction = self._span.fraction(self.number("level"))
         wire = self._span.signal(self._fraction + self.faults.get("offset", 0.0) / 100)
-        if {"open_wire", "short_to_0v"} & self.faults.keys() or self.number("volts") < self.p["least_volts"]:
+        broken = self._drops_out(now) or not self.faults.keys().isdisjoint(("open_wire", "short_to_0v"))
+        if broken or self.number("volts") < self.p["least_volts"]:
             wire = 0.0
         self.emit("wire", wire)
         self.emit("drive", self.inputs["other"] if "swapped" in self.faults else wire)

@@ -10,27 +10,48 @@ from typing import ClassVar, Final
 
 from simplant.faults import SWAPPED
 from simplant.part import FailureMode, Parameter, Part
-from simplant.timebase import Ns
+from simplant.timebase import NEVER, Ns
 from simplant.wiring.contact import Contact
 from simplant.wiring.io_list import Point
 from simplant.wiring.levels import ContactForm, carries
 from simplant.wiring.loose import Loose
 
 _OPEN_WIRE: Final = FailureMode("open_wire", "the conductor is broken or a terminal loose", "no current flows")
-_INTERMITTENT: Final = FailureMode(
+INTERMITTENT: Final = FailureMode(
     "intermittent", "a loose terminal, a chafed conductor", "opens once a second, for 5 ms up to this", 0.2, "s"
 )
 
 
-class DigitalPoint(Part):
-    """What inputs and outputs share: a contact or transistor, and a conductor whose terminal may be loose."""
+class WiredPoint(Part):
+    """What all points share: a row of the I/O list, and a conductor whose terminal may be loose."""
 
     def __init__(self, point: Point, parameters: Mapping[str, float] | None = None) -> None:
         """Make the point of a row; as a part it bears the tag's name."""
         super().__init__(point.name, parameters)
         self.point: Final = point
-        self._contact = Contact()
         self._loose: Loose | None = None
+
+    def next_due(self) -> Ns:
+        """Give the next move of a loose terminal."""
+        return NEVER if self._loose is None else self._loose.due
+
+    def _drops_out(self, now: Ns) -> bool:
+        """Say whether a loose terminal is open now."""
+        if "intermittent" not in self.faults:
+            self._loose = None
+            return False
+        if self._loose is None:
+            self._loose = Loose(self.seed, self.name, now)
+        return self._loose.opens(now, self.faults["intermittent"])
+
+
+class DigitalPoint(WiredPoint):
+    """What digital inputs and outputs share: a contact or transistor."""
+
+    def __init__(self, point: Point, parameters: Mapping[str, float] | None = None) -> None:
+        """Make the point of a row; as a part it bears the tag's name."""
+        super().__init__(point, parameters)
+        self._contact = Contact()
 
     def advance(self, now: Ns) -> None:
         """Let the contact, or a late output, move."""
@@ -41,15 +62,6 @@ class DigitalPoint(Part):
         """Give the next move of the contact, or of a loose terminal."""
         due = self._contact.next_due()
         return due if self._loose is None else min(due, self._loose.due)
-
-    def _drops_out(self, now: Ns) -> bool:
-        """Say whether a loose terminal is open now."""
-        if "intermittent" not in self.faults:
-            self._loose = None
-            return False
-        if self._loose is None:
-            self._loose = Loose(self.seed, self.name, now)
-        return self._loose.opens(now, self.faults["intermittent"])
 
 
 class InputPoint(DigitalPoint):
@@ -83,7 +95,7 @@ class InputPoint(DigitalPoint):
         FailureMode("stuck_on", "contact welded or output transistor shorted", "the contact conducts always"),
         FailureMode("stuck_off", "contact burnt or output transistor open", "the contact never conducts"),
         FailureMode("leaking", "damp, suppressor, two-wire sensor", "an open contact passes this current", 2.5, "mA"),
-        _INTERMITTENT,
+        INTERMITTENT,
         FailureMode("late", "sluggish contact or sensor", "changes come late; shorter pulses are lost", 0.05, "s"),
         FailureMode("chattering", "loose or worn contact", "each change bounces", 0.02, "s"),
         SWAPPED,
@@ -148,7 +160,7 @@ class OutputPoint(DigitalPoint):
     }
     FAILURES: ClassVar = (
         _OPEN_WIRE,
-        _INTERMITTENT,
+        INTERMITTENT,
         FailureMode("stuck_on", "output transistor or contact shorted, or the conductor touches +", "always driven"),
         FailureMode("stuck_off", "output blown, or the conductor touches 0 V", "never driven"),
         FailureMode("late", "sluggish output or interposing relay", "changes come late", 0.05, "s"),

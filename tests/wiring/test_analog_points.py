@@ -16,7 +16,7 @@ from simplant.wiring.io_file import parse_io
 from simplant.wiring.io_list import Point
 from simplant.wiring.point_kinds import kind_of
 from simplant.wiring.points import InputPoint, OutputPoint
-from tests.driving import fault, mend, milliseconds, put
+from tests.driving import fault, mend, microseconds, milliseconds, put
 
 LOOP = AnalogSpan(4.0, 20.0, "mA", 0.0, 10_000.0)
 VOLTS = AnalogSpan(0.0, 10.0, "V", 0.0, 1000.0)
@@ -77,6 +77,7 @@ FAULTS = [
     ("offset", {"value": 60.0}, [(0, 5000), (100, 11_000), (200, 5000)], [(100, True), (200, False)]),
     ("frozen", {}, [(0, 5000)], []),
 ]
+"""Those that a timeline of its own shows better: `drift`, `intermittent`, `swapped`."""
 
 
 @pytest.mark.parametrize(("kind", "severity", "levels", "bits"), FAULTS)
@@ -99,6 +100,20 @@ def test_a_drift_grows_from_its_onset_and_is_gone_with_it():
     part = analog(resolution=100.0)
     steps = [(0, put(measured=12.0)), (1000, fault("drift", 60.0)), (4200, mend("drift"))]
     assert told(part, steps, 6000, "level") == [(0, 5000), (1500, 5100), (2500, 5200), (3500, 5300), (4200, 5000)]
+
+
+def test_a_loose_terminal_opens_once_a_second():
+    """Half a second at most, seen at the updates while it lasts, and the module's bit with it; of an output at once."""
+    part = analog()
+    changes = microseconds(part, [(0, put(measured=12.0)), (1_000_000, fault("intermittent", 0.5))], 5_000_000)
+    levels = [(t, value) for t, name, value in changes if name == "level"]
+    assert [value for _, value in levels] == [5000, *[-2500, 5000] * 4]
+    assert all(t % 10_000 == 0 for t, _ in levels)
+    open_for = [end - begin for (begin, _), (end, _) in zip(levels[1::2], levels[2::2], strict=True)]
+    assert all(0 < span <= 510_000 for span in open_for)
+    output = analog(INT, VOLTS, Direction.OUTPUT)
+    changes = microseconds(output, [(0, put(level=500)), (1_000_000, fault("intermittent", 0.5))], 5_000_000)
+    assert [value for _, name, value in changes if name == "drive"] == [5.0, *[0.0, 5.0] * 4]
 
 
 def test_a_loop_without_supply_is_dead():
