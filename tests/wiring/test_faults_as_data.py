@@ -6,6 +6,7 @@ from simplant.errors import ScenarioError
 from simplant.faults import CatalogueEntry, Fault, catalogue, find
 from simplant.timebase import NEVER, ms
 from simplant.wiring import STOCK
+from simplant.wiring.analog_points import AnalogInputPoint, AnalogOutputPoint
 from simplant.wiring.devices import PushButton
 from simplant.wiring.points import InputPoint, OutputPoint
 from simplant.wiring.relay import Relay
@@ -46,7 +47,7 @@ def test_crossed_wires_are_entries_of_their_own():
 
 def test_kinds_are_unique_within_each_part_and_say_cause_and_effect():
     """A scenario names a failure mode by its kind, so kinds may not repeat."""
-    for part in (*STOCK.values(), InputPoint, OutputPoint):
+    for part in (*STOCK.values(), InputPoint, OutputPoint, AnalogInputPoint, AnalogOutputPoint):
         kinds = [mode.kind for mode in part.FAILURES]
         assert len(set(kinds)) == len(kinds)
         assert all(mode.cause and mode.effect and (mode.unit or mode.value is None) for mode in part.FAILURES)
