@@ -55,14 +55,15 @@ def build(tags):
     # who may run; with both pumps in trouble and the water high, a doubtful contactor is tried all the same
     trouble = {n: alarms[f"pump_{n}_overload"] | alarms[f"pump_{n}_contactor"] for n, _ in PUMPS}
     last_hope = p.let("last_hope", trouble[1] & trouble[2] & flood)
-    ready, hand = {}, {}
+    ready, by_hand, hand = {}, {}, {}
     for n, _ in PUMPS:
         auto, doubtful = t[f"pump_{n}_auto"], alarms[f"pump_{n}_contactor"] & ~last_hope
         ok = t[f"pump_{n}_overload_ok"] & ~alarms[f"pump_{n}_overload"] & ~doubtful
         ready[n] = p.let(f"ready_{n}", auto & ok)
-        hand[n] = p.let(f"hand_{n}", t[f"pump_{n}_hand"] & ~auto & ok & water)
+        by_hand[n] = p.let(f"by_hand_{n}", t[f"pump_{n}_hand"] & ~auto & ok)
+        hand[n] = p.let(f"hand_{n}", by_hand[n] & water)
 
-    # starting: one motor at a time, after 30 s of rest, 3 min after its last start unless by hand or in a flood
+    # starting: one motor at a time, after 30 s of rest, 3 min after its last start unless just switched on or in a flood
     gap = p.block("gap", "TP")
     start = {n: p.memory(f"start_{n}") for n, _ in PUMPS}
     for n, other in PUMPS:
@@ -70,11 +71,13 @@ def build(tags):
         spacing, least_run = p.block(f"spacing_{n}", "TP"), p.block(f"least_run_{n}", "TP")
         mine = leads[n] | ~ready[other] | assist & run[other]
         want = p.let(f"want_{n}", ready[n] & pumping & mine | hand[n])
-        free = ~gap.Q & ~start[other] & rested.Q & (~spacing.Q | flood | hand[n])
+        fresh = p.memory(f"fresh_{n}", description="somebody has just switched it on by hand")
+        p.rung(fresh, (p.rising(f"hand_edge_{n}", by_hand[n]) | fresh) & by_hand[n] & ~start[n])
+        free = ~gap.Q & ~start[other] & rested.Q & (~spacing.Q | flood | fresh)
         p.rung(start[n], want & ~run[n] & free)
         p.call(spacing, IN=start[n], PT=minutes(3))
         p.call(least_run, IN=start[n], PT=seconds(10))
-        p.rung(run[n], start[n] | run[n] & (want | (ready[n] | hand[n]) & least_run.Q))
+        p.rung(run[n], start[n] | run[n] & (want | (ready[n] | by_hand[n]) & least_run.Q))
         count = p.memory(f"starts_{n}", INT, retain=True, description=f"starts of pump {n} since service")
         p.move(count.becomes(min_(count + 1, 32000)), when=start[n])
     closing = [p.rising(f"closing_{n}", ~dropped[n]) for n, _ in PUMPS]  # also one that nobody commanded

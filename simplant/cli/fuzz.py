@@ -1,4 +1,4 @@
-"""`simplant fuzz MACHINE`: tell a machine story after story until one breaks a rule, and make that one small.
+"""`simplant fuzz MACHINE`: tell a machine story after story until some break rules, and make those small.
 
 Searching and reducing are fuzz/; the same story is found again by its seed, and replayed for ever from the file
 written here. Rule: a find is exit code 1; a hazard that the list accepts is counted and gone past.
@@ -7,8 +7,9 @@ written here. Rule: a find is exit code 1; a hazard that the list accepts is cou
 import argparse
 import json
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from re import sub
 from typing import Any, Final
@@ -17,10 +18,11 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.text import Text
 
+from simplant.cli.find import find_machine
 from simplant.cli.views.story import story_view
 from simplant.fuzz.decode import Decoder
 from simplant.fuzz.reduce import reduced, things
-from simplant.fuzz.search import Find, Seen, is_wrong, search
+from simplant.fuzz.search import Find, Seen, is_wrong, names, search
 from simplant.rig.breaches import errors_in
 from simplant.rig.machine import Machine
 from simplant.rig.outcome import run_scenario
@@ -33,46 +35,67 @@ CLOSEST: Final = 3
 """How many of the closest margins are told."""
 
 
+@dataclass(frozen=True, slots=True)
+class Small:
+    """A find made small: as it was found, as it is now, and the file it was written to."""
+
+    found: Find
+    find: Find
+    path: Path
+
+    @property
+    def verdict(self) -> Verdict | None:
+        """The verdict of the broken rule; None if the program failed."""
+        return _verdict(self.find)
+
+
 def add_parser(commands: Any) -> None:
     """Add this command."""
     parser = commands.add_parser("fuzz", help="tell a machine random stories until one breaks a rule")
-    parser.add_argument("machine", help="folder of the machine, for instance programs/comet_toss")
+    parser.add_argument("machine", help="folder of the machine, or its name under programs/")
     parser.add_argument("--cases", type=int, default=1000, help="how many stories to run at most (default 1000)")
     parser.add_argument("--seed", type=int, default=1, help="of the stories (default 1)")
     parser.add_argument(
         "--for", dest="length", metavar="TIME", help="machine time of each (default: the machine's own)"
     )
     parser.add_argument("--nominal", action="store_true", help="leave all parameters as they are, tolerances aside")
-    parser.add_argument("--save", metavar="FILE", help="where to write a find (default: runs/...)")
+    parser.add_argument("--finds", type=int, default=1, help="go on until so many different finds (default 1)")
+    parser.add_argument(
+        "--save", metavar="FILE", help="where to write a find, numbered from the second on (default: runs/...)"
+    )
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace, console: Console) -> int:
     """Do it."""
-    machine = Machine.load(options.machine)
+    machine = find_machine(options.machine)
     length = duration(options.length) if options.length else None
     decoder = Decoder(machine, length=length, nominal=options.nominal)
     seen = Seen()
-    found = _search(machine, decoder, options, seen, console)
-    small = None if found is None else _small(machine, found)
-    path = None if small is None else _save(small, options)
+    finds = _search(machine, decoder, options, seen, console)
     if options.json:
-        console.file.write(json.dumps(_json(seen, small, path), indent=1) + "\n")
+        console.file.write(json.dumps(_json(seen, finds), indent=1) + "\n")
     else:
-        _tell(machine, seen, found, small, path, console)
-    return 0 if small is None else 1
+        _tell(machine, seen, finds, console)
+    return 1 if finds else 0
 
 
 def _search(
     machine: Machine, decoder: Decoder, options: argparse.Namespace, seen: Seen, console: Console
-) -> Find | None:
+) -> list[Small]:
+    finds: list[Small] = []
     with _bar(machine, options, seen, console) as advance:
-        for find in search(machine, decoder, options.cases, options.seed, seen):
+        for found in search(machine, decoder, options.cases, options.seed, seen):
+            for each in found[: options.finds - len(finds)]:
+                small = _small(machine, each)
+                if not seen.knows(small.scenario, small.what):
+                    seen.remember(small)
+                    finds.append(Small(each, small, _save(small, options, len(finds))))
             advance()
-            if find is not None:
-                return find
-    return None
+            if len(finds) >= options.finds:
+                break
+    return finds
 
 
 @contextmanager
@@ -80,7 +103,7 @@ def _bar(machine: Machine, options: argparse.Namespace, seen: Seen, console: Con
     columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.fields[told]}"), TimeRemainingColumn())
     steps = sum(len(chart.steps) for chart in machine.program.charts.values())
     began = time.monotonic()
-    with Progress(*columns, console=console, transient=True, disable=options.json) as bar:
+    with Progress(*columns, console=console, transient=True, disable=options.json or not console.is_terminal) as bar:
         task = bar.add_task("stories", total=options.cases, told="")
 
         def advance() -> None:
@@ -113,49 +136,62 @@ def _verdict(find: Find) -> Verdict | None:
     return next((v for v in find.run.broken if v.rule == find.what), None)
 
 
-def _save(find: Find, options: argparse.Namespace) -> Path:
+def _save(find: Find, options: argparse.Namespace, before: int) -> Path:
     if options.save:
         path = Path(options.save)
     else:
         Path("runs").mkdir(exist_ok=True)
         path = Path("runs") / f"{find.scenario.machine}-{sub(r'[^a-z0-9]+', '_', find.what.lower())}.toml"
+    if before:
+        path = path.with_stem(f"{path.stem}_{before + 1}")
     write_scenario(find.scenario, path)
     return path
 
 
-def _tell(
-    machine: Machine, seen: Seen, found: Find | None, small: Find | None, path: Path | None, console: Console
-) -> None:
+def _tell(machine: Machine, seen: Seen, finds: Sequence[Small], console: Console) -> None:
     console.print(
         Text(f"{machine.name}: {seen.cases} stories, {len(seen.steps)} steps, {len(seen.transitions)} transitions")
     )
     for what, counted in (
         ("accepted hazards", seen.accepted),
         ("broken under more faults than demanded", seen.undemanded),
+        ("broken once more as below", +seen.again),
     ):
         if counted:
             told = ", ".join(f"{rule} ({count})" for rule, count in counted.most_common())
             console.print(Text(f"{what}: {told}", style="yellow"))
     console.print(Text(f"closest margins: {_closest(seen, CLOSEST)}"))
-    if found is None or small is None:
+    if not finds:
         console.print(Text("no story broke a rule", style="bold"))
-        return
-    verdict = _verdict(small)
-    console.print("", story_view(small.run, verdict), "")
-    told = verdict.told() if verdict else "\n".join(event.text for event in errors_in(small.run.trace))
+    for small in finds:
+        _tell_find(small, console)
+
+
+def _tell_find(small: Small, console: Console) -> None:
+    verdict, run = small.verdict, small.find.run
+    console.print("", story_view(run, verdict), "")
+    told = verdict.told() if verdict else "\n".join(event.text for event in errors_in(run.trace))
     console.print(Text(told, style="bold red"))
     if verdict and verdict.margin_text:
         console.print(Text(f"  by {verdict.margin_text}"))
-    console.print(
-        Text(f"reduced from {len(things(found.scenario))} things that happen to {len(things(small.scenario))}")
-    )
-    console.print(Text(f"written to {path}"))
-    console.print(Text(f"again: simplant replay {path}"))
-    console.print(Text(f"as a test: pytest {path}"))
+    before, after = (len(things(find.scenario)) for find in (small.found, small.find))
+    console.print(Text(f"reduced from {before} things that happen to {after}"))
+    console.print(Text(f"written to {small.path}"))
+    console.print(Text(f"again: simplant replay {small.path}"))
+    console.print(Text(f"as a test: pytest {small.path}"))
 
 
-def _json(seen: Seen, small: Find | None, path: Path | None) -> dict[str, Any]:
-    verdict = None if small is None else _verdict(small)
+def _json(seen: Seen, finds: Sequence[Small]) -> dict[str, Any]:
+    told = [
+        {
+            "found": small.find.what,
+            "with": sorted(names(small.find.scenario)),
+            "at_ns": None if small.verdict is None else small.verdict.time,
+            "scenario": str(small.path),
+        }
+        for small in finds
+    ]
+    first = told[0] if told else dict.fromkeys(("found", "at_ns", "scenario"))
     return {
         "cases": seen.cases,
         "steps": sorted(seen.steps),
@@ -163,7 +199,9 @@ def _json(seen: Seen, small: Find | None, path: Path | None) -> dict[str, Any]:
         "accepted": dict(seen.accepted),
         "undemanded": dict(seen.undemanded),
         "closest": seen.closest,
-        "found": None if small is None else small.what,
-        "at_ns": None if verdict is None else verdict.time,
-        "scenario": None if path is None else str(path),
+        "again": dict(+seen.again),
+        "found": first["found"],
+        "at_ns": first["at_ns"],
+        "scenario": first["scenario"],
+        "finds": told,
     }

@@ -1,8 +1,8 @@
-"""Running stories one after the other until one breaks a rule.
+"""Running stories one after the other, and saying what is wrong in each.
 
 What a story is stands in story.py, how a find is made small in reduce.py, how it is told in cli/. Rule: a find is a
-demanded rule broken that no accepted hazard covers, or a program that failed; accepted breaches are counted, and gone
-past.
+demanded rule broken that no accepted hazard covers, or a program that failed; accepted breaches, and those in which
+all happens that a known find needs, are counted and gone past.
 """
 
 from collections import Counter
@@ -33,6 +33,8 @@ class Seen:
         accepted: how often each rule was broken as the hazard list accepts.
         undemanded: how often each was broken under more faults than it must bear.
         closest: for each rule the least margin seen while it held, as a fraction.
+        known: what is known to be wrong, and with what; only what is told with `remember`.
+        again: how often each of these was met again.
     """
 
     cases: int = 0
@@ -41,6 +43,8 @@ class Seen:
     accepted: Counter[str] = field(default_factory=Counter)
     undemanded: Counter[str] = field(default_factory=Counter)
     closest: dict[str, float] = field(default_factory=dict)
+    known: list[tuple[str, frozenset[str]]] = field(default_factory=list)
+    again: Counter[str] = field(default_factory=Counter)
 
     def add(self, run: Run) -> None:
         """Take in one run."""
@@ -58,6 +62,17 @@ class Seen:
             if verdict.margin is not None and verdict.outcome is Outcome.HELD:
                 self.closest[verdict.rule] = min(verdict.margin, self.closest.get(verdict.rule, verdict.margin))
 
+    def remember(self, find: "Find") -> None:
+        """Take in a find that was made small: a story in which all this happens shows nothing new of it."""
+        self.known.append((find.what, frozenset(names(find.scenario))))
+
+    def knows(self, scenario: Scenario, what: str) -> bool:
+        """Say whether all that a known find needs happens in a scenario; counts that."""
+        happening = names(scenario)
+        found = any(known == what and needed <= happening for known, needed in self.known)
+        self.again[what] += found
+        return found
+
 
 @dataclass(frozen=True, slots=True)
 class Find:
@@ -68,12 +83,17 @@ class Find:
     what: str
 
 
-def wrong_with(run: Run) -> str:
-    """Give the demanded rule that broke first in a run, `FAILED`, or "" if nothing is wrong."""
+def names(scenario: Scenario) -> set[str]:
+    """Name what happens in a scenario, without times and values: `start.press`, `limit_left.stuck_on`."""
+    stimuli = {f"{stimulus.on}.{stimulus.do}" for stimulus in scenario.stimuli}
+    return stimuli | {str(fault) for fault in scenario.all_faults}
+
+
+def wrong_with(run: Run) -> list[str]:
+    """Give what is wrong with a run: `FAILED`, or the demanded rules that broke, the first first."""
     if errors_in(run.trace):
-        return FAILED
-    first = min(run.broken, key=lambda verdict: verdict.time or 0, default=None)
-    return first.rule if first else ""
+        return [FAILED]
+    return [verdict.rule for verdict in sorted(run.broken, key=lambda verdict: verdict.time or 0)]
 
 
 def is_wrong(run: Run, what: str) -> bool:
@@ -81,8 +101,8 @@ def is_wrong(run: Run, what: str) -> bool:
     return bool(errors_in(run.trace)) if what == FAILED else any(v.rule == what for v in run.broken)
 
 
-def search(machine: Machine, decoder: Decoder, cases: int, seed: int, seen: Seen) -> Iterator[Find | None]:
-    """Run stories by seed; after each give the find, or None. Stops after the first find.
+def search(machine: Machine, decoder: Decoder, cases: int, seed: int, seen: Seen) -> Iterator[list[Find]]:
+    """Run stories by seed; after each give the finds that are not known yet, the earliest first.
 
     Raises:
         InternalError: a find run again gave another trace.
@@ -91,10 +111,7 @@ def search(machine: Machine, decoder: Decoder, cases: int, seed: int, seen: Seen
         scenario = decoder.scenario(story_by_seed(seed, number, *decoder.sizes))
         run = run_scenario(machine, scenario)
         seen.add(run)
-        what = wrong_with(run)
-        if what:
-            if list(run_scenario(machine, scenario).trace) != list(run.trace):
-                raise InternalError(f"story {number} of seed {seed} gave two traces")
-            yield Find(scenario, run, what)
-            return
-        yield None
+        finds = [Find(scenario, run, what) for what in wrong_with(run) if not seen.knows(scenario, what)]
+        if finds and list(run_scenario(machine, scenario).trace) != list(run.trace):
+            raise InternalError(f"story {number} of seed {seed} gave two traces")
+        yield finds

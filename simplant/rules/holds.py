@@ -7,19 +7,24 @@ duration is reached by a period of exactly that length.
 from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Unpack
+from typing import Final, Unpack
 
-from simplant.expr import Expr
+from simplant.expr import Const, Expr
 from simplant.rules.claim import Claim, Label, boolean, described, interval, said, span, triggered
 from simplant.rules.measure import Measure, measure_of, numbers_in
 from simplant.rules.monitor import Monitor, View, time_text
 from simplant.timebase import NEVER, Ns, show
-from simplant.values import Value
+from simplant.values import BOOL, Value
+
+NEVER_SO: Final = Const(False, BOOL)  # noqa: FBT003 - a signal that never comes
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Holds(Claim):
-    """After each rise of `trigger`, `state` holds from `first` to `last` later (`last` itself only if `closed`)."""
+    """After each rise of `trigger`, `state` holds from `first` to `last` later (`last` itself only if `closed`).
+
+    `unless` drops what is demanded up to and at its instants.
+    """
 
     trigger: Expr
     state: Expr
@@ -27,10 +32,11 @@ class Holds(Claim):
     last: Ns
     measure: Measure | None
     closed: bool = True
+    unless: Expr = NEVER_SO
 
     def propositions(self) -> tuple[Expr, ...]:
-        """Give trigger, state."""
-        return self.trigger, self.state
+        """Give trigger, state, unless."""
+        return self.trigger, self.state, self.unless
 
     def measured(self) -> tuple[str, ...]:
         """Give the numbers of the claim."""
@@ -65,13 +71,16 @@ class HoldsMonitor(Monitor):
         self._since: Ns = NEVER
 
     def update(self, now: Ns, values: Sequence[bool], view: View) -> None:
-        """Take trigger, state."""
+        """Take trigger, state, unless."""
         if self._measure is not None and self._open:
             self._span(Ns(now - 1), view)
         while self.due < now:
             self._look(self.due, view)
-        trigger, state = values
-        if trigger and not self._was:
+        trigger, state, unless = values
+        if unless:
+            self._open.clear()
+            self.due = NEVER
+        elif trigger and not self._was:
             self._open.append(now)
             self.exercised += 1
         self._was, self._state = trigger, state
@@ -132,9 +141,9 @@ class HoldsMonitor(Monitor):
                 self.note(self._measure.least(self._constants, Ns(first), Ns(final), view, holds=self._state))
 
 
-def _holds(trigger: Expr, state: Expr, first: Ns, last: Ns, text: str, label: Label, *, closed: bool = True) -> Claim:
+def _holds(trigger: Expr, state: Expr, first: Ns, last: Ns, text: str, label: Label) -> Claim:
     words = described(text, label)
-    return Holds(trigger, state, first, last, measure_of(state, words["scale"]), closed, **words)
+    return Holds(trigger, state, first, last, measure_of(state, words["scale"]), **words)
 
 
 def holds(claim: Expr, *, for_: Ns, after: Expr, **label: Unpack[Label]) -> Claim:
@@ -166,12 +175,20 @@ def always_in(claim: Expr, *, between: tuple[Ns, Ns], after: Expr | None = None,
     return _holds(trigger, state, first, last, text, label)
 
 
-def holds_for(claim: Expr, least: Ns, **label: Unpack[Label]) -> Claim:
+def holds_for(claim: Expr, least: Ns, *, unless: Expr | None = None, **label: Unpack[Label]) -> Claim:
     """Demand that something, once true, stays true for at least `least`; exactly `least` is enough.
 
+    Args:
+        claim: what must last (a pump that runs).
+        least: for how long.
+        unless: a time in which this is true, be it for an instant, may be shorter (somebody switches the pump off).
+        label: `name`, `text`, `faults`.
+
     Raises:
-        RuleError: the claim is not true or false, or the time not a duration above 0.
+        RuleError: an expression is not true or false, or the time not a duration above 0.
     """
     state, last = boolean("what lasts", claim), span("holds_for", least, 1)
-    text = f"{state} for at least {show(last)} each time"
-    return _holds(state, state, Ns(0), last, text, label, closed=False)
+    excuse = NEVER_SO if unless is None else boolean("unless", unless)
+    text = f"{state} for at least {show(last)} each time" + (f", unless {unless}" if unless is not None else "")
+    words = described(text, label)
+    return Holds(state, state, Ns(0), last, measure_of(state, words["scale"]), closed=False, unless=excuse, **words)

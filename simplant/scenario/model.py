@@ -174,6 +174,11 @@ class Scenario:
     expect: Expect = field(default_factory=Expect)
     places: Places = field(default_factory=Places, compare=False, repr=False)
 
+    @property
+    def all_faults(self) -> tuple[Fault, ...]:
+        """Its faults, and the cuts of power, which are some too."""
+        return (*self.faults, *(power.fault for power in self.power))
+
     def shifted(self) -> "Scenario":
         """Give the same with everything from outside later by `phase`, and no phase: what happens in the run."""
         if not self.phase:

@@ -79,6 +79,21 @@ BOOLEAN = [
     (holds_for(A, ms(20)), {"a": "_##__###"}, 70, (HELD, None, 0.0, "0.000 s of 20 ms", 2, 0)),
     (holds_for(A, ms(20)), {"a": "_##__#__"}, 80, (BROKEN, 60, -0.5, "-10 ms of 20 ms", 2, 1)),
     (holds_for(A, ms(20)), {"a": "_______#"}, 75, (UNDECIDED, None, None, "", 1, 0)),
+    # excused by a moment of b within the time, at its end or at its beginning; not before, and not after its end
+    (
+        holds_for(A, ms(30), unless=B),
+        {"a": "_##__#__", "b": "__#_____"},
+        80,
+        (BROKEN, 60, -2 / 3, "-20 ms of 30 ms", 2, 1),
+    ),
+    (holds_for(A, ms(30), unless=B), {"a": "_##__#__", "b": "_#_#_##_"}, 80, (IDLE, None, None, "", 0, 0)),
+    (holds_for(A, ms(30), unless=B), {"a": "_##_____", "b": "#__#____"}, 80, (HELD, None, None, "", 1, 0)),
+    (
+        holds_for(A, ms(30), unless=B),
+        {"a": "_##_____", "b": "#___####"},
+        80,
+        (BROKEN, 30, -1 / 3, "-10 ms of 30 ms", 1, 1),
+    ),
     (at_most_for(A, ms(20)), {"a": "_##_____"}, 80, (HELD, None, 0.0, "0.000 s of 20 ms", 1, 0)),
     (at_most_for(A, ms(20)), {"a": "_####_#_"}, 80, (BROKEN, 30, -1.0, "-20 ms of 20 ms", 2, 1)),
     (output_at_most(A, ms(20)), {"a": "________"}, 80, (IDLE, None, None, "", 0, 0)),
