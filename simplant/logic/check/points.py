@@ -19,7 +19,7 @@ from simplant.logic.nodes import AlarmTable, Call, Source
 from simplant.logic.program import Program
 from simplant.tags import Direction, Tag
 from simplant.timebase import Ns
-from simplant.values import ElementaryType
+from simplant.values import BOOL, ElementaryType
 
 
 def check_points(view: View) -> Iterator[Finding]:
@@ -124,7 +124,7 @@ class Timing:
 
 
 def shortest_pulses(program: Program, filters: Mapping[str, Ns], timings: Mapping[str, Timing]) -> list[tuple[str, Ns]]:
-    """Give for each input that is read the length from which on no pulse is missed by any task that reads it.
+    """Give for each Boolean input that is read the length from which on no pulse is missed by any task that reads it.
 
     Args:
         program: whose inputs.
@@ -142,7 +142,7 @@ def shortest_pulses(program: Program, filters: Mapping[str, Ns], timings: Mappin
     return [
         (name, max(_sure(filters.get(name, Ns(0)), timings[task]) for task in readers[name]))
         for name, tag in program.declared.items()
-        if tag.direction is Direction.INPUT and name in readers
+        if tag.direction is Direction.INPUT and tag.type is BOOL and name in readers
     ]
 
 
