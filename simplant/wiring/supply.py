@@ -53,6 +53,7 @@ class Supply(Part):
     def begin(self, now: Ns) -> None:
         """Start without voltage, as before power-up."""
         self._fed = self._up = False
+        self._fed_at = now
         self._switched = True
         self._turns_at = self._dip_ends = self._trips_at = self._retries_at = NEVER
 
@@ -105,9 +106,10 @@ class Supply(Part):
         if lost:
             self._fed = self._up = False
             self._turns_at = NEVER
-        if fed == self._fed:
+        if fed == self._fed and not (fed and now == self._fed_at):  # a fault that is there from the first counts
             return
-        self._fed = fed
+        if fed != self._fed:
+            self._fed, self._fed_at = fed, now
         self._turns_at = self._after(now, *(self._rise() if fed else (self.p["hold_up"],)))
         if self._turns_at <= now:
             self._up, self._turns_at = fed, NEVER
