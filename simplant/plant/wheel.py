@@ -54,6 +54,7 @@ class Wheel(Part):
     FAILURES = (
         FailureMode("dead", "winding open, brushes worn out", "gets no torque, coasts"),
         FailureMode("weak", "shorted turns, poor contact", "turns as with this fraction of its voltage", 0.7, ""),
+        FailureMode("readjusted", "its speed setting was moved", "gets so many times its voltage", 1.15, "x"),
         FailureMode("stalled", "a ball is wedged in", "stops at once and draws its stall current"),
         FailureMode("drag", "pad rubs, bearing runs dry", "friction and windage are so many times as great", 3.0, "x"),
     )
@@ -79,7 +80,7 @@ class Wheel(Part):
     def command(self, now: Ns) -> None:
         """Obey voltage and faults, and pay for each ball."""
         balls = int(self.number("launched"))
-        volts = self.number("volts") * self.faults.get("weak", 1.0)
+        volts = self.number("volts") * self.faults.get("weak", 1.0) * self.faults.get("readjusted", 1.0)
         if "dead" in self.faults or volts < OPEN_CIRCUIT:
             volts = 0.0
         wanted = (volts, self.faults.get("drag", 1.0), "stalled" in self.faults, balls)

@@ -83,6 +83,7 @@ def test_a_sagging_supply_lets_it_coast_to_the_lower_speed():
         (None, 1.0, 240.0, 0.4),
         ("dead", 1.0, 0.0, 0.0),
         ("weak", 0.5, 120.0, 0.4),
+        ("readjusted", 1.15, 276.0, 0.4),
         ("stalled", 1.0, 0.0, 6.0),
         ("drag", 3.0, 228.0, 0.7),
     ],
@@ -136,4 +137,4 @@ def test_wheel_and_sagging_supply_settle(hundredths):
 
 def test_every_failure_has_a_test():
     """The list of failures is the list of this file."""
-    assert [f.kind for f in Wheel.FAILURES] == ["dead", "weak", "stalled", "drag"]
+    assert [f.kind for f in Wheel.FAILURES] == ["dead", "weak", "readjusted", "stalled", "drag"]
