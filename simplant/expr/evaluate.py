@@ -10,7 +10,19 @@ from typing import Final
 from simplant.errors import InternalError
 from simplant.expr.base import Expr, now_of
 from simplant.expr.functions import function_named
-from simplant.expr.nodes import Binary, Const, Elapsed, Function, Ref, StepActive, TimerElapsed, Truth, Unary
+from simplant.expr.nodes import (
+    Binary,
+    Checked,
+    Const,
+    Elapsed,
+    Element,
+    Function,
+    Ref,
+    StepActive,
+    TimerElapsed,
+    Truth,
+    Unary,
+)
 from simplant.expr.operators import Op
 from simplant.values import BOOL, ElementaryType, Value, divide, modulo
 
@@ -49,6 +61,10 @@ def evaluate(node: Expr, env: Mapping[str, Value]) -> Value:
             return _binary(node, env)
         case Function():
             return _function(node, env)
+        case Checked():
+            return node.check(evaluate(node.value, env))
+        case Element():
+            return env[node.row][evaluate(node.index, env)]  # type: ignore[index]  # a row holds a list
         case Elapsed():
             return now_of(env) - int(env[node.since.name])
         case TimerElapsed():

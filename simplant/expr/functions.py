@@ -10,6 +10,7 @@ from typing import Final
 from simplant.errors import ProgramError, nearest
 from simplant.expr.base import Expr
 from simplant.expr.build import natural
+from simplant.expr.library import library_function
 from simplant.expr.nodes import Function, of_type
 from simplant.values import BOOL, TYPES, ElementaryType, Value, convert
 
@@ -39,6 +40,9 @@ def function_named(name: str, result: ElementaryType) -> Callable[..., Value]:
     """
     if name in SELECTION:
         return SELECTION[name]
+    found = library_function(name, result)
+    if found is not None:
+        return found
     source, _, target = name.partition("_TO_")
     if source in TYPES and target in TYPES:
         from_type, to_type_ = TYPES[source], TYPES[target]

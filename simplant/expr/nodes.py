@@ -6,7 +6,7 @@ evaluate.py, printing show.py. Rule: plain frozen data.
 
 from __future__ import annotations
 
-from collections.abc import MutableMapping
+from collections.abc import Callable, MutableMapping
 from dataclasses import dataclass, field
 
 from simplant.errors import Place, ProgramError
@@ -99,6 +99,38 @@ class Function(Expr):
 
     def _own(self) -> tuple[object, ...]:
         return (self.name, len(self.arguments))
+
+
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Element(Expr):
+    """One value of a row: `row` is its name, `index` counts from 0."""
+
+    row: str
+    index: Expr
+    type: ElementaryType
+
+    def children(self) -> tuple[Expr, ...]:
+        """Give the index."""
+        return (self.index,)
+
+    def _own(self) -> tuple[object, ...]:
+        return (self.row,)
+
+
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Checked(Expr):
+    """A value that goes through a check (a range, a length), which gives it back or raises `ProgramError`."""
+
+    value: Expr
+    check: Callable[[Value], Value]
+    type: ElementaryType
+
+    def children(self) -> tuple[Expr, ...]:
+        """Give the value."""
+        return (self.value,)
+
+    def _own(self) -> tuple[object, ...]:
+        return (self.check,)
 
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)

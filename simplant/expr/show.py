@@ -4,7 +4,19 @@ Rule: what is printed reads back as the same tree (left to right at equal streng
 """
 
 from simplant.expr.base import Expr
-from simplant.expr.nodes import Binary, Const, Elapsed, Function, Ref, StepActive, TimerElapsed, Truth, Unary
+from simplant.expr.nodes import (
+    Binary,
+    Checked,
+    Const,
+    Elapsed,
+    Element,
+    Function,
+    Ref,
+    StepActive,
+    TimerElapsed,
+    Truth,
+    Unary,
+)
 from simplant.values import show_value
 
 _ATOM = 10
@@ -42,6 +54,10 @@ def show(node: Expr) -> str:
             return f"{_inside(node.left, strength)} {node.op.spelling} {_inside(node.right, strength + 1)}"
         case Function():
             return f"{node.name}({', '.join(show(a) for a in node.arguments)})"
+        case Checked():
+            return show(node.value)
+        case Element():
+            return f"{node.row}[{show(node.index)}]"
         case Elapsed():
             return node.label
         case TimerElapsed():

@@ -7,8 +7,8 @@ if it wrote other values; so the sleeping scan compares these alone. Rule: in do
 from collections.abc import Iterable
 
 from simplant.expr import Expr
-from simplant.logic.core import Assign, Branch, Core, Invoke, PythonCall, Stamp
-from simplant.logic.names import read_names
+from simplant.logic.core import Assign, Branch, Copy, Core, Invoke, Leave, Loop, Perform, PythonCall, Row, Stamp, Store
+from simplant.logic.names import expressions, read_names
 
 
 def carried(core: Iterable[Core]) -> frozenset[str]:
@@ -31,14 +31,38 @@ def _walk(core: Iterable[Core], written: frozenset[str], found: set[str]) -> fro
                 written |= _invoke(node, written, found)
             case Branch():
                 written = _branch(node, written, found)
+            case Loop() | Leave() | Store() | Copy() | Perform():
+                written = _structured(node, written, found)
             case PythonCall():
                 found.update(name for name in node.reads if name not in written)
                 written |= set(node.writes)
     return written
 
 
-def _read(expressions: Iterable[Expr], written: frozenset[str], found: set[str]) -> None:
-    for expression in expressions:
+def _structured(
+    node: Loop | Leave | Store | Copy | Perform, written: frozenset[str], found: set[str]
+) -> frozenset[str]:
+    """Go through what only Structured Text has; a row that is written in part counts as read."""
+    match node:
+        case Loop():
+            written = _walk(node.head, written, found)
+            _read(expressions(node), written, found)
+            _walk((*node.body, *node.step), written, found)
+        case Store() | Copy():
+            _read(expressions(node), written, found)
+            rows = {node.target} | ({node.source} if isinstance(node, Copy) else set())
+            found.update(rows - written)
+        case Perform():
+            _read(expressions(node), written, found)
+            found.update({a.name for a in node.arguments if isinstance(a, Row)} - written)
+            written |= set(node.results)
+        case Leave():
+            pass
+    return written
+
+
+def _read(given: Iterable[Expr], written: frozenset[str], found: set[str]) -> None:
+    for expression in given:
         found.update(name for name in read_names(expression) if name not in written)
 
 

@@ -13,12 +13,28 @@ from typing import Any, Final
 from simplant.errors import Place, ProgramError, SimplantError
 from simplant.expr import Const, Elapsed, Expr, Ref, TimerElapsed
 from simplant.kernel.executable import Executable, Run
-from simplant.logic.core import Assign, Branch, Core, Invoke, Origin, PythonCall, Stamp, blamed
+from simplant.logic.compile_structured import BUDGET, structured_lines
+from simplant.logic.core import (
+    Assign,
+    Branch,
+    Copy,
+    Core,
+    Invoke,
+    Leave,
+    Loop,
+    Origin,
+    Perform,
+    PythonCall,
+    Routine,
+    Stamp,
+    Store,
+    blamed,
+)
 from simplant.logic.emit import Emitter, Turn, looks_at_time
 from simplant.logic.inline import LINES
 from simplant.logic.layout import Layout
 from simplant.logic.lower import FIRST_SCAN
-from simplant.logic.names import expressions
+from simplant.logic.names import expressions, nodes
 from simplant.timebase import NEVER
 from simplant.values import BOOL
 
@@ -34,6 +50,8 @@ class _Writer:
     lines: list[str] = field(default_factory=list)
     origins: list[Origin | None] = field(default_factory=list)
     emitter: Emitter = field(init=False)
+    routines: dict[int, str] = field(default_factory=dict)
+    result: str = ""
 
     def __post_init__(self) -> None:
         self.emitter = Emitter(local_name)
@@ -45,6 +63,12 @@ class _Writer:
             )
         self.lines.append("    " * depth + text)
         self.origins.append(origin)
+
+    def done(self) -> tuple[str, list[Origin | None], dict[str, object]]:
+        """End the function; give its text, the origin of each line, and the objects it calls."""
+        self.put("except Exception as error:", 1)
+        self.put("raise blame(error) from error", 2)
+        return "\n".join(self.lines), self.origins, self.emitter.constants
 
     def times(self, given: Iterable[Expr], depth: int, origin: Origin) -> None:
         """Before a statement: report when its looks at running times could turn."""
@@ -98,6 +122,17 @@ class _Writer:
                 self._branch(node, depth)
             case PythonCall():
                 self._python(node, depth)
+            case Loop() | Leave() | Store() | Copy() | Perform():
+                structured_lines(node, self, depth, local_name)
+
+    def routine(self, node: Perform) -> str:
+        """Give the name of a routine's function, compiled when it is first called."""
+        known = self.routines.get(id(node.routine))
+        if known is None:
+            known = self.routines[id(node.routine)] = self.emitter.bind(
+                "r", _make(f"<{node.routine.name}>", *_routine_source(node.routine))
+            )
+        return known
 
     def _branch(self, node: Branch, depth: int) -> None:
         for number, (condition, body) in enumerate(node.arms):
@@ -141,9 +176,11 @@ def source_of(layout: Layout) -> tuple[str, list[Origin | None], dict[str, objec
     writer = _Writer(layout)
     writer.put("def scan(inputs, state, now):", 0)
     writer.put("try:", 1)
-    for names, whole in ((layout.inputs, "inputs"), ([s.name for s in layout.slots], "state")):
+    single = [s.name for s in layout.slots][: len(layout.slots) - sum(count for _, count in layout.rows)]
+    for names, whole in ((layout.inputs, "inputs"), (single, f"state[:{len(single)}]" if layout.rows else "state")):
         if names:
             writer.put(f"{', '.join(local_name(n) for n in names)}, = {whole}", 2)
+    _rows(layout, writer, len(single))
     writer.put(f"due = {NEVER}", 2)
     for slot in layout.passing:
         block = layout.blocks.get(slot.name.rpartition(".")[0])
@@ -153,32 +190,62 @@ def source_of(layout: Layout) -> tuple[str, list[Origin | None], dict[str, objec
     writer.body(layout.core, 2)
     if any(s.name == FIRST_SCAN.name for s in layout.slots):
         writer.put(f"{local_name(FIRST_SCAN.name)} = False", 2)
-    result = "".join(f"{local_name(s.name)}, " for s in layout.slots)
+    result = "".join(f"{local_name(n)}, " for n in single) + "".join(f"*{local_name(n)}, " for n, _ in layout.rows)
     writer.put(f"return ({result}), due", 2)
-    writer.put("except Exception as error:", 1)
-    writer.put("raise blame(error) from error", 2)
-    return "\n".join(writer.lines), writer.origins, writer.emitter.constants
+    return writer.done()
+
+
+def _rows(layout: Layout, writer: _Writer, start: int) -> None:
+    """Take rows out of the state, make those of the scan itself, and begin the budget of loops."""
+    for name, count in layout.rows:
+        writer.put(f"{local_name(name)} = list(state[{start}:{start + count}])", 2)
+        start += count
+    for name, values in layout.own_rows:
+        writer.put(f"{local_name(name)} = list({writer.emitter.bind('w', values)})", 2)
+    if any(isinstance(node, Loop | Perform) for node in nodes(layout.core)):
+        writer.put(f"left = [{BUDGET}]", 2)
+
+
+def _routine_source(routine: Routine) -> tuple[str, list[Origin | None], dict[str, object]]:
+    """Write the function of a routine."""
+    writer = _Writer(_alone(routine))
+    writer.result = "".join(f"{local_name(n)}, " for n in routine.results) + ("due, " if routine.timed else "")
+    writer.result = f"({writer.result})"
+    parameters = ", ".join(["left", *(["now"] if routine.timed else []), *map(local_name, routine.parameters)])
+    writer.put(f"def scan({parameters}):", 0)
+    writer.put("try:", 1)
+    writer.put(f"due = {NEVER}", 2)
+    for name, value in routine.local:
+        given = (
+            f"list({writer.emitter.bind('w', value)})" if isinstance(value, tuple) else writer.emitter.bind("w", value)
+        )
+        writer.put(f"{local_name(name)} = {given}", 2)
+    writer.body(routine.body, 2)
+    writer.put(f"return {writer.result}", 2)
+    return writer.done()
+
+
+def _alone(routine: Routine) -> Layout:
+    """Lay out a routine by itself: it has no state of its own."""
+    types, blocks = dict(routine.types), dict(routine.blocks)
+    return Layout(routine.name, None, 1, routine.body, (), (), (), (), (), (), types, blocks, "")
 
 
 def compile_task(layout: Layout) -> Executable:
     """Compile one task."""
-    text, origins, objects = source_of(layout)
-    label = f"<task {layout.task}>"
-
-    def blame(error: Exception) -> SimplantError:
-        return _blame(error, label, origins)
-
+    run: Run = _make(f"<task {layout.task}>", *source_of(layout))
     return Executable(
-        layout.inputs, layout.slots, layout.outputs, layout.shared, _make(text, label, objects | {"blame": blame}),
-        layout.restless, layout.carried,
+        layout.inputs, layout.slots, layout.outputs, layout.shared, run, layout.restless, layout.carried
     )  # fmt: skip
 
 
-def _make(text: str, label: str, objects: Mapping[str, object]) -> Run:
-    space: dict[str, Any] = dict(objects)
+def _make(label: str, text: str, origins: Sequence[Origin | None], objects: Mapping[str, object]) -> Any:
+    def blame(error: Exception) -> SimplantError:
+        return _blame(error, label, origins)
+
+    space: dict[str, Any] = {**objects, "blame": blame}
     exec(compile(text, label, "exec"), space)  # the one place where made source is run
-    run: Run = space["scan"]
-    return run
+    return space["scan"]
 
 
 def _blame(error: Exception, label: str, origins: Sequence[Origin | None]) -> SimplantError:

@@ -4,12 +4,14 @@ Lowering from the source forms is in lower.py. Rule: every core node keeps the i
 source node it came from, so that errors, coverage and mutation can speak in the source form.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from enum import Enum
 
 from simplant.blocks import BlockType
 from simplant.errors import Place, ProgramError, SimplantError
 from simplant.expr import Expr
+from simplant.values import ElementaryType
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +68,99 @@ class PythonCall:
     origin: Origin
 
 
-Core = Assign | Stamp | Invoke | Branch | PythonCall
+@dataclass(frozen=True, slots=True)
+class Loop:
+    """Again and again: `head`, out if `condition` does not hold, `body`, `step`; None: out only by a `Leave`."""
+
+    head: tuple["Core", ...]
+    condition: Expr | None
+    body: tuple["Core", ...]
+    step: tuple["Core", ...]
+    origin: Origin
+
+
+class Exit(Enum):
+    """What a `Leave` leaves."""
+
+    LOOP = "break"
+    PASS = "continue"
+    ROUTINE = "return"
+
+
+@dataclass(frozen=True, slots=True)
+class Leave:
+    """Leave the innermost loop, this pass of it (its step is not done), or the routine."""
+
+    what: Exit
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
+class Store:
+    """`row[index] := value`, counting from 0."""
+
+    target: str
+    index: Expr
+    value: Expr
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
+class Copy:
+    """Copy `count` values from one row into another, each from an offset."""
+
+    target: str
+    offset: Expr
+    source: str
+    source_offset: Expr
+    count: int
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A row given to a routine: the row itself, or a copy of it."""
+
+    name: str
+    copied: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Routine:
+    """Something called that is no standard block: a function, or the body of a user's function block.
+
+    Args:
+        name: for people.
+        parameters: names of single values and rows, in order; rows are changed in place.
+        results: the single values given back.
+        local: other values of its own, and what each holds when it begins (a tuple for a row).
+        body: what it does.
+        types: elementary type of each name.
+        blocks: block type of each standard block's instance in it.
+        timed: it has timers, so it says when time alone could change what it does.
+    """
+
+    name: str
+    parameters: tuple[str, ...]
+    results: tuple[str, ...]
+    local: tuple[tuple[str, object], ...]
+    body: tuple["Core", ...]
+    types: Mapping[str, ElementaryType]
+    blocks: Mapping[str, BlockType]
+    timed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Perform:
+    """Call a routine: `results := routine(arguments)`."""
+
+    routine: Routine
+    arguments: tuple[Expr | Row, ...]
+    results: tuple[str, ...]
+    origin: Origin
+
+
+Core = Assign | Stamp | Invoke | Branch | PythonCall | Loop | Leave | Store | Copy | Perform
 
 
 def blamed(error: Exception, place: Place | None) -> SimplantError:

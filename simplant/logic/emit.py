@@ -14,8 +14,10 @@ from simplant.errors import ProgramError
 from simplant.expr import (
     COMPARISONS,
     Binary,
+    Checked,
     Const,
     Elapsed,
+    Element,
     Expr,
     Function,
     Op,
@@ -74,6 +76,10 @@ class Emitter:
                 return self._binary(node, depth)
             case Function():
                 return self._function(node, depth)
+            case Checked():
+                return f"{self.bind('k', node.check)}({self.text(node.value, depth + 1)})"
+            case Element():
+                return f"{self.name(node.row)}[{self.text(node.index, depth + 1)}]"
             case Elapsed():
                 return f"(now - {self.name(node.since.name)})"
             case TimerElapsed():

@@ -11,14 +11,27 @@ from simplant.blocks import BlockType
 from simplant.errors import ProgramError
 from simplant.kernel.executable import Slot
 from simplant.logic.carried import carried
-from simplant.logic.core import Assign, Branch, Core, Invoke, PythonCall, Stamp
+from simplant.logic.core import (
+    Assign,
+    Branch,
+    Copy,
+    Core,
+    Invoke,
+    Leave,
+    Loop,
+    Perform,
+    PythonCall,
+    Row,
+    Stamp,
+    Store,
+)
 from simplant.logic.lower import FIRST_SCAN, lower, overtime_ref, since_ref
 from simplant.logic.names import expressions, nodes, read_names
 from simplant.logic.nodes import Instance
 from simplant.logic.program import Program
 from simplant.tags import Direction
 from simplant.timebase import Ns
-from simplant.values import TIME, ElementaryType
+from simplant.values import TIME, ElementaryType, Value
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +56,10 @@ class Layout:
     types: dict[str, ElementaryType]
     blocks: dict[str, BlockType]
     restless: str
+    rows: tuple[tuple[str, int], ...] = ()
+    """Names that hold a row of values, and how many: the last slots, in this order."""
+    own_rows: tuple[tuple[str, tuple[Value, ...]], ...] = ()
+    """Rows that a scan makes for itself, and what they hold when it begins."""
 
 
 def layouts(program: Program) -> list[Layout]:
@@ -180,7 +197,12 @@ def _written(core: Iterable[Core]) -> Iterator[str]:
                 yield from (f"{node.instance}.{f.name}" for f in node.block.stored)
             case PythonCall():
                 yield from node.writes
-            case Branch():
+            case Store() | Copy():
+                yield node.target
+            case Perform():
+                yield from node.results
+                yield from (a.name for a in node.arguments if isinstance(a, Row))
+            case Branch() | Loop() | Leave():
                 pass
 
 

@@ -5,18 +5,23 @@ Where a name lives is layout.py. Rule: looking only.
 
 from collections.abc import Iterable, Iterator
 
-from simplant.expr import Elapsed, Expr, Ref, TimerElapsed
-from simplant.logic.core import Assign, Branch, Core, Invoke, PythonCall, Stamp
+from simplant.expr import Elapsed, Element, Expr, Ref, TimerElapsed
+from simplant.logic.core import Assign, Branch, Copy, Core, Invoke, Leave, Loop, Perform, PythonCall, Stamp, Store
 
 
 def nodes(core: Iterable[Core]) -> Iterator[Core]:
     """Give every core node, outermost first."""
     for node in core:
         yield node
-        if isinstance(node, Branch):
-            for _, body in node.arms:
-                yield from nodes(body)
-            yield from nodes(node.otherwise)
+        match node:
+            case Branch():
+                for _, body in node.arms:
+                    yield from nodes(body)
+                yield from nodes(node.otherwise)
+            case Loop():
+                yield from nodes((*node.head, *node.body, *node.step))
+            case _:
+                pass
 
 
 def expressions(node: Core) -> tuple[Expr, ...]:
@@ -28,8 +33,22 @@ def expressions(node: Core) -> tuple[Expr, ...]:
             return tuple(value for _, value in node.arguments)
         case Branch():
             return tuple(condition for condition, _ in node.arms)
-        case Stamp() | PythonCall():
+        case Loop() | Store() | Copy() | Perform():
+            return _structured(node)
+        case Stamp() | PythonCall() | Leave():
             return ()
+
+
+def _structured(node: Loop | Store | Copy | Perform) -> tuple[Expr, ...]:
+    match node:
+        case Loop():
+            return () if node.condition is None else (node.condition,)
+        case Store():
+            return (node.index, node.value)
+        case Copy():
+            return (node.offset, node.source_offset)
+        case Perform():
+            return tuple(a for a in node.arguments if isinstance(a, Expr))
 
 
 def read_names(expression: Expr) -> Iterator[str]:
@@ -40,6 +59,8 @@ def read_names(expression: Expr) -> Iterator[str]:
                 yield node.name
             case Elapsed():
                 yield node.since.name
+            case Element():
+                yield node.row
             case TimerElapsed():
                 yield f"{node.instance}.ET"
             case _:

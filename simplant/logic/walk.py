@@ -4,27 +4,64 @@ The oracle for compile.py: slow, obvious, and on the same layout. Rule: no cleve
 called as the functions they are, expressions evaluated as the trees they are, every scan.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
+from simplant.blocks import BlockType
 from simplant.expr import NOW, evaluate
 from simplant.kernel.executable import Executable
-from simplant.logic.core import Assign, Branch, Core, Invoke, PythonCall, Stamp, blamed
+from simplant.logic.compile_structured import BUDGET
+from simplant.logic.core import (
+    Assign,
+    Branch,
+    Copy,
+    Core,
+    Invoke,
+    Leave,
+    Loop,
+    Perform,
+    PythonCall,
+    Stamp,
+    Store,
+    blamed,
+)
 from simplant.logic.layout import Layout
 from simplant.logic.lower import FIRST_SCAN
+from simplant.logic.walk_structured import Left, walk_structured
 from simplant.timebase import Ns
 from simplant.values import Value
 
 
 class _Values(dict[str, Value]):
-    """Values by name; a timer's ET is computed when it is asked for."""
+    """Values by name, rows as lists; a timer's ET is computed when it is asked for."""
 
-    def __init__(self, layout: Layout, inputs: tuple[Value, ...], state: tuple[Value, ...], now: Ns) -> None:
-        super().__init__((slot.name, slot.initial) for slot in layout.passing)
-        self.update(zip(layout.inputs, inputs, strict=True))
-        self.update(zip((s.name for s in layout.slots), state, strict=True))
+    def __init__(self, blocks: Mapping[str, BlockType], now: Ns, left: list[int]) -> None:
+        super().__init__()
         self[NOW] = now
         self.now = now
-        self.blocks = layout.blocks
+        self.blocks = blocks
+        self.left = left
+
+    def inner(self, blocks: Mapping[str, BlockType]) -> "_Values":
+        """Give the values of a routine that is called now: none yet."""
+        return _Values(blocks, self.now, self.left)
+
+    def load(self, layout: Layout, inputs: tuple[Value, ...], state: tuple[Value, ...]) -> None:
+        """Take what a scan begins with."""
+        self.update((slot.name, slot.initial) for slot in layout.passing)
+        self.update(zip(layout.inputs, inputs, strict=True))
+        self.update(zip((s.name for s in layout.slots), state, strict=True))
+        start = len(state) - sum(count for _, count in layout.rows)
+        rows: dict[str, list[Value]] = {name: list(values) for name, values in layout.own_rows}
+        for name, count in layout.rows:
+            rows[name] = list(state[start : start + count])
+            start += count
+        self.update(rows)  # type: ignore[arg-type]  # a row is a list, and only rows are indexed
+
+    def state(self, layout: Layout) -> tuple[Value, ...]:
+        """Give the state that a scan leaves."""
+        single = layout.slots[: len(layout.slots) - sum(count for _, count in layout.rows)]
+        rows = (self[name] for name, _ in layout.rows)
+        return (*(self[s.name] for s in single), *(v for row in rows for v in row))  # type: ignore[union-attr]
 
     def __missing__(self, key: str) -> Value:
         instance, _, field = key.rpartition(".")
@@ -43,6 +80,8 @@ def _do(core: Iterable[Core], layout: Layout, values: _Values) -> None:
     for node in core:
         try:
             _do_one(node, layout, values)
+        except Left:
+            raise
         except Exception as error:
             raise blamed(error, node.origin.place) from error
 
@@ -59,6 +98,8 @@ def _do_one(node: Core, layout: Layout, values: _Values) -> None:
             _branch(node, layout, values)
         case PythonCall():
             _python(node, layout, values)
+        case Loop() | Leave() | Store() | Copy() | Perform():
+            walk_structured(node, values, lambda core, inner: _do(core, layout, inner))
 
 
 def _invoke(node: Invoke, values: _Values) -> None:
@@ -87,10 +128,11 @@ def walk_task(layout: Layout) -> Executable:
     """Give one task as an executable that is walked; it never sleeps."""
 
     def run(inputs: tuple[Value, ...], state: tuple[Value, ...], now: Ns) -> tuple[tuple[Value, ...], Ns]:
-        values = _Values(layout, inputs, state, now)
+        values = _Values(layout.blocks, now, [BUDGET])
+        values.load(layout, inputs, state)
         _do(layout.core, layout, values)
         if FIRST_SCAN.name in values:
             values[FIRST_SCAN.name] = False
-        return tuple(values[s.name] for s in layout.slots), Ns(now + 1)
+        return values.state(layout), Ns(now + 1)
 
     return Executable(layout.inputs, layout.slots, layout.outputs, layout.shared, run, layout.restless or "walked")

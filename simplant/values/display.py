@@ -5,6 +5,7 @@ Rule: nothing is rounded; what is shown reads back as the same value.
 """
 
 import math
+from datetime import UTC, datetime, timedelta
 from typing import Final
 
 from simplant.timebase import duration
@@ -33,6 +34,8 @@ def show_value(value: Value, type_: ElementaryType) -> str:
             return _show_real(float(value), single=type_ == REAL)
         case Kind.TIME, int():
             return f"{'LTIME' if type_.name == 'LTIME' else 'T'}#{_show_duration(value)}"
+        case Kind.DATE, int():
+            return _show_instant(value, type_.name)
         case Kind.STRING, str():
             return f"'{''.join(_show_letter(letter) for letter in value)}'"
         case _:
@@ -63,3 +66,15 @@ def _show_letter(letter: str) -> str:
     if letter in "$'":
         return f"${letter}"
     return letter if letter.isprintable() else f"${ord(letter):02X}"
+
+
+def _show_instant(value: int, name: str) -> str:
+    """Write an instant as `D#2026-01-31`, `TOD#08:30:00` (since midnight) or `DT#2026-01-31-08:30:00`."""
+    seconds, rest = divmod(value, 1_000_000_000)
+    try:
+        instant = datetime(1970, 1, 1, tzinfo=UTC) + timedelta(seconds=seconds)
+    except OverflowError:
+        return str(value)
+    clock = f"{instant:%H:%M:%S}" + (f".{rest:09d}".rstrip("0") if rest else "")
+    day = f"{instant.year:04d}{instant:-%m-%d}"
+    return {"DATE": f"D#{day}", "TOD": f"TOD#{clock}"}.get(name, f"DT#{day}-{clock}")

@@ -26,6 +26,7 @@ class Kind(Enum):
     BITS = "bit string"
     REAL = "real number"
     TIME = "duration"
+    DATE = "date or time of day"
     STRING = "text"
 
 
@@ -35,6 +36,7 @@ _TAKEN: Final[Mapping[Kind, tuple[type, ...]]] = {
     Kind.BITS: (int,),
     Kind.REAL: (int, float),
     Kind.TIME: (int,),
+    Kind.DATE: (int,),
     Kind.STRING: (str,),
 }
 _WRITE: Final[Mapping[Kind, str]] = {
@@ -43,6 +45,7 @@ _WRITE: Final[Mapping[Kind, str]] = {
     Kind.BITS: "write a whole number from 0 up",
     Kind.REAL: "write a number",
     Kind.TIME: "write a duration, for instance ms(250)",
+    Kind.DATE: "write a whole number of nanoseconds",
     Kind.STRING: "write text in quotes",
 }
 
@@ -106,7 +109,7 @@ class ElementaryType:
                 return _single(value) if self.bits == 32 else _double(value)
             case Kind.BOOL, int():
                 return bool(value & 1)
-            case ((Kind.INTEGER | Kind.BITS | Kind.TIME), int()):
+            case ((Kind.INTEGER | Kind.BITS | Kind.TIME | Kind.DATE), int()):
                 low = value & (1 << self.bits) - 1
                 return low - (1 << self.bits) if self.signed and low >> self.bits - 1 else low
             case _:
@@ -192,13 +195,20 @@ REAL: Final = _real("REAL", 32, (2.0 - 2.0**-23) * 2.0**127)
 LREAL: Final = _real("LREAL", 64, (2.0 - 2.0**-52) * 2.0**1023)
 TIME: Final = _whole("TIME", Kind.TIME, 64, signed=True)
 LTIME: Final = _whole("LTIME", Kind.TIME, 64, signed=True)
+DATE: Final = _whole("DATE", Kind.DATE, 64, signed=True)
+TOD: Final = _whole("TOD", Kind.DATE, 64, signed=True)
+DT: Final = _whole("DT", Kind.DATE, 64, signed=True)
 STRING: Final = ElementaryType("STRING", Kind.STRING, 0, signed=False, default="", least=0, most=0)
+WSTRING: Final = ElementaryType("WSTRING", Kind.STRING, 0, signed=False, default="", least=0, most=0)
 
 _WHOLE_TYPES: Final = (BOOL, SINT, INT, DINT, LINT, USINT, UINT, UDINT, ULINT, BYTE, WORD, DWORD, LWORD)
 TYPES: Final[Mapping[str, ElementaryType]] = {
     each.name: each for each in (*_WHOLE_TYPES, REAL, LREAL, TIME, LTIME, STRING)
 }
 """Every elementary type by name, the narrower ones of a family first."""
+
+DATE_TYPES: Final[Mapping[str, ElementaryType]] = {each.name: each for each in (DATE, TOD, DT)}
+"""DATE and DT are nanoseconds since 1970-01-01, TOD since midnight; programs hold them, tags do not."""
 
 
 def type_named(name: str) -> ElementaryType:

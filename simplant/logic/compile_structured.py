@@ -1,0 +1,101 @@
+"""Lines of source for what only Structured Text has: loops, rows, routines.
+
+The other statements, and the function they stand in, are compile.py. Rule: every loop counts its passes down from one
+budget for the whole scan, so a scan that does not end is told, with its line, and never hangs.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import Final, Protocol
+
+from simplant.errors import ProgramError
+from simplant.expr import Expr
+from simplant.logic.core import Copy, Core, Exit, Leave, Loop, Origin, Perform, Row, Store
+from simplant.logic.emit import Emitter
+
+BUDGET: Final = 1_000_000
+"""Passes of loops that one scan may make."""
+
+
+class Writer(Protocol):
+    """What compile.py offers to a statement."""
+
+    @property
+    def emitter(self) -> Emitter:
+        """Writes expressions."""
+
+    @property
+    def result(self) -> str:
+        """What a routine gives back, as source."""
+
+    def put(self, text: str, depth: int, origin: Origin | None = None) -> None:
+        """Write a line."""
+
+    def body(self, core: Sequence[Core], depth: int) -> None:
+        """Write statements."""
+
+    def times(self, given: Iterable[Expr], depth: int, origin: Origin) -> None:
+        """Write the looks at running times that expressions have."""
+
+    def routine(self, node: Perform) -> str:
+        """Give the name under which a routine is called."""
+
+
+def endless() -> ProgramError:
+    """Make the error of a scan that does not end."""
+    return ProgramError(
+        f"the scan does not end: {BUDGET} passes of loops and still in this one",
+        "the watchdog stops it",
+        "make sure that the loop ends",
+    )
+
+
+def structured_lines(
+    node: Loop | Leave | Store | Copy | Perform, writer: Writer, depth: int, name: Callable[[str], str]
+) -> None:
+    """Write one statement."""
+    put, text = writer.put, writer.emitter.text
+    match node:
+        case Loop():
+            _loop(node, writer, depth)
+        case Leave():
+            put(f"return {writer.result}" if node.what is Exit.ROUTINE else node.what.value, depth, node.origin)
+        case Store():
+            put(f"{name(node.target)}[{text(node.index)}] = {text(node.value)}", depth, node.origin)
+        case Copy():
+            put(f"o = {text(node.offset)}", depth, node.origin)
+            put(f"p = {text(node.source_offset)}", depth, node.origin)
+            source = f"{name(node.source)}[p:p + {node.count}]"
+            put(f"{name(node.target)}[o:o + {node.count}] = {source}", depth, node.origin)
+        case Perform():
+            _perform(node, writer, depth, name)
+
+
+def _loop(node: Loop, writer: Writer, depth: int) -> None:
+    writer.put("while True:", depth, node.origin)
+    writer.put("left[0] -= 1", depth + 1, node.origin)
+    writer.put(f"if left[0] < 0: raise {writer.emitter.bind('e', endless)}()", depth + 1, node.origin)
+    for each in node.head:
+        writer.body((each,), depth + 1)
+    if node.condition is not None:
+        writer.times((node.condition,), depth + 1, node.origin)
+        writer.put(f"if not {writer.emitter.text(node.condition)}: break", depth + 1, node.origin)
+    writer.body((*node.body, *node.step), depth + 1)
+
+
+def _perform(node: Perform, writer: Writer, depth: int, name: Callable[[str], str]) -> None:
+    called, routine = writer.routine(node), node.routine
+    arguments = ", ".join(["left", *(["now"] if routine.timed else []), *_arguments(node, writer, name)])
+    targets = [name(n) for n in node.results] + (["d"] if routine.timed else [])
+    call = f"{called}({arguments})"
+    put = writer.put
+    put(f"{', '.join(targets)}, = {call}" if targets else call, depth, node.origin)
+    if routine.timed:
+        put("if d < due: due = d", depth, node.origin)
+
+
+def _arguments(node: Perform, writer: Writer, name: Callable[[str], str]) -> Iterator[str]:
+    for each in node.arguments:
+        if isinstance(each, Row):
+            yield f"{name(each.name)}[:]" if each.copied else name(each.name)
+        else:
+            yield writer.emitter.text(each)

@@ -1,0 +1,263 @@
+"""Reading declarations of Structured Text: VAR sections, types, initial values.
+
+Rule: a mistake costs one declaration.
+"""
+
+from typing import Final
+
+from simplant.errors import Place
+from simplant.logic.st.cursor import KEYWORDS
+from simplant.logic.st.parse_statements import ENDS, Statements
+from simplant.logic.st.report import fail
+from simplant.logic.st.tree import (
+    ArrayOf,
+    Enumeration,
+    Expression,
+    FieldInit,
+    Init,
+    ListInit,
+    Named,
+    Section,
+    Structure,
+    Subrange,
+    TypeName,
+    TypeSpec,
+    Variable,
+)
+
+SECTIONS: Final = (
+    "VAR", "VAR_INPUT", "VAR_OUTPUT", "VAR_IN_OUT", "VAR_TEMP", "VAR_EXTERNAL", "VAR_GLOBAL", "VAR_ACCESS",
+    "VAR_CONFIG",
+)  # fmt: skip
+_FIELD: Final = Section("FIELD")
+_TEXTS: Final = ("STRING", "WSTRING")
+_FOREIGN: Final = {
+    "POINTER": "pass the variable by VAR_IN_OUT", "REF_TO": "pass the variable by VAR_IN_OUT",
+    "REFERENCE": "pass the variable by VAR_IN_OUT", "UNION": "write a STRUCT and the bit access x.%X0",
+}  # fmt: skip
+
+
+class Declarations(Statements):
+    """Recursive descent over declarations."""
+
+    def sections(self) -> tuple[Variable, ...]:
+        """Read VAR sections as long as they follow."""
+        found: list[Variable] = []
+        while self.at(*SECTIONS):
+            found += self.section()
+        return tuple(found)
+
+    def section(self) -> list[Variable]:
+        """Read one VAR section."""
+        word = self.step().word
+        opened = self.last
+        marks = set()
+        while self.at("CONSTANT", "RETAIN", "NON_RETAIN", "PERSISTENT"):
+            if self.at("PERSISTENT"):
+                self.report.loose(self.place(), "a section is PERSISTENT", "write RETAIN", len("PERSISTENT"))
+            marks.add(self.step().word)
+        section = Section(word, "CONSTANT" in marks, bool(marks & {"RETAIN", "PERSISTENT"}))
+        found: list[Variable] = []
+        while self.token.kind != "end" and not self.at("END_VAR", *ENDS):
+            declared = self.guarded(lambda: self.declaration(section), "END_VAR", *ENDS)
+            found += declared or []
+        if not self.taken("END_VAR"):
+            fail(self.place(opened), f"{word} is not closed", mend="end it with END_VAR", length=len(word))
+        self.taken(";")
+        return found
+
+    def declaration(self, section: Section) -> list[Variable]:
+        """Read `a, b AT %IX0.0 : TYPE := initial;`."""
+        names = [self.declared_name()]
+        address = self.address()
+        while self.taken(","):
+            names.append(self.declared_name())
+            address = self.address() or address
+        self.want(":", "after the name")
+        spec = self.type_spec()
+        initial = self.initial() if self.taken(":=") else None
+        self.end_of_declaration()
+        return [Variable(place, name, spec, initial, address, section) for place, name in names]
+
+    def end_of_declaration(self) -> None:
+        """Take the `;`."""
+        if not self.taken(";"):
+            place = self.report.place(self.last.at + len(self.last.text))
+            if self.token.kind != "name":
+                self.unexpected("';'")
+            self.report.error(place, f"';' is missing after {self.last.text!r}", mend="a declaration ends with ';'")
+
+    def declared_name(self) -> tuple[Place, str]:
+        """Read the name of a variable; a direct address may stand alone (`AT %IX0.0 : BOOL`)."""
+        if self.at("AT") and self.ahead().kind == "address":
+            return self.place(self.ahead()), self.ahead().text.upper()
+        if self.token.kind == "name" and not self.token.text.isascii():
+            fail(self.place(), f"{self.token.text!r} is no name", "names are of the letters A to Z, digits and _")
+        token = self.want_name("the name of a variable")
+        if "__" in token.text or (token.text.endswith("_") and len(token.text) > 1):
+            self.report.loose(self.place(token), f"{token.text!r} has an underscore too many", length=len(token.text))
+        return self.place(token), token.text
+
+    def address(self) -> str:
+        """Read `AT %IX0.0`, if it stands here."""
+        if not self.taken("AT"):
+            return ""
+        if self.token.kind != "address":
+            self.unexpected("an address such as %IX0.0")
+        return self.step().word
+
+    def type_spec(self) -> TypeSpec:
+        """Read a type."""
+        place = self.place()
+        if self.token.word in _FOREIGN and self.token.kind == "name":
+            word = self.token.text
+            fail(place, f"{word} stands here", "references and unions are not read", _FOREIGN[word.upper()], len(word))
+        if self.taken("ARRAY"):
+            return self.array(place)
+        if self.taken("STRUCT"):
+            return self.structure(place)
+        if self.at("("):
+            return self.enumeration(place)
+        token = self.want_name("a type")
+        if token.word in _TEXTS and self.at("[", "("):
+            return Named(place, token.text, self.length())
+        if self.at("("):
+            return self.subrange(place, token.text)
+        edge = self.step().word if self.at("R_EDGE", "F_EDGE") else ""
+        return Named(place, token.text, None, edge)
+
+    def length(self) -> Expression:
+        """Read the length of a STRING, in brackets."""
+        if self.at("("):
+            self.report.loose(self.place(), "the length of a text stands in parentheses", "write STRING[20]")
+        closing = "]" if self.step().text == "[" else ")"
+        found = self.expression()
+        self.want(closing)
+        return found
+
+    def subrange(self, place: Place, base: str) -> TypeSpec:
+        """Read `(low..high)` after a type, or the names of an enumeration with a base type."""
+        start = self.position
+        self.step()
+        low = self.binary(6)
+        if self.at(",", ":=", ")"):
+            self.back_to(start)
+            return self.enumeration(place, base)
+        self.want("..")
+        high = self.binary(6)
+        self.want(")")
+        return Subrange(place, base, low, high)
+
+    def enumeration(self, place: Place, base: str = "") -> Enumeration:
+        """Read `(red, green := 5)`."""
+        self.want("(")
+        names = []
+        while not self.at(")"):
+            token = self.want_name("a name of the enumeration")
+            names.append((self.place(token), token.text, self.expression() if self.taken(":=") else None))
+            if not self.taken(","):
+                break
+        self.want(")", "or ','")
+        if self.token.kind == "name" and self.token.word not in KEYWORDS:
+            base = self.step().text
+        return Enumeration(place, tuple(names), base)
+
+    def array(self, place: Place) -> ArrayOf:
+        """Read an ARRAY after its first word."""
+        self.want("[")
+        ranges = [self.range()]
+        while self.taken(","):
+            ranges.append(self.range())
+        self.want("]")
+        self.want("OF")
+        return ArrayOf(place, tuple(ranges), self.deeper(self.type_spec))
+
+    def range(self) -> tuple[Expression, Expression]:
+        """Read `low..high`."""
+        low = self.binary(6)
+        self.want("..")
+        return low, self.binary(6)
+
+    def structure(self, place: Place) -> Structure:
+        """Read a STRUCT after its first word."""
+        fields: list[Variable] = []
+        while self.token.kind != "end" and not self.at("END_STRUCT", "END_TYPE", *ENDS):
+            row = self.guarded(lambda: self.deeper(lambda: self.declaration(_FIELD)), "END_STRUCT", "END_TYPE", *ENDS)
+            fields += row or []
+        self.want("END_STRUCT")
+        return Structure(place, tuple(fields))
+
+    def initial(self) -> Init:
+        """Read an initial value: an expression, `[...]` or `(field := ...)`."""
+        return self.deeper(self._initial)
+
+    def _initial(self) -> Init:
+        place = self.place()
+        if self.taken("["):
+            return self.list_initial(place)
+        if self.at("(") and self.ahead().kind == "name" and self.ahead(2).text == ":=":
+            return self.field_initial(place)
+        return self.expression()
+
+    def list_initial(self, place: Place) -> ListInit:
+        """Read `[1, 2, 3(0)]` after its bracket."""
+        items: list[tuple[Expression | None, Init | None]] = []
+        while not self.at("]"):
+            if self.token.kind in ("literal", "name") and self.ahead().text == "(":
+                count = _count(self)
+                self.want("(")
+                inner = None if self.at(")") else self.initial()
+                extra = [inner]
+                while self.taken(","):
+                    extra.append(self.initial())
+                self.want(")")
+                if len(extra) > 1:
+                    fail(place, "one repetition holds several values", mend="write [3(0), 3(1)] or each value")
+                items.append((count, inner))
+            else:
+                items.append((None, self.initial()))
+            if not self.taken(","):
+                break
+        self.want("]", "or ','")
+        return ListInit(place, tuple(items))
+
+    def field_initial(self, place: Place) -> FieldInit:
+        """Read `(name := value, ...)`."""
+        self.want("(")
+        items = []
+        while not self.at(")"):
+            token = self.want_name("the name of a field")
+            self.want(":=")
+            items.append((self.place(token), token.text, self.initial()))
+            if not self.taken(","):
+                break
+        self.want(")", "or ','")
+        return FieldInit(place, tuple(items))
+
+    def types(self) -> list[TypeName]:
+        """Read a TYPE block after its first word."""
+        found: list[TypeName] = []
+        while self.token.kind != "end" and not self.at("END_TYPE", *ENDS):
+            row = self.guarded(self.type_name, "END_TYPE", *ENDS)
+            if row is not None:
+                found.append(row)
+        self.want("END_TYPE")
+        self.taken(";")
+        return found
+
+    def type_name(self) -> TypeName:
+        """Read one row of a TYPE block."""
+        token = self.want_name("the name of a type")
+        self.want(":", "after the name")
+        spec = self.type_spec()
+        initial = self.initial() if self.taken(":=") else None
+        if not self.taken(";"):
+            if not isinstance(spec, Structure):
+                self.unexpected("';'")
+            self.report.loose(self.report.place(self.last.at), "no ';' stands after END_STRUCT", "write ';'", 10)
+        return TypeName(self.place(token), token.text, spec, initial)
+
+
+def _count(cursor: Statements) -> Expression:
+    """Read the count of a repetition."""
+    return cursor.literal(cursor.step()) if cursor.token.kind == "literal" else cursor.access()

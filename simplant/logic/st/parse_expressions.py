@@ -1,0 +1,169 @@
+"""Reading expressions of Structured Text.
+
+Operators and their order are those of IEC 61131-3:2003 Table 55, with `**` below the signs and above `*`. Rule: what
+is read keeps the place of its operator or its first word.
+"""
+
+from typing import Final
+
+from simplant.errors import ProgramError
+from simplant.logic.st.cursor import KEYWORDS, Cursor
+from simplant.logic.st.literals import read_literal
+from simplant.logic.st.report import fail
+from simplant.logic.st.tokens import Token
+from simplant.logic.st.tree import (
+    Access,
+    Argument,
+    Call,
+    Expression,
+    Field,
+    Index,
+    Infix,
+    Literal,
+    Part,
+    Prefix,
+    Selector,
+)
+from simplant.values import BOOL
+
+_STRENGTH: Final = {
+    "OR": 1, "XOR": 2, "AND": 3, "&": 3, "=": 4, "<>": 4, "<": 5, ">": 5, "<=": 5, ">=": 5,
+    "+": 6, "-": 6, "*": 7, "/": 7, "MOD": 7, "**": 8,
+}  # fmt: skip
+_IN_FUNCTION_FORM: Final = ("AND", "OR", "XOR", "NOT", "MOD")
+_LONGEST: Final = 60
+"""Operators of unlike kinds or of arithmetic in one row; AND, OR, XOR may be longer."""
+
+
+class Expressions(Cursor):
+    """Recursive descent over expressions."""
+
+    def expression(self) -> Expression:
+        """Read an expression."""
+        return self.deeper(lambda: self.binary(1))
+
+    def binary(self, least: int) -> Expression:
+        """Read operands joined by operators that bind at least so tightly."""
+        left, count = self.unary(), 0
+        while (strength := self.strength()) >= least:
+            token = self.step()
+            word = "AND" if token.text == "&" else token.word
+            left = Infix(self.place(token), word, left, self.binary(strength + 1))
+            count += 1
+            if count > _LONGEST * (8 if word in ("AND", "OR", "XOR") else 1):
+                fail(self.place(token), "the expression is too long", mend="give parts of it names")
+        return left
+
+    def strength(self) -> int:
+        """Give how tightly the operator here binds, 0 if none stands here."""
+        return _STRENGTH.get(self.token.word, 0) if self.token.kind in ("name", "mark") else 0
+
+    def unary(self) -> Expression:
+        """Read an operand with what stands before it."""
+        token = self.token
+        if self.at("NOT", "-", "+") and not (token.word == "NOT" and self._bare_call()):
+            self.step()
+            operand = self.deeper(self.unary)
+            return operand if token.text == "+" else Prefix(self.place(token), token.word, operand)
+        return self.primary()
+
+    def _bare_call(self) -> bool:
+        """Say whether NOT( stands here with formal parameters: `NOT(IN := x)`, `NOT(EN := ...)`."""
+        return self.ahead().text == "(" and self.ahead(3).text == ":="
+
+    def primary(self) -> Expression:
+        """Read a literal, a variable, a call or something in parentheses."""
+        token, place = self.token, self.place()
+        if token.kind == "literal":
+            return self.literal(self.step())
+        if self.taken("TRUE", "FALSE"):
+            return Literal(place, token.word == "TRUE", BOOL, token.text)
+        if self.taken("("):
+            inside = self.expression()
+            self.want(")")
+            return inside
+        if token.kind == "name" and token.word in _IN_FUNCTION_FORM and self.ahead().text == "(":
+            self.step()
+            return Call(place, Access(place, token.word), self.arguments())
+        if token.kind == "address" or (token.kind == "name" and token.word not in KEYWORDS):
+            access = self.access()
+            return Call(place, access, self.arguments()) if self.at("(") else access
+        self.unexpected("a value")
+        raise AssertionError("unreachable: the line above fails")
+
+    def literal(self, token: Token) -> Expression:
+        """Give what a literal means."""
+        place = self.place(token)
+        head, mark, rest = token.text.partition("#")
+        word = head.upper() not in ("BOOL",) and mark and (rest[:1].isalpha() or rest[:1] == "_")
+        if word and not head[0].isdigit() and head.upper() not in ("T", "TIME", "LT", "LTIME"):
+            return Literal(place, 0, None, rest, head)
+        try:
+            value, type_ = read_literal(token.text)
+        except ProgramError as error:
+            fail(place, error.what, error.why, error.mend, len(token.text))
+        return Literal(place, value, type_, token.text)
+
+    def access(self) -> Access:
+        """Read a variable with what selects a part of it."""
+        token = self.step()
+        if not token.text.isascii():
+            fail(self.place(token), f"{token.text!r} is no name", "names are of the letters A to Z, digits and _")
+        selectors: list[Selector] = []
+        while self.at(".", "[", "^"):
+            selectors.append(self.selector())
+        return Access(self.place(token), token.text, tuple(selectors))
+
+    def selector(self) -> Selector:
+        """Read `.field`, `.3`, `.%X3` or `[i, j]`."""
+        place = self.place()
+        if self.at("^"):
+            fail(place, "'^' stands here", "references are not read", "pass the variable by VAR_IN_OUT")
+        if self.taken("["):
+            values = [self.expression()]
+            while self.taken(","):
+                values.append(self.expression())
+            self.want("]")
+            return Index(place, tuple(values))
+        self.step()
+        token = self.token
+        if token.kind == "literal" and token.text.isdigit():
+            self.step()
+            return Part(place, "X", int(token.text))
+        if token.kind == "address" and token.word[1] in "XBWDL":
+            self.step()
+            return Part(place, token.word[1], int(token.text[2:]))
+        if token.kind != "name":
+            self.unexpected("the name of a field")
+        return Field(self.place(self.step()), token.text)
+
+    def arguments(self) -> tuple[Argument, ...]:
+        """Read the arguments of a call, in parentheses."""
+        self.want("(")
+        found: list[Argument] = []
+        while not self.at(")"):
+            found.append(self.argument())
+            if not self.taken(","):
+                break
+        self.want(")", "or ','")
+        return tuple(found)
+
+    def argument(self) -> Argument:
+        """Read one argument."""
+        place = self.place()
+        inverted = self.at("NOT") and self.ahead(2).text == "=>"
+        if inverted:
+            self.step()
+        if self.token.kind == "name" and self.ahead().text in (":=", "=>"):
+            name = self.step().text
+            if self.step().text == "=>":
+                empty = self.at(",", ")")
+                return Argument(place, name, target=None if empty else self.target(), inverted=inverted)
+            return Argument(place, name) if self.at(",", ")") else Argument(place, name, self.expression())
+        return Argument(place, "", self.expression())
+
+    def target(self) -> Access:
+        """Read a variable that is written."""
+        if self.token.kind != "address" and (self.token.kind != "name" or self.token.word in KEYWORDS):
+            self.unexpected("a variable")
+        return self.access()

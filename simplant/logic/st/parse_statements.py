@@ -1,0 +1,210 @@
+"""Reading statements of Structured Text, and going on after mistakes in them.
+
+Rule: a mistake costs one statement; what real files leave out (a `;` after END_IF) is noted and read.
+"""
+
+from collections.abc import Callable
+from typing import Final
+
+from simplant.logic.st.cursor import DEEPEST
+from simplant.logic.st.parse_expressions import Expressions
+from simplant.logic.st.report import fail
+from simplant.logic.st.tree import Call, Case, Do, Expression, For, If, Leave, Let, Repeat, Statement, While
+
+ENDS: Final = (
+    "END_IF", "ELSIF", "ELSE", "END_CASE", "END_FOR", "END_WHILE", "END_REPEAT", "UNTIL", "END_PROGRAM",
+    "END_FUNCTION", "END_FUNCTION_BLOCK", "PROGRAM", "FUNCTION", "FUNCTION_BLOCK", "TYPE", "CONFIGURATION", "VAR",
+    "VAR_INPUT", "VAR_OUTPUT", "VAR_IN_OUT", "VAR_TEMP", "VAR_EXTERNAL", "VAR_GLOBAL", "END_VAR",
+)  # fmt: skip
+_FOREIGN: Final = {
+    "GOTO": "use IF and loops", "JMP": "use IF and loops", "BREAK": "write EXIT", "SWITCH": "write CASE",
+    "ELSEIF": "write ELSIF", "ENDIF": "write END_IF", "END": "write END_IF, END_FOR ...",
+    "INITIAL_STEP": "write the sequence as a CASE of its steps", "REGION": "write a comment",
+    "BEGIN": "leave it out", "END_REGION": "write a comment",
+}  # fmt: skip
+_COMPOUND: Final = (If, Case, For, While, Repeat)
+
+
+class Statements(Expressions):
+    """Recursive descent over statements."""
+
+    def statements(self) -> tuple[Statement, ...]:
+        """Read statements up to a word that ends them."""
+        found: list[Statement] = []
+        while self.token.kind != "end" and not self.at(*ENDS) and not self._label():
+            if self.taken(";"):
+                continue
+            statement = self.guarded(self.statement, *ENDS)
+            if statement is not None:
+                found.append(statement)
+        return tuple(found)
+
+    def _label(self) -> bool:
+        """Say whether the label of a CASE group begins here (there is none anywhere else)."""
+        if not self.in_case:
+            return False
+        position, depth = self.position, 0
+        while position < len(self.tokens):
+            token = self.tokens[position]
+            if token.text == ":" and depth == 0:
+                return True
+            if token.kind not in ("literal", "name") and token.text not in (",", "..", "-", "+", "(", ")", "*", "/"):
+                return False
+            depth += {"(": 1, ")": -1}.get(token.text, 0)
+            position += 1
+        return False
+
+    in_case = False
+
+    def statement(self) -> Statement:
+        """Read one statement with the `;` that ends it."""
+        found = self.bare_statement()
+        self.end_of_statement(found)
+        return found
+
+    def end_of_statement(self, found: Statement) -> None:
+        """Take the `;`."""
+        if self.taken(";"):
+            return
+        place = self.report.place(self.last.at + len(self.last.text))
+        if isinstance(found, _COMPOUND):
+            self.report.loose(place, f"no ';' stands after {self.last.text}", "write ';'")
+        elif self.token.kind in ("end", "name"):
+            self.report.error(place, f"';' is missing after {self.last.text!r}", mend="a statement ends with ';'")
+        else:
+            self.unexpected("';' or an operator")
+
+    def bare_statement(self) -> Statement:
+        """Read one statement."""
+        readers: dict[str, Callable[[], Statement]] = {
+            "IF": self.if_, "CASE": self.case, "FOR": self.for_, "WHILE": self.while_, "REPEAT": self.repeat,
+        }  # fmt: skip
+        place, word = self.place(), self.token.word
+        if self.token.kind == "name" and word in readers:
+            self.step()
+            return readers[word]()
+        if self.taken("EXIT", "CONTINUE", "RETURN"):
+            return Leave(place, word)
+        following = self.ahead()
+        if word in _FOREIGN and self.token.kind == "name" and following.text not in (":=", "(", ".", "["):
+            length = len(self.token.text)
+            fail(place, f"{self.token.text!r} begins a statement", "not in IEC 61131-3", _FOREIGN[word], length)
+        return self.assignment_or_call()
+
+    def assignment_or_call(self) -> Statement:
+        """Read `a := b` or `instance(...)`."""
+        place = self.place()
+        if self.token.kind not in ("name", "address"):
+            self.unexpected("a statement")
+        target = self.target()
+        if self.at("("):
+            return Do(place, Call(place, target, self.arguments()))
+        if self.taken(":="):
+            return Let(place, target, self.expression())
+        mark = self.token
+        if mark.text in ("=", "+=", "-=", "*=", "/="):
+            right = f"{target} {mark.text[0]} ..." if len(mark.text) == 2 else "..."
+            mend = f"write {target} := {right} instead"
+            fail(self.place(), f"{mark.text!r} stands after {target}", "not in IEC 61131-3", mend, len(mark.text))
+        self.unexpected(f"':=' or '(' after {target}")
+        raise AssertionError("unreachable: the line above fails")
+
+    def body(self, *, case: bool = False) -> tuple[Statement, ...]:
+        """Read the statements inside another one."""
+        before, self.in_case = self.in_case, case
+        self.depth += 1
+        try:
+            if self.depth > DEEPEST:
+                fail(self.place(), f"more than {DEEPEST} statements stand in one another here")
+            return self.statements()
+        finally:
+            self.in_case = before
+            self.depth -= 1
+
+    def closing(self, word: str, opened: str) -> None:
+        """Take the word that ends a statement."""
+        if not self.taken(word):
+            self.unexpected(f"{word!r} (of the {opened})")
+
+    def if_(self) -> If:
+        """Read an IF after its first word."""
+        place = self.place(self.last)
+        arms = [self.arm()]
+        while self.taken("ELSIF"):
+            arms.append(self.arm())
+        otherwise = self.body() if self.taken("ELSE") else ()
+        self.closing("END_IF", f"IF of line {place.line}")
+        return If(place, tuple(arms), otherwise)
+
+    def arm(self) -> tuple[Expression, tuple[Statement, ...]]:
+        """Read a condition, THEN and its statements."""
+        condition = self.expression()
+        self.want("THEN", "after the condition")
+        return condition, self.body()
+
+    def case(self) -> Case:
+        """Read a CASE after its first word."""
+        place = self.place(self.last)
+        selector = self.expression()
+        self.want("OF", "after the selector")
+        groups = []
+        while self.token.kind != "end" and not self.at("ELSE", "END_CASE", *ENDS):
+            start = self.position
+            group = self.guarded(self.group, "ELSE", "END_CASE", *ENDS)
+            if group is not None:
+                groups.append(group)
+            if self.position == start:
+                self.step()
+        if self.taken("ELSE"):
+            self.taken(":")
+            otherwise = self.body()
+        else:
+            otherwise = ()
+        self.closing("END_CASE", f"CASE of line {place.line}")
+        return Case(place, selector, tuple(groups), otherwise)
+
+    def group(self) -> tuple[tuple[tuple[Expression, Expression | None], ...], tuple[Statement, ...]]:
+        """Read labels, a colon and statements."""
+        labels = [self.label()]
+        while self.taken(","):
+            labels.append(self.label())
+        self.want(":", "after the labels")
+        return tuple(labels), self.body(case=True)
+
+    def label(self) -> tuple[Expression, Expression | None]:
+        """Read a value or a range."""
+        low = self.binary(6)
+        return low, self.binary(6) if self.taken("..") else None
+
+    def for_(self) -> For:
+        """Read a FOR after its first word."""
+        place = self.place(self.last)
+        variable = self.target()
+        self.want(":=")
+        first = self.expression()
+        self.want("TO")
+        last = self.expression()
+        step = self.expression() if self.taken("BY") else None
+        self.want("DO")
+        body = self.body()
+        self.closing("END_FOR", f"FOR of line {place.line}")
+        return For(place, variable, first, last, step, body)
+
+    def while_(self) -> While:
+        """Read a WHILE after its first word."""
+        place = self.place(self.last)
+        condition = self.expression()
+        self.want("DO", "after the condition")
+        body = self.body()
+        self.closing("END_WHILE", f"WHILE of line {place.line}")
+        return While(place, condition, body)
+
+    def repeat(self) -> Repeat:
+        """Read a REPEAT after its first word."""
+        place = self.place(self.last)
+        body = self.body()
+        self.closing("UNTIL", f"REPEAT of line {place.line}")
+        until = self.expression()
+        self.taken(";")
+        self.closing("END_REPEAT", f"REPEAT of line {place.line}")
+        return Repeat(place, body, until)

@@ -1,0 +1,107 @@
+"""Words, literals and marks of a Structured Text source; comments and pragmas are passed over.
+
+What a literal means is literals.py. Rule: every token knows where it stands, and what is no token of the standard
+is named, together with what to write instead where it is a habit of other languages.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+from simplant.logic.st.report import Report
+
+_NAME: Final = r"[^\W\d]\w*"
+_TIME: Final = r"(?:T|TIME|LT|LTIME)\#[+-]?\.?\d(?:\w|\.(?=\d))*"
+_CLOCK: Final = r"\d+:\d+(?::\d[\d_]*(?:\.\d+)?)?"
+_DATE: Final = rf"(?:(?:D|DATE|LD|LDATE)\#\d+-\d+-\d+|(?:TOD|TIME_OF_DAY|LTOD|LTIME_OF_DAY)\#{_CLOCK}"
+_STAMP: Final = rf"|(?:DT|DATE_AND_TIME|LDT|LDATE_AND_TIME)\#\d+-\d+-\d+-{_CLOCK})"
+_NUMBER: Final = r"\d+\#[0-9A-Za-z_]+|\d[\d_]*(?:\.\d[\d_]*)?(?:[eE][+-]?\d+)?(?![\w])"
+_TEXT: Final = r"'(?:\$.|[^'$\n])*'|\"(?:\$.|[^\"$\n])*\""
+_TOKEN: Final = re.compile(
+    rf"""(?P<space>[\s\ufeff]+|//[^\n]*|\{{[^}}]*\}})
+    |(?P<comment>\(\*|/\*)
+    |(?P<address>%[IQMiqm](?:\*|[XBWDLxbwdl]?\d+(?:\.\d+)*)|%[XBWDLxbwdl]\d+)
+    |(?P<literal>(?i:{_TIME}|{_DATE}{_STAMP})
+        |{_NAME}\#[+-]?(?:{_NUMBER})|(?i:W?STRING|CHAR|WCHAR)\#(?:{_TEXT})|{_NAME}\#{_NAME}|{_NUMBER}|{_TEXT})
+    |(?P<name>{_NAME})
+    |(?P<mark>:=|=>|<>|<=|>=|\*\*|\.\.|==|!=|&&|\|\||[-+*/]=|[-+*/&=<>()\[\],;:.^@!?\#|~%])""",
+    re.VERBOSE,
+)
+_HABITS: Final = {
+    "==": "=", "!=": "<>", "&&": "AND", "||": "OR", "!": "NOT", "~": "NOT", "|": "OR",
+}  # fmt: skip
+_CLOSING: Final = {"(*": "*)", "/*": "*/"}
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word, literal or mark: `kind` is name, literal, address, mark or end; `word` is its text in capitals."""
+
+    kind: str
+    text: str
+    word: str
+    at: int
+
+
+def split(report: Report) -> list[Token]:
+    """Give the tokens of a source, the end mark last; what cannot be read is reported and left out."""
+    tokens = list(_tokens(report))
+    tokens.append(Token("end", "", "", len(report.text.rstrip())))
+    return tokens
+
+
+def _tokens(report: Report) -> Iterator[Token]:
+    text, at = report.text, 0
+    while at < len(text):
+        match = _TOKEN.match(text, at)
+        if match is None:
+            at = _unknown(report, at)
+            continue
+        kind, found = str(match.lastgroup), match[0]
+        if kind == "comment":
+            at = _after_comment(report, at, found)
+            continue
+        at = match.end()
+        if kind == "space":
+            continue
+        if found in _HABITS:
+            place, instead = report.place(match.start()), _HABITS[found]
+            report.error(place, f"{found!r} stands here", "not in IEC 61131-3", f"write {instead} instead", len(found))
+            found, kind = instead, "name" if instead.isalpha() else "mark"
+        yield Token(kind, found, found.upper(), match.start())
+
+
+def _after_comment(report: Report, at: int, opening: str) -> int:
+    """Give where a comment ends; comments of one kind may stand in one another."""
+    closing, depth, here = _CLOSING[opening], 1, at + 2
+    while depth:
+        end, inner = report.text.find(closing, here), report.text.find(opening, here)
+        if end < 0:
+            report.error(report.place(at), "a comment is not closed", mend=f"end it with {closing}", length=2)
+            return len(report.text)
+        if 0 <= inner < end and opening == "(*":
+            depth, here = depth + 1, inner + 2
+        else:
+            depth, here = depth - 1, end + 2
+    return here
+
+
+def _unknown(report: Report, at: int) -> int:
+    """Report a letter that begins no token; give where to go on."""
+    letter, place = report.text[at], report.place(at)
+    if letter in "'\"":
+        end = report.text.find("\n", at)
+        end = len(report.text) if end < 0 else end
+        report.error(place, "a text is not closed on its line", mend=f"end it with {letter}", length=end - at)
+        return end
+    if letter == "{":
+        report.error(place, "a pragma is not closed", mend="end it with }")
+        return len(report.text)
+    if letter.isdigit():
+        word = re.match(r"[\w#.]+", report.text[at:])
+        assert word is not None, "a digit stands here"
+        report.error(place, f"{word[0]!r} is no number", mend="a name begins with a letter", length=word.end())
+        return at + word.end()
+    report.error(place, f"{letter!r} stands here", "it is no letter of IEC 61131-3 outside comments and texts")
+    return at + 1
