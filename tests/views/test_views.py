@@ -118,6 +118,7 @@ VIEWS = (
     alarms_view(ALARMS),
     alarms_view(()),
     rules_view(VERDICTS, {"no_sector"}),
+    rules_view([v for v in VERDICTS if v.outcome is not Outcome.BROKEN]),
     counts_view(COUNTS),
     scans_view(SCANS),
     ledger_view(BALLS),

@@ -11,7 +11,7 @@ from typing import Final
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from simplant.cli.views.plain import plain_table, seconds_text
+from simplant.cli.views.plain import Cell, plain_table, seconds_text
 from simplant.rules.verdict import Outcome, Verdict
 
 _ORDER: Final = (Outcome.BROKEN, Outcome.UNDECIDED, Outcome.NOT_EXERCISED, Outcome.HELD)
@@ -37,11 +37,16 @@ def rules_view(verdicts: Sequence[Verdict], accepted: Collection[str] = ()) -> R
         accepted: rules whose breach is an accepted hazard of this scenario.
     """
     ordered = sorted(verdicts, key=lambda v: _ORDER.index(v.outcome))
-    rows = [
-        (_outcome(v, accepted), v.rule, v.margin_text, seconds_text(v.time), str(v.times_exercised)) for v in ordered
+    broken = [v for v in ordered if v.outcome is Outcome.BROKEN]
+    columns: list[str] = ["verdict", "rule", ">margin", ">broke at s", ">exercised"]
+    rows: list[list[Cell]] = [
+        [_outcome(v, accepted), v.rule, v.margin_text, seconds_text(v.time), str(v.times_exercised)] for v in ordered
     ]
-    table = plain_table(_title(verdicts), ("verdict", "rule", ">margin", ">first breach s", ">exercised"), rows)
-    told = [Text(f"\n{v.told()}") for v in ordered if v.outcome is Outcome.BROKEN]
+    if not broken:
+        for row in (columns, *rows):
+            del row[3]
+    table = plain_table(_title(verdicts), columns, rows)
+    told = [Text(f"\n{v.told()}") for v in broken]
     return Group(table, *told)
 
 
