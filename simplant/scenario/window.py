@@ -39,7 +39,7 @@ def window_text(rows: Iterable[Row], at: int, names: Collection[str] = ()) -> st
 
     Args:
         rows: a trace, in order of time.
-        at: the instant, ns; a line is drawn above what came after it.
+        at: the instant, ns; `end of the rule` stands above what came after it.
         names: signals to mark with `*`; events are marked with `!`, the instant with `>`.
     """
     shown = window(rows, at)
@@ -51,7 +51,7 @@ def window_text(rows: Iterable[Row], at: int, names: Collection[str] = ()) -> st
     for time, (when, name, value) in zip(times, shown, strict=True):
         if when > at and not after:
             after = True
-            lines.append(f"  {'-' * (wide + deep + 12)}")
+            lines.append(f"  {' end of the rule ':-^{wide + deep + 12}}")
         mark = f"{'>' if when == at else ' '}{'!' if name == EVENT else '*' if name in names else ' '}"
         text = value if name == EVENT else f"{name:<{deep}}  {_shown(value)}"
         lines.append(f"  {mark} {time:>{wide}}  {text}")

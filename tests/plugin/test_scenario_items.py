@@ -27,7 +27,7 @@ t=1.600 s: rule broken: lamp not overheated: lamp_cmd on for at most 1.000 s
       500 ms  start_pressed  TRUE
    *  600 ms  lamp_cmd       TRUE
       600 ms  lamp.lit       TRUE
-  --------------------------------
+  ------- end of the rule --------
      2.000 s  start.pressed  FALSE
      2.000 s  start.contact  FALSE
      2.000 s  start_pressed  FALSE
