@@ -46,7 +46,7 @@ class Replayed:
 
 
 def never_shown(done: Iterable[Replayed]) -> tuple[str, ...]:
-    """Say what no scenario of these shows, in up to two lines per machine.
+    """Say what no scenario of these shows: for each machine its rules in one line, and a line for each hazard.
 
     These are rules that none puts to the test, which prove nothing then, and entries of the hazard list that occur in
     none. Tell it of whole folders only: a single run need not show everything.
@@ -64,12 +64,9 @@ def _never_shown(runs: Sequence[Run]) -> Iterator[str]:
     idle = [rule for rule in machine.rules.names if rule not in exercised]
     if idle:
         yield f"{machine.name}: rules not exercised by any scenario: {', '.join(idle)}"
-    absent = [str(hazard.place.line) for hazard in machine.hazards if hazard.place not in occurred]
-    if absent:
-        yield (
-            f"{machine.name}: accepted hazards that occur in no scenario: "
-            f"{machine.file.machine.hazards}, line {', '.join(absent)}"
-        )
+    for hazard in machine.hazards:
+        if hazard.place not in occurred:
+            yield f"{machine.name}: accepted hazard that occurs in no scenario: {hazard}"
 
 
 def replay_file(path: Path, machines: dict[Path, Machine], *, every_scan: bool = False) -> Replayed:

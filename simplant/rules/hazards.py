@@ -41,6 +41,11 @@ class Hazard:
     date: date
     place: Place
 
+    def __str__(self) -> str:
+        """Give *rules under faults*, as the list has them."""
+        alternatives = [" + ".join(each) or "none" for each in self.faults]
+        return f"{' or '.join(self.rules)} under {' or '.join(alternatives)}"
+
     def applies(self, active: Collection[str]) -> bool:
         """Say whether it applies while these faults (`target.kind`) are active; others may be active too."""
         return any(_together(each, active) if each else not active for each in self.faults)
