@@ -1,8 +1,8 @@
 """`simplant replay PATH...`: rerun scenarios, judge them, and compare with their stored traces.
 
-A golden trace stands beside its scenario (`good_calls.toml`, `good_calls.trace`) and is optional. Of a folder
-is told, too, what none of its scenarios shows. Rule: `--accept` shows what changed before it renews anything, and
-never accepts a newly broken rule.
+A golden trace stands beside its scenario (`good_calls.toml`, `good_calls.trace`) and is optional. FINDING is a rule or an
+expectation, DIFFERENT a trace. Of a folder is told, too, what none of its scenarios shows. Rule: `--accept` shows what
+changed before it renews anything, and never accepts a newly broken rule.
 """
 
 import argparse
@@ -73,7 +73,8 @@ def _tell(replayed: Replayed, console: Console) -> None:
         hazards = f", {len(result.accepted)} accepted hazard(s)" if result.accepted else ""
         console.print(Text(f"as expected  {replayed.path} ({against}{hazards})"))
         return
-    console.print(Text(f"DIFFERENT    {replayed.path}", style="bold red"))
+    word = "FINDING" if result.findings else "DIFFERENT"
+    console.print(Text(f"{word:<13}{replayed.path}", style="bold red"))
     console.print(Text(indent(replayed.told(), "  ")))
     if replayed.difference is not None:
         console.print(difference_view(replayed.difference))

@@ -119,5 +119,6 @@ def test_accept_never_takes_a_newly_broken_rule(capsys):
     code, out = called(capsys, "replay", scenario, "--accept")
     assert code == 1
     assert "warned long enough" in out
+    assert "FINDING      scenarios/comet_toss/good_calls.toml" in out
     assert "not renewed" in out
     assert golden.read_bytes() == before
