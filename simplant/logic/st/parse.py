@@ -7,20 +7,10 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from simplant.errors import Place
+from simplant.logic.st.declared import Configuration, File, ProgramInstance, Task, TypeName, TypeSpec, Unit, Variable
 from simplant.logic.st.parse_declarations import SECTIONS, Declarations
 from simplant.logic.st.report import Report, fail
-from simplant.logic.st.tree import (
-    Argument,
-    Configuration,
-    Expression,
-    File,
-    ProgramInstance,
-    Task,
-    TypeName,
-    TypeSpec,
-    Unit,
-    Variable,
-)
+from simplant.logic.st.tree import Argument, Expression
 
 _TOP: Final = ("PROGRAM", "FUNCTION_BLOCK", "FUNCTION", "TYPE", "CONFIGURATION", "VAR_GLOBAL")
 _OBJECTS: Final = ("CLASS", "INTERFACE", "METHOD", "PROPERTY", "NAMESPACE", "USING", "EXTENDS", "IMPLEMENTS")

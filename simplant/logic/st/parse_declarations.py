@@ -7,12 +7,9 @@ from typing import Final
 
 from simplant.errors import Place
 from simplant.logic.st.cursor import KEYWORDS
-from simplant.logic.st.parse_statements import ENDS, Statements
-from simplant.logic.st.report import fail
-from simplant.logic.st.tree import (
+from simplant.logic.st.declared import (
     ArrayOf,
     Enumeration,
-    Expression,
     FieldInit,
     Init,
     ListInit,
@@ -24,6 +21,9 @@ from simplant.logic.st.tree import (
     TypeSpec,
     Variable,
 )
+from simplant.logic.st.parse_statements import ENDS, Statements
+from simplant.logic.st.report import fail
+from simplant.logic.st.tree import Expression
 
 SECTIONS: Final = (
     "VAR", "VAR_INPUT", "VAR_OUTPUT", "VAR_IN_OUT", "VAR_TEMP", "VAR_EXTERNAL", "VAR_GLOBAL", "VAR_ACCESS",

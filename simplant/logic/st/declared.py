@@ -1,0 +1,164 @@
+"""The syntax tree of declarations: types, variables, program units, configurations.
+
+Expressions and statements are tree.py. Rule: plain frozen data, names as written.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from simplant.errors import Place
+from simplant.logic.st.tree import Argument, Expression, Statement
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A type by name, with the length of a STRING, or the edge of an input (R_EDGE, F_EDGE)."""
+
+    place: Place
+    name: str
+    length: Expression | None = None
+    edge: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ArrayOf:
+    """ARRAY [low..high, ...] OF type."""
+
+    place: Place
+    ranges: tuple[tuple[Expression, Expression], ...]
+    of: TypeSpec
+
+
+@dataclass(frozen=True, slots=True)
+class Structure:
+    """STRUCT ... END_STRUCT."""
+
+    place: Place
+    fields: tuple[Variable, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Enumeration:
+    """(red, green := 5), on a base type if one is given."""
+
+    place: Place
+    names: tuple[tuple[Place, str, Expression | None], ...]
+    base: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Subrange:
+    """INT (low..high)."""
+
+    place: Place
+    base: str
+    low: Expression
+    high: Expression
+
+
+TypeSpec = Named | ArrayOf | Structure | Enumeration | Subrange
+
+
+@dataclass(frozen=True, slots=True)
+class ListInit:
+    """[1, 2, 3(0)]: (how often or None, value)."""
+
+    place: Place
+    items: tuple[tuple[Expression | None, Init | None], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FieldInit:
+    """(name := value, ...)."""
+
+    place: Place
+    items: tuple[tuple[Place, str, Init], ...]
+
+
+Init = Expression | ListInit | FieldInit
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """The VAR section of a declaration: VAR, VAR_INPUT ..., and CONSTANT, RETAIN."""
+
+    word: str
+    constant: bool = False
+    retain: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Variable:
+    """One declared name."""
+
+    place: Place
+    name: str
+    type: TypeSpec
+    initial: Init | None = None
+    address: str = ""
+    section: Section = Section("VAR")
+
+
+@dataclass(frozen=True, slots=True)
+class TypeName:
+    """One row of a TYPE block."""
+
+    place: Place
+    name: str
+    type: TypeSpec
+    initial: Init | None
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A PROGRAM, FUNCTION_BLOCK or FUNCTION."""
+
+    place: Place
+    kind: str
+    name: str
+    result: TypeSpec | None
+    variables: tuple[Variable, ...]
+    body: tuple[Statement, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """A TASK of a resource."""
+
+    place: Place
+    name: str
+    settings: tuple[tuple[Place, str, Expression], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ProgramInstance:
+    """PROGRAM name WITH task : type (arguments)."""
+
+    place: Place
+    name: str
+    task: str
+    type: str
+    arguments: tuple[Argument, ...] = ()
+    retain: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Configuration:
+    """A CONFIGURATION with all that its resources hold."""
+
+    place: Place
+    name: str
+    variables: tuple[Variable, ...]
+    tasks: tuple[Task, ...]
+    programs: tuple[ProgramInstance, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class File:
+    """A whole source."""
+
+    types: tuple[TypeName, ...]
+    units: tuple[Unit, ...]
+    variables: tuple[Variable, ...]
+    configurations: tuple[Configuration, ...]
