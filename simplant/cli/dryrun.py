@@ -118,7 +118,7 @@ def _run(
 def _bar(scenario: Scenario, console: Console, *, silent: bool) -> Iterator[Any]:
     """Show how far the machine's clock is, while it runs."""
     columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.fields[at]}"), TimeRemainingColumn())
-    with Progress(*columns, console=console, transient=True, disable=silent) as bar:
+    with Progress(*columns, console=console, transient=True, disable=silent or not console.is_terminal) as bar:
         task = bar.add_task("dry run", total=scenario.length, at="")
         yield lambda now: bar.update(task, completed=now, at=f"{now / 1e9:.1f} s of {show(scenario.length)}")
 

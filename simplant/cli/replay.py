@@ -38,7 +38,7 @@ def run(options: argparse.Namespace, console: Console) -> int:
     """Do it."""
     files = scenario_files(options.paths)
     machines: dict[Path, Machine] = {}
-    silent = options.json or len(files) < 2
+    silent = options.json or len(files) < 2 or not console.is_terminal
     steps = track(files, "replay", console=console, transient=True, disable=silent)
     done = [replay_file(path, machines, every_scan=options.every_scan) for path in steps]
     whole = any(Path(path).is_dir() for path in options.paths)
