@@ -13,6 +13,7 @@ from typing import Any, Final
 from rich.console import Console
 from rich.text import Text
 
+from simplant.cli.find import find_machine
 from simplant.cli.views.plain import plain_table
 from simplant.logic.check import Finding, Timing, check_program, shortest_pulses
 from simplant.rig.machine import MAIN, ControllerPlan, Machine
@@ -36,14 +37,14 @@ class Checked:
 def add_parser(commands: Any) -> None:
     """Add this command."""
     parser = commands.add_parser("check", help="say what is wrong with a program before it runs")
-    parser.add_argument("machine", help="folder of the machine, for instance programs/comet_toss")
+    parser.add_argument("machine", help="folder of the machine, or its name under programs/")
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace, console: Console) -> int:
     """Do it."""
-    machine = Machine.load(options.machine)
+    machine = find_machine(options.machine)
     checked = [check_controller(machine, plan) for plan in machine.controllers]
     if options.json:
         console.file.write(json.dumps([_json(c) for c in checked], indent=1) + "\n")

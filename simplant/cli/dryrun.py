@@ -7,7 +7,7 @@ JSON too.
 import argparse
 import json
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -17,7 +17,7 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.text import Text
 
-from simplant.cli.find import find_scenario
+from simplant.cli.find import find_machine, find_points, find_scenario
 from simplant.cli.views.alarms import alarms_view
 from simplant.cli.views.as_json import as_json
 from simplant.cli.views.counts import counts_view, scans_view
@@ -26,6 +26,7 @@ from simplant.cli.views.ledger import ledger_view
 from simplant.cli.views.rules import rules_view
 from simplant.cli.views.steps import steps_view
 from simplant.cli.views.timing import TimingChart
+from simplant.report.safety import SAFETY
 from simplant.rig.machine import Machine
 from simplant.rig.outcome import Run, run_scenario
 from simplant.rig.rig import Rig
@@ -36,10 +37,6 @@ from simplant.scenario.vcd import write_vcd
 from simplant.scenario.write import write_scenario
 from simplant.timebase import Ns, duration, ms, show
 
-SAFETY: Final = (
-    "A dry run proves nothing about the safety of the real machine. Emergency stop, guards and other safety functions "
-    "belong in safety-rated hardware chosen from a risk assessment (ISO 12100, ISO 13849-1, IEC 60204-1)."
-)
 SLICE: Final = ms(50)
 """How far a run in real time goes between two looks at the clock."""
 
@@ -47,7 +44,7 @@ SLICE: Final = ms(50)
 def add_parser(commands: Any) -> None:
     """Add this command."""
     parser = commands.add_parser("dryrun", help="run a machine's program against its modelled plant")
-    parser.add_argument("machine", help="folder of the machine, for instance programs/comet_toss")
+    parser.add_argument("machine", help="folder of the machine, or its name under programs/")
     parser.add_argument("--scenario", metavar="NAME", help="scenario by name or file (default: the machine's own)")
     parser.add_argument("--for", dest="length", metavar="TIME", help="machine time to run, for instance 10m")
     parser.add_argument("--seed", type=int, help="seed of all chance in the run")
@@ -66,8 +63,9 @@ def add_parser(commands: Any) -> None:
 
 def run(options: argparse.Namespace, console: Console) -> int:
     """Do it."""
-    machine = Machine.load(options.machine)
+    machine = find_machine(options.machine)
     scenario = _scenario(machine, options)
+    wanted = find_points(machine, options.show) if options.show else []
     path = _trace_path(machine, scenario, options)
     result = _run(machine, scenario, Recorder(Rig.header_of(machine, scenario), path), options, console)
     if options.vcd:
@@ -79,7 +77,7 @@ def run(options: argparse.Namespace, console: Console) -> int:
     if options.json:
         console.file.write(json.dumps(_json(result, path), indent=1, allow_nan=False) + "\n")
     else:
-        _tell(result, path, options, console)
+        _tell(result, path, wanted, console)
     return result.exit_code
 
 
@@ -137,14 +135,14 @@ def _pacer(advance: Any) -> Any:
     return pace
 
 
-def _tell(result: Run, path: Path, options: argparse.Namespace, console: Console) -> None:
+def _tell(result: Run, path: Path, wanted: Sequence[str], console: Console) -> None:
     machine, scenario = result.machine, result.scenario
     console.print(Text(f"{machine.name}: {machine.title}", style="bold"))
     told = f"{scenario.title or 'no stimuli'}; {show(result.ended)} of machine time, seed {scenario.seed}"
     console.print(Text(told), "")
     if result.steps:
         console.print(steps_view(result.steps, result.ended), "")
-    console.print(TimingChart(result.trace, chart_names(result, options.show), Ns(0), result.ended), "")
+    console.print(TimingChart(result.trace, chart_names(result, wanted), Ns(0), result.ended), "")
     console.print(alarms_view(result.alarms), "")
     console.print(rules_view(result.verdicts, set(result.accepted) | set(result.undemanded)), "")
     for records, view in (
@@ -174,10 +172,10 @@ def _tell_findings(result: Run, path: Path, console: Console) -> None:
     console.print(Text(SAFETY, style="italic"))
 
 
-def chart_names(result: Run, wanted: str | None) -> dict[str, list[str]]:
+def chart_names(result: Run, wanted: Sequence[str] = ()) -> dict[str, list[str]]:
     """Give what the timing chart draws: what was asked for, else the machine's choice, else all points that change."""
     if wanted:
-        return {"": [name.strip() for name in wanted.split(",")]}
+        return {"": [*wanted]}
     machine = result.machine
     moved = {name for at, name, _ in result.trace if at > 0}
     groups = {

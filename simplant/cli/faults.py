@@ -13,6 +13,7 @@ from typing import Any
 from rich.console import Console
 from rich.text import Text
 
+from simplant.cli.find import find_machine
 from simplant.cli.views.plain import plain_table
 from simplant.errors import UsageError, nearest
 from simplant.faults import SWAPPED, CatalogueEntry
@@ -65,7 +66,7 @@ class Row:
 def add_parser(commands: Any) -> None:
     """Add this command."""
     parser = commands.add_parser("faults", help="list every way in which a machine can fail")
-    parser.add_argument("machine", help="folder of the machine, for instance programs/comet_toss")
+    parser.add_argument("machine", help="folder of the machine, or its name under programs/")
     parser.add_argument("names", nargs="*", help="parts, points or controllers to show (default: all)")
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
     parser.set_defaults(run=run)
@@ -73,7 +74,7 @@ def add_parser(commands: Any) -> None:
 
 def run(options: argparse.Namespace, console: Console) -> int:
     """Do it."""
-    machine = Machine.load(options.machine)
+    machine = find_machine(options.machine)
     entries = _wanted(machine, options.names)
     reach = reaches(machine)
     rows = [_row(machine, entry) for entry in entries]

@@ -1,4 +1,4 @@
-"""Finding what a user names: scenarios by name or file, and the files in folders of them.
+"""Finding what a user names: machines, scenarios by name or file, the files in folders of them, points to draw.
 
 Rule: a name that is not found is answered with the nearest that is there.
 """
@@ -6,9 +6,39 @@ Rule: a name that is not found is answered with the nearest that is there.
 from pathlib import Path
 
 from simplant.errors import ScenarioError, UsageError, nearest
+from simplant.rig.blueprint import blueprint_of
 from simplant.rig.machine import Machine
 from simplant.scenario.model import Scenario
 from simplant.scenario.read import read_scenario
+
+
+def find_machine(named: str) -> Machine:
+    """Read a machine by its folder, or by its bare name under `programs/`.
+
+    Raises:
+        SimplantError: there is none such, or something in its files is wrong.
+    """
+    folder, below = Path(named), Path("programs") / named
+    if folder.is_dir() or folder.name != named:
+        return Machine.load(folder)
+    if not below.is_dir():
+        there = [path.parent.name for path in below.parent.glob("*/machine.toml")]
+        raise UsageError(f"there is no machine {named!r} here or under programs", mend=nearest(named, there))
+    return Machine.load(below)
+
+
+def find_points(machine: Machine, named: str) -> list[str]:
+    """Give the names, separated by commas, of what a trace shows; raises `UsageError` if it does not show one."""
+    names = blueprint_of(machine, tuple(machine.rules), ()).names
+    shown = [name for name, loud in zip(names.names, names.loud, strict=True) if loud]
+    wanted = [name.strip() for name in named.split(",") if name.strip()]
+    for name in (name for name in wanted if name not in shown):
+        if name not in machine.truths:
+            raise UsageError(f"there is no point {name!r} to show", mend=nearest(name, shown))
+        beside = [other for other in shown if other.partition(".")[0] == name.partition(".")[0]]
+        what = f"{name} cannot be drawn: it is a number that may move all the time"
+        raise UsageError(what, "the chart draws what the trace holds", nearest(name, beside or shown))
+    return wanted
 
 
 def find_scenario(machine: Machine, named: str | None) -> Scenario:
@@ -35,10 +65,15 @@ def find_scenario(machine: Machine, named: str | None) -> Scenario:
 
 
 def scenario_files(paths: list[str]) -> list[Path]:
-    """Give all scenario files under some paths, sorted; raises `UsageError` if there is none."""
+    """Give all scenario files under some paths, sorted; raises `UsageError` if there is none.
+
+    A bare name that is neither file nor folder is looked up under `scenarios/`.
+    """
     found: dict[Path, None] = {}
     for text in paths:
         path = Path(text)
+        if not path.exists() and path.name == text:
+            path = Path("scenarios") / text
         if path.is_dir():
             found.update((p, None) for p in sorted(path.rglob("*.toml")))
         elif path.is_file():

@@ -27,7 +27,8 @@ from simplant.scenario.trace import Trace
 def add_parser(commands: Any) -> None:
     """Add this command."""
     parser = commands.add_parser("replay", help="rerun scenarios and compare them with their stored traces")
-    parser.add_argument("paths", nargs="+", metavar="PATH", help="scenario files, or folders of them")
+    told = "scenario files, folders of them, or names under scenarios/"
+    parser.add_argument("paths", nargs="+", metavar="PATH", help=told)
     parser.add_argument("--accept", action="store_true", help="show what changed, then renew the stored traces")
     parser.add_argument("--every-scan", action="store_true", help="run every scan; the traces must be the same")
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
@@ -41,7 +42,7 @@ def run(options: argparse.Namespace, console: Console) -> int:
     silent = options.json or len(files) < 2 or not console.is_terminal
     steps = track(files, "replay", console=console, transient=True, disable=silent)
     done = [replay_file(path, machines, every_scan=options.every_scan) for path in steps]
-    whole = any(Path(path).is_dir() for path in options.paths)
+    whole = files != [Path(path) for path in options.paths]  # a folder is among them
     warnings = never_shown(done) if whole else ()
     if options.json:
         told = {"scenarios": [_json(r) for r in done], "warnings": list(warnings)}
