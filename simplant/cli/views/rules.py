@@ -43,7 +43,8 @@ def rules_view(verdicts: Sequence[Verdict], accepted: Collection[str] = ()) -> R
         [_outcome(v, accepted), v.rule, v.margin_text, seconds_text(v.time), str(v.times_exercised)] for v in ordered
     ]
     if not broken:
-        for row in (columns, *rows):
+        del columns[3]
+        for row in rows:
             del row[3]
     table = plain_table(_title(verdicts), columns, rows)
     told = [Text(f"\n{v.told()}") for v in broken]
