@@ -27,6 +27,7 @@ OPPOSITES: Final[Mapping[str, str]] = MappingProxyType(
         "close": "open",
         "keep": "give",
         "remove_ball": "add_ball",
+        "interrupt": "leave",
     }
 )
 """The action that ends another; what a stimulus with `for` does at the end of its time."""
