@@ -18,6 +18,7 @@ from simplant.cli.views.plain import plain_table
 from simplant.errors import UsageError, nearest
 from simplant.faults import SWAPPED, CatalogueEntry
 from simplant.rig.machine import Machine
+from simplant.rig.panel import PANEL
 from simplant.rig.reach import Reach, reaches
 from simplant.wiring.asked import Answer, ask
 from simplant.wiring.io_list import Point
@@ -119,8 +120,9 @@ def _tell(machine: Machine, rows: Sequence[Row], reach: Mapping[str, Reach], con
 
 def _table(machine: Machine, target: str, rows: Sequence[Row]) -> Any:
     if target not in machine.io:
-        kind = machine.plans[target].kind.__name__ if target in machine.plans else "common cause"
-        kind = "controller" if target in (c.name for c in machine.controllers) else kind
+        others = {PANEL: "panel", **{c.name: "controller" for c in machine.controllers}}
+        built = machine.plans.get(target)
+        kind = others.get(target) or (built.kind.__name__ if built else "common cause")
         told = [(r.entry.mode.kind, r.entry.mode.cause, r.entry.mode.effect, r.severity) for r in rows]
         return plain_table(f"{target} ({_words(kind)})", ("kind", "cause", "effect", ">severity"), told)
     head = _point(machine.io[target])

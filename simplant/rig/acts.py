@@ -91,11 +91,7 @@ def plan_force(rig: "Rig", force: Force) -> None:
 
 
 def _write(rig: "Rig", write: Write) -> Act:
-    def act(now: Ns) -> None:
-        rig.note(now, f"written from the panel: {write.tag} = {write.value}")
-        rig.main.write(write.tag, write.value, now)
-
-    return act
+    return lambda now: rig.panel.write(write, now)
 
 
 def _plan_power(rig: "Rig", power: Power) -> None:

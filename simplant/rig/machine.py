@@ -21,6 +21,8 @@ from simplant.rig.common_causes import common_causes
 from simplant.rig.load import call
 from simplant.rig.machine_file import MachineFile
 from simplant.rig.machine_loader import Loader
+from simplant.rig.panel import MODES as PANEL_MODES
+from simplant.rig.panel import PANEL
 from simplant.rig.plans import HANGING, MAIN, STOCK, ControllerPlan, PartPlan
 from simplant.rig.rule_table import read_rules
 from simplant.rig.words import words_of
@@ -155,8 +157,9 @@ class Machine:
         targets = {name: plan.kind.FAILURES for name, plan in self.plans.items() if plan.kind.FAILURES}
         swaps = [(one.name, other.name) for one, other in self.io.swappable()]
         controllers = {controller.name: (HANGING, POWER_CUT) for controller in self.controllers}
+        panel = {PANEL: PANEL_MODES} if self.file.machine.panel else {}
         causes = {cause.target: (cause.mode,) for cause in common_causes(self.plans, self.io)}
-        return catalogue({**targets, **controllers, **causes}, swaps)
+        return catalogue({**targets, **controllers, **panel, **causes}, swaps)
 
     @cached_property
     def common_causes(self) -> Mapping[tuple[str, str], tuple[tuple[str, str], ...]]:

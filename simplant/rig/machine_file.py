@@ -26,6 +26,7 @@ class MachineTable(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     scenarios: str = ""
     chart: list[str] = []
     counts: dict[str, str] = {}
+    panel: list[str] = []
 
 
 class ControllerTable(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

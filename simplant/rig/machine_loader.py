@@ -201,7 +201,12 @@ class Loader:
         inputs, outputs = (tuple(p.name for p in points) for points in (self.io.inputs, self.io.outputs))
         filters = {p.name: p.filter for p in self.io.inputs if p.filter}
         safe = {p.name: p.safe for p in self.io.outputs}
-        return self._controller(MAIN, table, logic, self.io.tags, inputs, outputs, filters, safe)
+        plan = self._controller(MAIN, table, logic, self.io.tags, inputs, outputs, filters, safe)
+        memory = [name for name, tag in plan.program.declared.items() if tag.direction is Direction.MEMORY]
+        for name in self.file.machine.panel:
+            if name not in memory:
+                raise self._error(f"there is no memory tag {name!r}", "machine.panel", nearest(name, memory))
+        return plan
 
     def _other(self, name: str, table: ControllerTable) -> ControllerPlan:
         logic = self.folder / (table.logic or f"{name}.py")

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from simplant.faults import POWER_CUT
 from simplant.rig.machine import HANGING, Machine
+from simplant.rig.panel import MODES, PANEL
 from simplant.rules import Claim
 from simplant.scenario.check import Names
 from simplant.tags import Direction
@@ -29,6 +30,7 @@ def _of(machine: Machine) -> Names:
     kinds = {name: [m.kind for m in plan.kind.FAILURES] for name, plan in machine.plans.items()}
     for controller in machine.controllers:
         kinds[controller.name] = [HANGING.kind, POWER_CUT.kind]
+    kinds[PANEL] = [mode.kind for mode in MODES if machine.file.machine.panel]
     for target, kind in machine.common_causes:
         kinds[target] = [kind]
     partners: dict[str, list[str]] = {}

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from simplant.plant.world import Sum
 from simplant.rig.machine import MAIN, Machine
+from simplant.rig.panel import PANEL
 from simplant.wiring import STOCK
 from simplant.wiring.point_kinds import DRIVEN, READ
 from simplant.wiring.supply import Supply
@@ -34,7 +35,8 @@ def reaches(machine: Machine) -> Mapping[str, Reach]:
     onward.setdefault(MAIN, {}).update((p.name, None) for p in machine.io.outputs)
     for (target, _), members in machine.common_causes.items():
         onward[target] = dict.fromkeys(name for name, _ in members)
-    names = (*machine.plans, MAIN, *(target for target, _ in machine.common_causes))
+    onward[PANEL] = {MAIN: None}
+    names = (*machine.plans, MAIN, PANEL, *(target for target, _ in machine.common_causes))
     return {name: _reach(machine, onward, name) for name in names}
 
 

@@ -20,6 +20,7 @@ from simplant.rig.judge import Judge
 from simplant.rig.loop import Loop
 from simplant.rig.machine import HANGING, MAIN, ControllerPlan, Machine
 from simplant.rig.names import names_of
+from simplant.rig.panel import PANEL, Panel
 from simplant.rules import Claim, Verdict
 from simplant.scenario.check import check_against
 from simplant.scenario.model import Force, Scenario
@@ -79,6 +80,7 @@ class Rig:
         self.main: Final = self.controllers[MAIN]
         self._notes: list[tuple[Ns, str]] = []
         self._causes: Final = Causes()
+        self.panel: Final = Panel(self)
         self._loop: Loop | None = None
         _remember(self.main, self.scenario, machine.program.declared)
         plan(self, happens)
@@ -151,8 +153,10 @@ class Rig:
         if kind == POWER_CUT.kind and target in self.controllers:
             self.loop.cut(target, now, on=severity is not None)
             return
-        self._causes.change(self._parts[target].faults, (target, kind), severity)
-        self.world.touch(target)
+        faults = self.panel.faults if target == PANEL else self._parts[target].faults
+        self._causes.change(faults, (target, kind), severity)
+        if target != PANEL:
+            self.world.touch(target)
 
     def force(self, tag: str, value: Value | None, now: Ns) -> None:
         """Force a point of the main controller, or let it go (None)."""
