@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from simplant.errors import Place, ProgramError
 from simplant.expr.base import Expr
 from simplant.expr.operators import Op
+from simplant.place import written_at
 from simplant.values import BOOL, LREAL, TIME, ElementaryType, Value
 
 
@@ -38,7 +39,7 @@ class Ref(Expr):
 
     def becomes(self, value: object, *, when: Expr | None = None) -> Assignment:
         """Build the action `self := value`, done only where `when` holds, if that is given."""
-        return Assignment(self, of_type(value, self.type), when)
+        return Assignment(self, of_type(value, self.type), when, written_at())
 
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)
@@ -176,7 +177,7 @@ class Assignment:
     target: Ref
     value: Expr
     when: Expr | None = None
-    place: Place | None = None
+    place: Place | None = field(default=None, compare=False)
 
     def __call__(self, env: MutableMapping[str, Value]) -> None:
         """Do it on tag values by name; so it can stand as a callback in a `transitions` table."""

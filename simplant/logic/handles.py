@@ -3,28 +3,16 @@
 Declaring them is program.py. Rule: an attribute is an expression, and a misspelt one an error at the author's line.
 """
 
-import sys
 from collections.abc import Iterable, Iterator
-from pathlib import PurePath
 from typing import Final, Never
 
-from simplant.errors import Place, ProgramError, nearest
+from simplant.errors import ProgramError, nearest
 from simplant.expr import Expr, Ref, TimerElapsed
 from simplant.logic.lower import first_out_ref
 from simplant.logic.nodes import AlarmTable, Instance
+from simplant.place import written_at
 from simplant.tags import Tag
 from simplant.values import BOOL
-
-_PACKAGE: Final = __name__.partition(".")[0]
-
-
-def written_at() -> Place:
-    """Give the place of the author's line: the nearest caller outside simplant."""
-    frame = sys._getframe(1)  # the only way to know which line of a Python program made a rung
-    while frame.f_back is not None and frame.f_globals.get("__name__", "").partition(".")[0] == _PACKAGE:
-        frame = frame.f_back
-    path = PurePath(frame.f_code.co_filename)
-    return Place("/".join(path.parts[-3:]) if path.is_absolute() else str(path), frame.f_lineno)
 
 
 class TagNames:

@@ -12,7 +12,7 @@ from typing import Any, Final
 from simplant.blocks import BLOCKS, BlockType
 from simplant.errors import ProgramError, nearest
 from simplant.expr import Assignment, Expr, Ref, of_type
-from simplant.logic.handles import AlarmHandle, BlockHandle, TagNames, written_at
+from simplant.logic.handles import AlarmHandle, BlockHandle, TagNames
 from simplant.logic.lower import FIRST_SCAN, first_out_ref, overtime_ref
 from simplant.logic.machines import Machine, table_of
 from simplant.logic.nodes import (
@@ -29,6 +29,7 @@ from simplant.logic.nodes import (
     TaskBody,
 )
 from simplant.logic.sequence import Sequence_, rows_of, steps_of
+from simplant.place import written_at
 from simplant.tags import Direction, Tag
 from simplant.timebase import Ns
 from simplant.values import BOOL, INT, TIME, ElementaryType, Value
@@ -288,4 +289,4 @@ def since_tag(chart: str) -> Tag:
     return _internal(f"{chart}.since", TIME)
 
 
-__all__ = ["AlarmHandle", "BlockHandle", "Program", "TagNames", "rows_of", "since_tag", "written_at"]
+__all__ = ["AlarmHandle", "BlockHandle", "Program", "TagNames", "rows_of", "since_tag"]

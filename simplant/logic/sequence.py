@@ -13,6 +13,7 @@ from simplant.errors import Place, ProgramError, nearest
 from simplant.expr import Assignment, Elapsed, Expr, Ref, StepActive
 from simplant.logic.lower import overtime_ref, step_time
 from simplant.logic.nodes import Chart, Step, Transition
+from simplant.place import written_at
 from simplant.tags import name_problem
 from simplant.values import BOOL, INT, TIME
 
@@ -27,9 +28,19 @@ _STATE_KEYS: Final = ("name", "on_enter", "on_exit")
 TRIGGER: Final = "scan"
 
 
+class PlacedRow(dict[str, Any]):
+    """A row that knows the author's line; to the library it is a row like any other."""
+
+    def __init__(self, place: Place, **keys: Any) -> None:
+        """Keep both."""
+        super().__init__(keys)
+        self.place: Final = place
+
+
 def go(source: str | Sequence[str], dest: str, when: Expr, *actions: Assignment) -> dict[str, Any]:
     """Write one row: from `source` to `dest` where `when` holds, doing `actions` on the way."""
-    return {"trigger": TRIGGER, "source": source, "dest": dest, "conditions": [when], "before": list(actions)}
+    row = {"trigger": TRIGGER, "source": source, "dest": dest, "conditions": [when], "before": list(actions)}
+    return PlacedRow(written_at(), **row)
 
 
 class Sequence_:  # noqa: N801 - `Sequence` is the standard library's word
@@ -90,8 +101,6 @@ class Sequence_:  # noqa: N801 - `Sequence` is the standard library's word
         Raises:
             ProgramError: an unknown step, a guard that is not an expression, a row that can never be reached.
         """
-        from simplant.logic.program import written_at  # noqa: PLC0415 - program.py builds on this file
-
         place = written_at()
         rows = rows_of(table, self, place)
         chart = Chart(
@@ -175,20 +184,21 @@ def _actions(given: object, place: Place) -> tuple[Assignment, ...]:
 
 
 def rows_of(table: Iterable[Row], sequence: Sequence_, place: Place) -> tuple[Transition, ...]:
-    """Read a table of transitions into ordered, checked rows, one for each source."""
+    """Read a table of transitions into ordered, checked rows, one for each source; `place` is that of the table."""
     rows: list[Transition] = []
     for number, row in enumerate(table, start=1):
+        at = row.place if isinstance(row, PlacedRow) else place
         keyed = dict(row) if isinstance(row, Mapping) else dict(zip(_ROW_KEYS, row, strict=False))
         where = f"{sequence.name}: row {number}"
         for key in keyed:
             if key not in _ROW_KEYS:
-                raise ProgramError(f"{where} has no key {key!r}", mend=nearest(key, _ROW_KEYS), place=place)
-        guard = _guard(keyed, where, place)
-        actions = _actions(keyed.get("before"), place)
-        dest = keyed["dest"] if keyed["dest"] == "=" else sequence._known(keyed["dest"], f"dest of row {number}", place)
-        for source in sequence.expand(keyed["source"], dest, place):
+                raise ProgramError(f"{where} has no key {key!r}", mend=nearest(key, _ROW_KEYS), place=at)
+        guard = _guard(keyed, where, at)
+        actions = _actions(keyed.get("before"), at)
+        dest = keyed["dest"] if keyed["dest"] == "=" else sequence._known(keyed["dest"], f"dest of row {number}", at)
+        for source in sequence.expand(keyed["source"], dest, at):
             name = f"{sequence.name}/{number}:{source}"
-            rows.append(Transition(name, place, source, source if dest == "=" else dest, guard, actions))
+            rows.append(Transition(name, at, source, source if dest == "=" else dest, guard, actions))
     return tuple(rows)
 
 

@@ -4,13 +4,13 @@ The claims themselves are in files of their own (always, until, holds, order, am
 ready). Rule: a claim is checked where the author wrote it, and never changes afterwards.
 """
 
-import sys
 from abc import ABC, abstractmethod
 from dataclasses import dataclass, replace
 from typing import Final, Literal, Self, TypedDict, get_args
 
 from simplant.errors import Place, RuleError, nearest
 from simplant.expr import Binary, Const, Elapsed, Expr, Op, Ref, StepActive, TimerElapsed, Truth, Unary
+from simplant.place import written_at
 from simplant.rules.monitor import Monitor
 from simplant.timebase import Ns, show
 from simplant.values import BOOL
@@ -106,19 +106,9 @@ def names_in(*expressions: Expr) -> tuple[str, ...]:
     return tuple(found)
 
 
-def here() -> Place | None:
-    """Give the author's line: the nearest caller outside simplant, its file named from the package root."""
-    frame = sys._getframe(1)
-    while frame.f_back is not None and frame.f_globals.get("__name__", "").partition(".")[0] == "simplant":
-        frame = frame.f_back
-    parts = frame.f_code.co_filename.replace("\\", "/").split("/")
-    depth = frame.f_globals.get("__name__", "").count(".") + 1 + (parts[-1] == "__init__.py")
-    return Place("/".join(parts[-depth:]), frame.f_lineno)
-
-
 def fail(what: str, why: str = "", mend: str = "") -> RuleError:
     """Make an error at the author's line."""
-    return RuleError(what, why, mend, here())
+    return RuleError(what, why, mend, written_at())
 
 
 def described(text: str, label: Label) -> Words:
@@ -132,7 +122,7 @@ def described(text: str, label: Label) -> Words:
     if scale is not None and not scale > 0:
         raise fail(f"scale={scale!r} measures nothing", mend="give a number above 0")
     name = label.get("name", text)
-    return Words(name=name, text=text, faults=faults, scale=scale, unit=label.get("unit", ""), place=here())
+    return Words(name=name, text=text, faults=faults, scale=scale, unit=label.get("unit", ""), place=written_at())
 
 
 def boolean(what: str, value: object) -> Expr:
