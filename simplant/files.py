@@ -1,4 +1,4 @@
-"""Text files that appear whole or not at all.
+"""Text files that appear whole or not at all, and how a file is named to people.
 
 The only place that writes a file a user asked for; what stands in it is decided above. Reading
 is left to `Path`. Rule: UTF-8 and line feeds, written beside the target under a temporary name
@@ -12,6 +12,13 @@ from pathlib import Path
 from typing import TextIO
 
 from simplant.errors import UsageError
+
+
+def shown(path: Path | str) -> str:
+    """Name a file as people know it: from the current folder on if it lies in it, else as it was given; with `/`."""
+    given = Path(path)
+    whole, here = given.absolute(), Path.cwd()
+    return (whole.relative_to(here) if whole.is_relative_to(here) else given).as_posix()
 
 
 class AtomicText:

@@ -14,12 +14,13 @@ from typing import Any
 from simplant.errors import PlantError, RuleError, UsageError, nearest
 from simplant.expr import Truth
 from simplant.faults import POWER_CUT, CatalogueEntry, catalogue
+from simplant.files import shown
 from simplant.logic.program import Program
 from simplant.part import Part, Signal, check_parameter
 from simplant.plant.world import Wire
 from simplant.rig.common_causes import common_causes
 from simplant.rig.load import call
-from simplant.rig.machine_file import MachineFile
+from simplant.rig.machine_file import MachineFile, named_file
 from simplant.rig.machine_loader import Loader
 from simplant.rig.panel import MODES as PANEL_MODES
 from simplant.rig.panel import PANEL
@@ -92,13 +93,14 @@ class Machine:
     def rules(self) -> Book:
         """The machine's rules, of each of its rule files in turn: a table, or what `build(machine)` gives."""
         given = self.file.machine.rules
-        files = [self.folder / name for name in ([given] if isinstance(given, str) else given) if name]
+        names = [name for name in ([given] if isinstance(given, str) else given) if name]
+        files = [named_file(self.folder, "machine.rules", name) for name in names]
         return Book([claim for path in files for claim in self._rules_in(path)])
 
     def _rules_in(self, path: Path) -> Iterable[Claim | Sequence[Claim]]:
         if path.suffix == ".toml":
             words = words_of(self.program, self.io, self.truths, self.truth)
-            return read_rules(path, f"{self.name}/{path.name}", words)
+            return read_rules(path, shown(path), words)
         claims: Iterable[Claim | Sequence[Claim]] = call(path, "build", self)
         return claims
 
@@ -107,10 +109,10 @@ class Machine:
         """The accepted hazards; empty without a list."""
         if not self.file.machine.hazards:
             return ()
-        path = self.folder / self.file.machine.hazards
+        path = named_file(self.folder, "machine.hazards", self.file.machine.hazards)
         text = read_text(path, "hazard list")
         faults = list(dict.fromkeys(name for entry in self.catalogue for name in entry.fault(Ns(0)).names))
-        return read_hazards(text, f"{self.name}/{path.name}", rules=self.rules.names, faults=faults)
+        return read_hazards(text, shown(path), rules=self.rules.names, faults=faults)
 
     @property
     def alarm_texts(self) -> Mapping[str, str]:

@@ -12,6 +12,7 @@ from typing import Any, Final
 import msgspec
 
 from simplant.errors import Place, PlantError, SimplantError, nearest
+from simplant.files import shown
 from simplant.timebase import Ns, duration
 
 
@@ -70,13 +71,13 @@ def read_machine_file(path: Path) -> MachineFile:
     Raises:
         PlantError: it is not there, not TOML, has an unknown key or a value of the wrong type.
     """
-    name = f"{path.parent.name}/{path.name}"
+    name = shown(path)
     try:
         text = path.read_bytes().decode("utf-8-sig")
         data = tomllib.loads(text)
     except OSError as error:
         raise PlantError(
-            f"{path} cannot be read", error.strerror or "", "a machine is a folder with io.csv and machine.toml"
+            f"{name} cannot be read", error.strerror or "", "a machine is a folder with io.csv and machine.toml"
         ) from None
     except UnicodeDecodeError as error:
         raise PlantError(f"{name} is not UTF-8", f"byte {error.start + 1} is wrong", "save it as UTF-8") from None
@@ -136,6 +137,16 @@ def place_of(text: str, name: str, dotted: str) -> Place:
         if line.strip().partition("=")[0].strip().strip('"') == last:
             return Place(name, number)
     return Place(name, start)
+
+
+def named_file(folder: Path, key: str, name: str) -> Path:
+    """Give a file that a key of a folder's `machine.toml` names; raises `PlantError` at the key if it is not there."""
+    path, table = folder / name, folder / "machine.toml"
+    if not path.is_file():
+        beside = [p.name for p in folder.iterdir() if p.suffix == path.suffix and p != table]
+        place = place_of(table.read_text(encoding="utf-8-sig"), shown(table), key)
+        raise PlantError(f"there is no file {shown(path)}", f"it is the file of {key!r}", nearest(name, beside), place)
+    return path
 
 
 def time_of(text: str, key: str) -> Ns:

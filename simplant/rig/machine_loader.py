@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from simplant.errors import PlantError, ProgramError, nearest
+from simplant.files import shown
 from simplant.kernel.setup import ControllerSetup, TaskSetup
 from simplant.logic.compile import compile_task
 from simplant.logic.layout import Layout, layouts
@@ -17,7 +18,7 @@ from simplant.part import Part, Signal, check_parameter
 from simplant.plant.inverter import Inverter
 from simplant.plant.world import Sum, Wire
 from simplant.rig.load import call, load_module
-from simplant.rig.machine_file import ControllerTable, place_of, read_machine_file, time_of
+from simplant.rig.machine_file import ControllerTable, named_file, place_of, read_machine_file, time_of
 from simplant.rig.plans import MAIN, STOCK, ControllerPlan, PartPlan
 from simplant.rig.port import Port
 from simplant.tags import Direction, Tag
@@ -65,7 +66,7 @@ class Loader:
         return (self._main(), *(self._other(n, t) for n, t in self.file.controllers.items()))
 
     def _error(self, what: str, key: str, mend: str = "", why: str = "") -> PlantError:
-        return PlantError(what, why, mend, place_of(self.text, f"{self.folder.name}/machine.toml", key))
+        return PlantError(what, why, mend, place_of(self.text, shown(self.path), key))
 
     def _add(self, plan: PartPlan, key: str) -> None:
         if plan.name in self.plans:
@@ -197,7 +198,7 @@ class Loader:
 
     def _main(self) -> ControllerPlan:
         table = self.file.controller
-        logic = self.folder / self.file.machine.logic
+        logic = named_file(self.folder, "machine.logic", self.file.machine.logic)
         inputs, outputs = (tuple(p.name for p in points) for points in (self.io.inputs, self.io.outputs))
         filters = {p.name: p.filter for p in self.io.inputs if p.filter}
         safe = {p.name: p.safe for p in self.io.outputs}
@@ -209,7 +210,7 @@ class Loader:
         return plan
 
     def _other(self, name: str, table: ControllerTable) -> ControllerPlan:
-        logic = self.folder / (table.logic or f"{name}.py")
+        logic = named_file(self.folder, f"controllers.{name}.logic", table.logic or f"{name}.py")
         inputs, outputs = tuple(table.inputs), tuple(table.outputs)
         tags = [Tag(t, BOOL, Direction.INPUT) for t in inputs] + [Tag(t, BOOL, Direction.OUTPUT) for t in outputs]
         return self._controller(name, table, logic, tags, inputs, outputs, {}, {})

@@ -15,6 +15,7 @@ import msgspec
 
 from simplant.errors import ScenarioError, UsageError
 from simplant.faults import Fault
+from simplant.files import shown
 from simplant.scenario.mistakes import key_of, kind_of, misfit, not_toml
 from simplant.scenario.model import (
     Expect,
@@ -39,7 +40,7 @@ def read_scenario(path: FilePath | str) -> Scenario:
     Raises:
         ScenarioError: it is not there, not UTF-8, not TOML, or not a scenario; with the place.
     """
-    return parse_scenario(read_text(path, "scenario"), str(path))
+    return parse_scenario(read_text(path, "scenario"), shown(path))
 
 
 def parse_scenario(text: str, file: str = "scenario") -> Scenario:

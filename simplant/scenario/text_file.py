@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from simplant.errors import Place, ScenarioError
+from simplant.files import shown
 
 
 def read_text(path: Path | str, what: str) -> str:
@@ -26,7 +27,7 @@ def read_text(path: Path | str, what: str) -> str:
         raw = path.read_bytes()
     except OSError as error:
         raise ScenarioError(
-            f"the {what} cannot be read", error.strerror or str(error), place=Place(str(path))
+            f"the {what} cannot be read", error.strerror or str(error), place=Place(shown(path))
         ) from None
     try:
         text = raw.decode("utf-8-sig")
@@ -36,7 +37,7 @@ def read_text(path: Path | str, what: str) -> str:
             f"this {what} is not UTF-8",
             f"byte {error.start + 1} is 0x{raw[error.start]:02X}",
             "save it as UTF-8 in your editor",
-            Place(str(path), line),
+            Place(shown(path), line),
         ) from None
     return text.replace("\r\n", "\n")
 
@@ -53,7 +54,7 @@ def read_lines(path: Path | str, what: str) -> Iterator[str]:
 
 
 def _check_file(path: Path, what: str) -> None:
-    place = Place(str(path))
+    place = Place(shown(path))
     if path.is_dir():
         raise ScenarioError(f"this is a folder, not a {what}", mend=f"name a {what} file in it", place=place)
     if not path.exists():

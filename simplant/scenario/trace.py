@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Final, Protocol
 
 from simplant.errors import Place, ScenarioError
-from simplant.files import write_text
+from simplant.files import shown, write_text
 from simplant.scenario.text_file import read_lines, read_text
 from simplant.values import Value
 
@@ -63,7 +63,7 @@ class Trace:
     @classmethod
     def read(cls, path: Path | str) -> "Trace":
         """Read a trace file; raises `ScenarioError` with the line if it is not one."""
-        return cls.parse(read_text(path, "trace"), str(path))
+        return cls.parse(read_text(path, "trace"), shown(path))
 
     @classmethod
     def parse(cls, text: str, file: str = "trace") -> "Trace":

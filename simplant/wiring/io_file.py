@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Final, TypedDict
 
 from simplant.errors import Place, WiringError, nearest
+from simplant.files import shown
 from simplant.tags import Direction, Tag, address_problem, name_problem, parse_address
 from simplant.timebase import Ns, duration
 from simplant.values import BOOL, ElementaryType, Value, type_named
@@ -70,15 +71,16 @@ def read_io(path: Path) -> IoList:
     try:
         text = path.read_bytes().decode("utf-8-sig")
     except OSError as error:
-        raise WiringError(f"{path} cannot be read", error.strerror or "") from None
+        mend = f"each machine has its I/O list there, its first row: {','.join(_REQUIRED)}"
+        raise WiringError(f"{shown(path)} cannot be read", error.strerror or "", mend) from None
     except UnicodeDecodeError as error:
         raise WiringError(
             "the I/O list is not UTF-8",
             f"byte {error.start + 1} is 0x{error.object[error.start]:02X}",
             "save it as CSV UTF-8",
-            Place(path.as_posix()),
+            Place(shown(path)),
         ) from None
-    return parse_io(text, path.as_posix())
+    return parse_io(text, shown(path))
 
 
 def parse_io(text: str, file: str = "io.csv") -> IoList:

@@ -171,8 +171,9 @@ POINTS = [
 
 
 @pytest.mark.parametrize(("line", "words"), POINTS)
-def test_parameters_of_a_point(tmp_path, line, words):
+def test_parameters_of_a_point(tmp_path, monkeypatch, line, words):
     """What an analogue point does not have, or not so much of."""
+    monkeypatch.chdir(tmp_path)
     text = f'[machine]\ntitle = "A vat"\n[parts.tank]\npart = "tank"\n[points.a]\n{line}\n'
     folder = tmp_path / "vat"
     folder.mkdir()

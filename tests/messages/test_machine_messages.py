@@ -18,24 +18,24 @@ NO_ACCESS = "No such file or directory"
 CASES = {
     "misspelt key of a controller": (
         "machine.toml", 'period = "10ms"', 'perod = "10ms"',
-        "comet_toss/machine.toml:18: there is no key 'controller.perod'. Close in spelling: period.",
+        "programs/comet_toss/machine.toml:18: there is no key 'controller.perod'. Close in spelling: period.",
     ),
     "misspelt key of the machine": (
         "machine.toml", "title =", "titel =",
-        "comet_toss/machine.toml:6: there is no key 'machine.titel'. Close in spelling: title.",
+        "programs/comet_toss/machine.toml:6: there is no key 'machine.titel'. Close in spelling: title.",
     ),
     "misspelt parameter": (
         "machine.toml", "rise_time = 0.3", "rise_tme = 0.3",
-        "comet_toss/machine.toml:42: part 'supply48' (supply) has no 'rise_tme'. "
+        "programs/comet_toss/machine.toml:42: part 'supply48' (supply) has no 'rise_tme'. "
         "Close in spelling: rise_time, rise_delay, resistance.",
     ),
     "parameter of the wrong type": (
         "machine.toml", "rise_time = 0.3", 'rise_time = "fast"',
-        "comet_toss/machine.toml:42: parameter supply48.rise_time is 'fast'. It must be a number (s).",
+        "programs/comet_toss/machine.toml:42: parameter supply48.rise_time is 'fast'. It must be a number (s).",
     ),
     "impossible parameter": (
         "machine.toml", "volts = 48.0", "volts = -48.0",
-        "comet_toss/machine.toml:40: parameter supply48.volts = -48 V. It must lie between 0.1 and 1000.",
+        "programs/comet_toss/machine.toml:40: parameter supply48.volts = -48 V. It must lie between 0.1 and 1000.",
     ),
     "unknown stock part": (
         "machine.toml", 'part = "turntable"', 'part = "turntabel"',
@@ -56,16 +56,16 @@ CASES = {
     ),
     "a number where text is wanted": (
         "machine.toml", 'period = "10ms"', "period = 10",
-        "comet_toss/machine.toml:18: controller.period: expected text in quotes, got a whole number.",
+        "programs/comet_toss/machine.toml:18: controller.period: expected text in quotes, got a whole number.",
     ),
     "not TOML": (
         "machine.toml", None, b"[machine\ntitle=",
-        "comet_toss/machine.toml is not TOML. Expected ']' at the end of a table declaration (at line 1, column 9). "
-        "Mend the line it names.",
+        "programs/comet_toss/machine.toml is not TOML. Expected ']' at the end of a table declaration (at line 1, column "
+        "9). Mend the line it names.",
     ),
     "not UTF-8": (
         "machine.toml", None, b"\xff\xfe[machine]",
-        "comet_toss/machine.toml is not UTF-8. Byte 1 is wrong. Save it as UTF-8.",
+        "programs/comet_toss/machine.toml is not UTF-8. Byte 1 is wrong. Save it as UTF-8.",
     ),
     "no machine.toml": (
         "machine.toml", None, None,
@@ -96,11 +96,33 @@ CASES = {
         "logic.py", "    t = p.tags\n", "    t = = p.tags\n", "invalid syntax. Python cannot read the file.",
     ),
     "no logic file": (
-        "logic.py", None, None, "there is no file comet_toss/logic.py. Known: pulses.py, rules.py.",
+        "logic.py", None, None,
+        "programs/comet_toss/machine.toml:7: there is no file programs/comet_toss/logic.py. It is the file of "
+        "'machine.logic'. Known: pulses.py, rules.py.",
+    ),
+    "no logic file of another controller": (
+        "pulses.py", None, None,
+        "there is no file programs/comet_toss/pulses.py. It is the file of 'controllers.pulses.logic'. "
+        "Close in spelling: rules.py.",
+    ),
+    "no rules file": (
+        "machine.toml", 'rules = "rules.py"', 'rules = "rule.py"',
+        "programs/comet_toss/machine.toml:8: there is no file programs/comet_toss/rule.py. It is the file of "
+        "'machine.rules'. Close in spelling: rules.py, pulses.py.",
+    ),
+    "no hazard list": (
+        "hazards.csv", None, None,
+        "programs/comet_toss/machine.toml:9: there is no file programs/comet_toss/hazards.csv. It is the file of "
+        "'machine.hazards'. Known: io.csv.",
+    ),
+    "no I/O list": (
+        "io.csv", None, None,
+        f"programs/comet_toss/io.csv cannot be read. {NO_ACCESS}. Each machine has its I/O list there, its first row: "
+        "tag,type,direction,address,device.",
     ),
     "logic without build": (
         "logic.py", "def build(tags)", "def bild(tags)",
-        "comet_toss/logic.py: it has no function build(). Write def build(...) in it.",
+        "programs/comet_toss/logic.py: it has no function build(). Write def build(...) in it.",
     ),
     "build that forgets its program": (
         "logic.py", "    return p\n", "    return None\n", "build() in logic.py gave None. End it with: return program.",
@@ -117,7 +139,7 @@ CASES = {
     ),
     "hazard for a rule that is not there": (
         "hazards.csv", "wheel at speed", "wheel at spee",
-        "comet_toss/hazards.csv:2: there is no rule 'wheel at spee'. Close in spelling: wheel at speed.",
+        "programs/comet_toss/hazards.csv:2: there is no rule 'wheel at spee'. Close in spelling: wheel at speed.",
     ),
 }  # fmt: skip
 
@@ -220,4 +242,4 @@ def test_a_program_that_fails_in_a_scan_is_a_finding_with_its_line(copied, capsy
     assert main(["dryrun", "programs/comet_toss"]) == 1
     told = " ".join(capsys.readouterr().out.split())
     assert "the program raised ZeroDivisionError: integer division or modulo by zero" in told
-    assert "comet_toss/logic.py:" in told
+    assert "programs/comet_toss/logic.py:" in told

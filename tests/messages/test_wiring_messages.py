@@ -150,7 +150,10 @@ def test_all_mistakes_of_a_file_are_told_in_its_order():
 def test_files_that_cannot_be_read(tmp_path):
     """A file that is not there, and one in another encoding."""
     path = tmp_path / "io.csv"
-    assert told(read_io, path) == f"{path} cannot be read. No such file or directory."
+    assert told(read_io, path) == (
+        f"{path.as_posix()} cannot be read. No such file or directory. Each machine has its I/O list there, its first "
+        "row: tag,type,direction,address,device."
+    )
     path.write_bytes(b"tag,\xe4")
     assert told(read_io, path) == f"{path.as_posix()}: the I/O list is not UTF-8. Byte 5 is 0xE4. Save it as CSV UTF-8."
 

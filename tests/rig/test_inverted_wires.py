@@ -13,8 +13,9 @@ WIRE, NEXT = 'enable = "not pump_1.tripped"', 'coil_volts = "supply24.volts"'
 
 
 @pytest.fixture
-def spoilt(tmp_path):
+def spoilt(tmp_path, monkeypatch):
     """Give a function that reads a copy of sump_pumps with another wire for its first one."""
+    monkeypatch.chdir(tmp_path)
     shutil.copytree(ROOT / "programs" / "sump_pumps", tmp_path / "sump_pumps")
     path = tmp_path / "sump_pumps" / "machine.toml"
     text = path.read_text(encoding="utf-8")

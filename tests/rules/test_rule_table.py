@@ -177,7 +177,9 @@ def test_each_row_is_the_claim_its_builder_makes(folder: Path) -> None:
     """A table says what Python says: same kind of claim, words, faults, scale and propositions, in the same order."""
     read = claims(folder, TABLE)
     assert [told(claim) for claim in read] == [told(claim) for claim in written(Machine.load(folder))]
-    assert [str(claim.place) for claim in read[:2]] == ["comet_toss/rules.toml:6:1", "comet_toss/rules.toml:10:1"]
+    assert [str(claim.place) for claim in read[:2]] == [
+        f"{(folder / 'rules.toml').as_posix()}:{line}:1" for line in (6, 10)
+    ]
 
 
 def test_every_kind_has_only_arguments_that_a_table_can_give() -> None:
@@ -224,7 +226,7 @@ def test_each_mistake_is_told_with_its_place(folder: Path, old: str, new: str, m
     """File, line, column, what is wrong and the nearest right names."""
     with pytest.raises(RuleError) as caught:
         claims(folder, GOOD.replace(old, new))
-    assert str(caught.value).startswith(f"comet_toss/rules.toml:{message}")
+    assert str(caught.value).startswith(f"{(folder / 'rules.toml').as_posix()}:{message}")
 
 
 def test_a_name_of_program_and_plant_is_refused_where_it_is_used(folder: Path) -> None:
