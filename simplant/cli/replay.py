@@ -1,8 +1,8 @@
 """`simplant replay PATH...`: rerun scenarios, judge them, and compare with their stored traces.
 
-A golden trace stands beside its scenario (`good_calls.toml`, `good_calls.trace`) and is optional. FINDING is a rule or an
-expectation, DIFFERENT a trace. Of a folder is told, too, what none of its scenarios shows. Rule: `--accept` shows what
-changed before it renews anything, and never accepts a newly broken rule.
+A golden trace stands beside its scenario (`good_calls.toml`, `good_calls.trace`) and is optional. FINDING is a rule
+or an expectation, DIFFERENT a trace. Of a folder is told, too, what none of its scenarios shows. Rule: `--accept` shows
+what changed before it renews anything, and never accepts a newly broken rule.
 """
 
 import argparse
