@@ -22,7 +22,7 @@ class Cylinder(Piston):
     `start_delay`.
 
     Inputs: `extend`, `retract` (kPa at its ports). Outputs: `position` (curve, m from the back), `at_back`, `at_front`
-    (reed switches), `moving`.
+    (reed switches), `moving`, `is_in`, `is_out` (it stands at that end, whatever the switches say).
 
     Source: derivation, held in `tests/external/test_pneumatics.py`.
     """
@@ -54,7 +54,7 @@ class SpringCylinder(Piston):
     Out as far as extend A - load - friction exceeds preload + rate x; in while the spring exceeds the rest by the
     friction. Too little air leaves it part of the way. Speed flow / A both ways.
 
-    Input: `extend` (kPa). Outputs: `position` (curve, m from the back), `at_back`, `at_front`, `moving`.
+    Input: `extend` (kPa). Outputs: as of `Cylinder`.
 
     Source: derivation, held in `tests/external/test_pneumatics.py`.
     """

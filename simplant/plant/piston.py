@@ -39,7 +39,9 @@ _DAMAGES: Final = (
 class Piston(Part):
     """Base: where forces let the piston go, and its journey there."""
 
-    OUTPUTS: ClassVar = {"position": Steady(0.0), "at_back": False, "at_front": False, "moving": False}
+    OUTPUTS: ClassVar = {
+        "position": Steady(0.0), "at_back": False, "at_front": False, "moving": False, "is_in": False, "is_out": False,
+    }  # fmt: skip
     FAILURES = _DAMAGES
 
     def reach(self) -> tuple[float, float]:
@@ -91,6 +93,8 @@ class Piston(Part):
         self.emit("at_back", (self.seen[0] and there) or "back_welded" in faults)
         self.emit("at_front", (self.seen[1] and there) or "front_welded" in faults)
         self.emit("moving", self.arrives != NEVER)
+        self.emit("is_in", self.arrives == NEVER and here <= 0.0)
+        self.emit("is_out", self.arrives == NEVER and here >= stroke)
 
     def next_due(self) -> Ns:
         """Give the start, the arrival, or the next edge of a sensor."""

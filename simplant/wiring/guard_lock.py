@@ -17,12 +17,12 @@ class GuardLock(Part):
     while not `unlock`, with volts; without them the door is free. The bolt takes `bolt_time` and goes in only with the
     door closed. A locked door that somebody pulls stays closed.
 
-    Inputs: `unlock`, `volts`. Outputs: `closed` (the door's contact), `open`, `locked` (the bolt's contact), `pulled`
-    (how often somebody pulled in vain, a count).
+    Inputs: `unlock`, `volts`. Outputs: `open` (the truth), `closed`, `switch` (the door's contacts: says closed, says
+    open), `locked` (the bolt's contact), `pulled` (how often somebody pulled in vain, a count).
     """
 
     INPUTS: ClassVar = {"unlock": False, "volts": 24.0}
-    OUTPUTS: ClassVar = {"closed": True, "open": False, "locked": False, "pulled": 0}
+    OUTPUTS: ClassVar = {"closed": True, "switch": False, "open": False, "locked": False, "pulled": 0}
     PARAMETERS: ClassVar = {
         "bolt_time": Parameter(0.05, "s", "from one end of the bolt's way to the other", 0.5, 0.0, 5.0),
         "power_to_lock": Parameter(0.0, "", "1: the solenoid holds the bolt in; 0: the spring does", 0.0, 0.0, 1.0),
@@ -68,7 +68,8 @@ class GuardLock(Part):
                 self._arrives = Ns(now + from_float_seconds(self.p["bolt_time"]))
                 self.advance(now)
         self.emit("closed", seems_closed)
-        self.emit("open", not seems_closed)
+        self.emit("switch", not seems_closed)
+        self.emit("open", self._open)
         self.emit("locked", self._bolt)
         self.emit("pulled", self._pulled)
 

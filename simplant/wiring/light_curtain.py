@@ -49,12 +49,12 @@ class LightCurtain(Part):
 
     A body gone within the response time is missed. Whether the machine may then go on is the safety chain's affair.
 
-    Input: `volts`. Outputs: `clear` (its two switched outputs, as one), `interrupted` (the contrary, for a safety chain
-    that wants to know what is pressed).
+    Input: `volts`. Outputs: `occupied` (the truth: a body is in the field), `clear` (its two switched outputs, as one),
+    `interrupted` (the contrary, for a safety chain that wants to know what is pressed).
     """
 
     INPUTS: ClassVar = {"volts": 24.0}
-    OUTPUTS: ClassVar = {"clear": False, "interrupted": True}
+    OUTPUTS: ClassVar = {"clear": False, "interrupted": True, "occupied": False}
     PARAMETERS: ClassVar = {
         "response": Parameter(0.014, "s", "from a body in the field to outputs off", 0.3, 0.0, 1.0),
         "again": Parameter(0.08, "s", "from a free field to outputs on", 0.3, 0.0, 5.0),
@@ -117,6 +117,7 @@ class LightCurtain(Part):
         clear = self._on or (powered and "bypassed" in self.faults)
         self.emit("clear", clear)
         self.emit("interrupted", not clear)
+        self.emit("occupied", self._inside)
 
     def next_due(self) -> Ns:
         """Give the next change."""

@@ -135,6 +135,14 @@ def test_a_whole_stroke():
     ]  # fmt: skip
 
 
+def test_a_rod_is_out_whatever_its_switches_say():
+    """`is_in` and `is_out` are the truth: it stands at that end, with its magnet lost and a reed welded too."""
+    b = cylinder().at("0.5", "magnet_lost").at("0.6", "front_welded").at("1", extend=600.0, retract=0.0).to("3")
+    assert [(round(t, 5), name, value) for t, name, value in b.told("is_in", "is_out")] == [
+        (0.0, "is_in", True), (1.03, "is_in", False), (2.03, "is_out", True),
+    ]  # fmt: skip
+
+
 def test_it_is_turned_halfway():
     """Turned about after 0.5 s of way it stands for the delay and goes back; both sensors are off between."""
     b = stroke(cylinder(), back="1.53")
