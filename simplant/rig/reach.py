@@ -7,6 +7,7 @@ what computes (a part of the plant, a controller, an input) is where the look en
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from simplant.plant.inverter import Inverter
 from simplant.plant.world import Sum
 from simplant.rig.machine import MAIN, Machine
 from simplant.rig.panel import PANEL
@@ -17,7 +18,7 @@ from simplant.wiring.supply import Supply
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """Parts and controllers that a fault of something reaches, and the inputs, in declared order."""
+    """Parts, controllers and inverted terminals that a fault reaches, and the inputs, in declared order."""
 
     moves: tuple[str, ...]
     seen_at: tuple[str, ...]
@@ -47,12 +48,23 @@ def _reach(machine: Machine, onward: Mapping[str, Mapping[str, None]], start: st
         name = todo.pop(0)
         if name not in found and name != start:
             found[name] = None
-            if _passes_on(machine, name):
+            if _passes_on(machine, name) or _inverts(machine, name):
                 todo += onward.get(name, ())
     order = [*machine.plans, MAIN]
     named = sorted((n for n in found if not _passes_on(machine, n)), key=order.index)
     inputs = {point.name for point in machine.io.inputs}
-    return Reach(tuple(n for n in named if n not in inputs), tuple(n for n in named if n in inputs))
+    moves = tuple(_terminal(machine, n) if _inverts(machine, n) else n for n in named if n not in inputs)
+    return Reach(moves, tuple(n for n in named if n in inputs))
+
+
+def _inverts(machine: Machine, name: str) -> bool:
+    return name in machine.plans and issubclass(machine.plans[name].kind, Inverter)
+
+
+def _terminal(machine: Machine, inverter: str) -> str:
+    """Give the terminal that an inverted wire was written for, in place of the part that was put in between."""
+    (wire,) = (wire for wire in machine.wires if wire.source.partition(".")[0] == inverter)
+    return f"{wire.part}.{wire.terminal}"
 
 
 def _passes_on(machine: Machine, name: str) -> bool:

@@ -92,6 +92,14 @@ def test_what_a_fault_moves_and_where_it_is_seen() -> None:
     assert reach["supply5"].seen_at == FED_BY_5V
 
 
+def test_an_inverted_wire_is_told_by_its_terminal() -> None:
+    """What was put in between is never shown; the reach goes on behind the terminal."""
+    reach = reaches(Machine.load(ROOT / "programs/sump_pumps"))
+    assert reach["pump_1"].moves == ("sump", "contactor_1.enable")
+    assert reach["pump_1"].seen_at == ("pump_1_overload_ok", "pump_1_dropped")
+    assert {name for each in reach.values() for name in each.moves if "_not" in name} == set()
+
+
 def test_the_list_for_people(capsys) -> None:
     """A part: cause, effect, severity, what it moves; and the counts at the end."""
     assert main(["faults", TOSS, "wheel_contactor"]) == 0
