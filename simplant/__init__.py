@@ -3,7 +3,7 @@
 What a user program, plant or rule needs is here; everything else is in the packages below.
 """
 
-from simplant.curves import Curve
+from simplant.curves import Approach, Coast, Curve, Line, Parabola, Pieces, Steady
 from simplant.errors import (
     InternalError,
     PlantError,
@@ -26,7 +26,7 @@ from simplant.rig.machine import Machine
 from simplant.rig.rig import Rig
 from simplant.scenario.model import Expect, Force, Power, Scenario, Stimulus, Write
 from simplant.tags import Direction, Tag
-from simplant.timebase import NEVER, Ns, duration, minutes, ms, seconds, us
+from simplant.timebase import NEVER, Ns, duration, from_float_seconds, minutes, ms, seconds, us
 from simplant.values import (
     BOOL,
     BYTE,
@@ -68,6 +68,8 @@ __all__ = [
     "USINT",
     "WORD",
     "Alarm",
+    "Approach",
+    "Coast",
     "Curve",
     "Direction",
     "Expect",
@@ -75,10 +77,13 @@ __all__ = [
     "Fault",
     "Force",
     "InternalError",
+    "Line",
     "Machine",
     "Ns",
+    "Parabola",
     "Parameter",
     "Part",
+    "Pieces",
     "PlantError",
     "Power",
     "Program",
@@ -90,6 +95,7 @@ __all__ = [
     "Scenario",
     "ScenarioError",
     "SimplantError",
+    "Steady",
     "Step",
     "Stimulus",
     "Tag",
@@ -100,6 +106,7 @@ __all__ = [
     "abs_",
     "constant",
     "duration",
+    "from_float_seconds",
     "go",
     "limit",
     "max_",
