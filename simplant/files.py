@@ -80,3 +80,9 @@ def write_text(path: Path | str, text: str) -> None:
     """Write a whole text to `path` at once; raises `UsageError` if that cannot be done."""
     with replacing(path) as file:
         file.write(text)
+
+
+def write_bytes(path: Path | str, content: bytes) -> None:
+    """Write a whole picture or the like to `path` at once; raises `UsageError` if that cannot be done."""
+    with replacing(path) as file:
+        file.buffer.write(content)

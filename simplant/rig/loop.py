@@ -221,7 +221,7 @@ class Loop:
         changed: list[int] = []
         if self._moment:
             signals, names, append = self.signals, self.blueprint.names, self.recorder.append
-            values, since, loud = signals.values, signals.since, names.loud
+            values, since, loud, kept = signals.values, signals.since, names.loud, signals.kept
             for number, value in self._moment.items():
                 if values[number] != value:
                     values[number] = value
@@ -229,6 +229,8 @@ class Loop:
                     changed.append(number)
                     if loud[number]:
                         append((now, names.names[number], value))
+                    elif number in kept:
+                        kept[number].append((now, value))
             self._moment.clear()
         if self.notes:
             self._write_notes()

@@ -36,15 +36,24 @@ class SignalList:
 
 
 class Signals:
-    """The values of one run, by number; `since` when each has its value (a curve: since when it is this curve)."""
+    """The values of one run, by number; `since` when each has its value (a curve: since when it is this curve).
 
-    __slots__ = ("list", "since", "values")
+    `kept` holds every value so far of the few quiet signals that somebody asked for with `keep`.
+    """
+
+    __slots__ = ("kept", "list", "since", "values")
 
     def __init__(self, names: SignalList) -> None:
         """Start with nothing known."""
         self.list: Final = names
         self.values: Final[list[Any]] = [False] * len(names.names)
         self.since: Final[list[int]] = [0] * len(names.names)
+        self.kept: Final[dict[int, list[tuple[int, Signal]]]] = {}
+
+    def keep(self, names: Iterable[str]) -> None:
+        """Remember from now on every value of these signals, which no trace shows: (since when, value)."""
+        for number in map(self.list.index.__getitem__, names):
+            self.kept.setdefault(number, [(self.since[number], self.values[number])])
 
     def value(self, name: str) -> Signal:
         """Give a value as it is: a level, a number, a word or a curve."""
