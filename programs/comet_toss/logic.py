@@ -8,8 +8,8 @@ from simplant import INT, TIME, Alarm, Program, Step, abs_, constant, go, min_, 
 
 SPOTS = (1, 2, 3, 4, 5)
 SPOT_ANGLE = (-500, -250, 0, 250, 500)  # 0.1 deg
-HOME = -534  # where the table stands after homing: left the limit at -59.5 deg, then stopped
-MS_PER_TENTH = (5, 2)  # 40 deg/s: 2.5 ms for each 0.1 deg
+HOME = -500  # spot 1: where the table stands after homing, left the limit at -59.5 deg, ran on for 0.1 s and braked
+TENTHS_PER_SCAN, MS_PER_SCAN = 4, 10  # 40 deg/s in whole scans; true of ways above the 10 deg that the ramps take
 TOSSES_PER_HOMING = 6
 RAISE_LOW, RAISE_HIGH = constant(ms(1780), TIME), constant(ms(5200), TIME)  # from the bottom, before coasting
 
@@ -19,7 +19,6 @@ def build(tags):
     p = Program("comet_toss", tags)
     t = p.tags
     # what the operator and the visitors want
-    start = p.rising("start_edge", t.start_pressed)
     reset = p.falling("reset_edge", t.reset_pressed)  # on letting go: drive power is back by then
     calls_mode = p.let("calls_mode", t.mode_1 & ~t.mode_2)
     tour_mode = p.let("tour_mode", t.mode_2 & ~t.mode_1)
@@ -27,6 +26,7 @@ def build(tags):
     mode_was_1, mode_was_2 = p.memory("mode_was_1"), p.memory("mode_was_2")
     mode_moved = p.let("mode_moved", (t.mode_1 ^ mode_was_1) | (t.mode_2 ^ mode_was_2))
     p.move(mode_was_1.becomes(t.mode_1), mode_was_2.becomes(t.mode_2))
+    start = p.let("start", p.rising("start_edge", t.start_pressed) & ~mode_moved, "never while the mode turns")
 
     # memory
     queue = [p.memory(f"queue_{n}", INT, description=f"spot served {n}. from now") for n in SPOTS]
@@ -34,6 +34,7 @@ def build(tags):
     angle = p.memory("angle", INT, initial=HOME, description="where the table is thought to be, 0.1 deg")
     target = p.memory("target", INT, description="where it is to go")
     travel = p.memory("travel", TIME, description="run time to get there")
+    halt = p.memory("halt", INT, description="where it comes to in that time, 0.1 deg")
     go_right = p.memory("go_right")
     go_up = p.memory("go_up")
     high = p.memory("high", description="the lift is to be at its high elevation")
@@ -61,7 +62,7 @@ def build(tags):
         Step("raise"),
         Step("wait"),
         Step("aim_way"),
-        Step("aim", exit=[angle.becomes(target)]),
+        Step("aim", exit=[angle.becomes(halt)]),
         Step("settle"),
         Step("load", limit=seconds(15), on_limit="tripped"),
         Step("warn"),
@@ -118,6 +119,7 @@ def build(tags):
             p.move(slot.becomes(number), when=want & taken)
 
     wheel_ready = p.ton("wheel_ready", t.wheel_run_cmd, seconds(3))
+    limit_left = p.ton("limit_left", cycle["home_right"] & ~t.table_at_left, ms(100))
     ball_rests = p.ton("ball_rests", t.gate_seen, ms(600))
     released = p.tof("released", t.gate_release_cmd, ms(400))
     gate_rises = p.rising("gate_rises", t.gate_seen)
@@ -152,7 +154,7 @@ def build(tags):
         go("home_left", "home_rest", t.table_at_left),
         go("home_rest", "home_turn", rest),
         go("home_turn", "home_right", cycle.time >= ms(300)),
-        go("home_right", "homed", ~t.table_at_left),
+        go("home_right", "homed", limit_left.Q),
         go("homed", "turn_up", rest),
         go("turn_up", "raise", cycle.time >= ms(300)),
         go("raise", "wait", cycle.time >= select(high, RAISE_LOW, RAISE_HIGH)),
@@ -161,7 +163,7 @@ def build(tags):
         go("wait", "aim_way", served, *take_queue),
         go("wait", "aim_way", more_tour, spot.becomes(tour_at % 5 + 1), tour_at.becomes(tour_at + 1)),
         go("wait", "stopping", tour_mode & (tour_at >= 10)),
-        go("aim_way", "settle", (cycle.time >= ms(20)) & (target == angle)),
+        go("aim_way", "settle", (cycle.time >= ms(20)) & (halt == angle)),
         go("aim_way", "aim", cycle.time >= ms(300)),
         go("aim", "settle", cycle.time >= travel),
         go("settle", "load", rest),
@@ -181,10 +183,11 @@ def build(tags):
     # where to go: from the table's estimate to the spot served
     for number, tenths in zip(SPOTS, SPOT_ANGLE, strict=True):
         p.move(target.becomes(tenths), when=cycle["aim_way"] & (spot == number))
-    numerator, denominator = MS_PER_TENTH
+    scans = (abs_(target - angle) + TENTHS_PER_SCAN // 2) / TENTHS_PER_SCAN
     p.move(
-        travel.becomes(to_type(abs_(target - angle) * numerator / denominator, TIME)),
+        travel.becomes(to_type(scans * MS_PER_SCAN, TIME)),
         go_right.becomes(target > angle),
+        halt.becomes(angle + select(go_right, -scans, scans) * TENTHS_PER_SCAN),
         when=cycle["aim_way"],
     )
 

@@ -22,9 +22,16 @@ from simplant.rules import (
     within,
 )
 
-LIMIT, TABLE_SPEED, TABLE_RAMP = 60.0 * 1.005, 40.0 * 1.02, 160.0 * 0.95  # deg, deg/s, deg/s2: the worst within tolerance
+# the worst within the tolerances of the parts
+LIMIT, TABLE_SPEED, TABLE_RAMP = 60.0 * 1.005, 40.0 * 1.02, 160.0 * 0.95  # deg, deg/s, deg/s2
 REACTION = 0.0015 + 0.001 + 0.010 + 0.002 + 0.001 + 0.002  # s: sensor, filter, scan, execution, output, poll
-FARTHEST = LIMIT + TABLE_SPEED * REACTION + TABLE_SPEED**2 / (2 * TABLE_RAMP)  # deg
+STOPPING = TABLE_SPEED * REACTION + TABLE_SPEED**2 / (2 * TABLE_RAMP)  # deg
+FARTHEST = LIMIT + STOPPING  # deg
+HOMED = 60.0 * 0.005 + 0.5 * 0.2 + (STOPPING - 5.4) + 0.1 * 40.0 * 0.02  # deg: edge, hysteresis, the way past them
+AIMED = HOMED + 0.02 * 100.0 + 0.2 + 0.3 * 1.5  # deg: and speed over the longest way, half a scan's way, backlash
+SLOWEST = 0.998 * (48.0 * 0.98 - 0.4 * 1.3 * 0.3 * 1.3) / (0.2 * 1.05)  # rad/s: three seconds on, idling on a low supply
+PULL_IN = ms(30)  # output 3 ms, contactor 26 ms
+FASTEST = 48.0 * 1.02 / (0.2 * 0.95)  # rad/s
 
 
 def build(machine):
@@ -40,12 +47,14 @@ def build(machine):
     table_on = truth("pulses.table_move") & truth("drive_24.closed")
     driven = wheel_on | lift_on | table_on
     commands = t.wheel_run_cmd | t.lift_run_cmd | t.table_run_cmd | t.gate_release_cmd
-    supplies = truth("supply48.healthy") & truth("supply24.healthy") & truth("supply12.healthy") & truth("supply5.healthy")
+    up = {volts: truth(f"supply{volts}.healthy") for volts in (48, 24, 12, 5)}
+    supplies = up[48] & up[24] & up[12] & up[5]
     leaving = t.gate_release_cmd | (truth("balls.in_launcher") > 0)
     shining = truth("lamp_yellow.lit")
     wanted = to_type(memory["target"], LREAL) / 10.0
     aim_up = select(memory["high"], 29.0, 49.5)
     out_of_service = cycle.among("off", "tripped")
+    dark = ~t.beacon_red & ~t.beacon_green  # not started, or the controller without power
 
     return [
         # what must hold whatever single thing fails
@@ -55,19 +64,21 @@ def build(machine):
         trip_latched(stopped, truth("gate.passing") & truth("wheel.turning"), reset=reset, start=start,
                      stop_within=ms(120), faults="single", name="no ball after a stop",
                      text="after a stop no ball passes the gate while the wheel still turns, 120 ms for the arm to come back"),
-        no_restart_by_itself(driven, start=start, after=stopped | out_of_service | memory["mode_moved"], faults="single",
-                             name="nothing starts by itself", text="power, reset, door or mode switch never start motion"),
-        no_restart_by_itself(table_on | lift_on | truth("gate.passing"), start=start, after=memory["mode_moved"],
-                             name="no motion after the mode switch", text="after the mode switch was turned no axis and no "
-                             "ball moves without a new start"),
+        no_restart_by_itself(driven, start=start, after=stopped | out_of_service | dark, lag=PULL_IN, faults="single",
+                             name="nothing starts by itself", text="power, reset, door or a stop's end never start motion"),
+        no_restart_by_itself(commands, start=start, after=memory["mode_moved"], faults="single",
+                             name="the mode switch starts nothing"),
+        no_restart_by_itself(t.table_run_cmd | t.lift_run_cmd | t.gate_release_cmd, start=start, faults="single",
+                             after=memory["mode_moved"], name="no motion after the mode switch",
+                             text="after the mode switch was turned no axis moves and no ball is released without a new start"),
         within(~commands, ms(1300), after=truth("stop.pressed"), name="a stop is obeyed",
                text="the stop button ends all motion, a toss under way finished, within 1.3 s"),
         always(truth("lamp_red.lit").implies(~shining & ~truth("lamp_green.lit")), name="red stands alone",
                text="the red lamp never shines with yellow or green"),
 
         # before and during a toss
-        at(truth("gate.passing"), (speed >= 232.0) & (speed <= 246.0), name="wheel at speed", scale=10.0, unit="rad/s",
-           text="no ball is released unless the wheel truly turns within its band"),
+        at(truth("gate.passing"), (speed >= SLOWEST) & (speed <= FASTEST), name="wheel at speed", scale=10.0, unit="rad/s",
+           text=f"no ball is released unless the wheel truly turns within its band ({SLOWEST:.0f} to {FASTEST:.0f} rad/s)"),
         at(t.gate_release_cmd, shining, name="warned", text="a release comes only under the yellow lamp"),
         lasted(shining, ms(1500), before=t.gate_release_cmd, name="warned long enough",
                text="the warning has lasted 1.5 s without a break before each release"),
@@ -77,7 +88,7 @@ def build(machine):
         always((truth("balls.in_launcher") > 0).implies(truth("balls.in_launcher") < 2), name="one ball at a time",
                text="no second ball is released while one is in the launcher"),
         always((truth("balls.in_flight") > 0).implies(truth("balls.in_flight") < 2), name="one ball in the air"),
-        aim_within(angle, wanted, 3.0, at_=t.gate_release_cmd, unit="deg", name="aimed"),
+        aim_within(angle, wanted, AIMED, at_=t.gate_release_cmd, unit="deg", name="aimed"),
         aim_within(elevation, aim_up, 5.0, at_=t.gate_release_cmd, unit="deg", name="raised"),
 
         # axes

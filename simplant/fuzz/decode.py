@@ -17,6 +17,7 @@ from simplant.rig.machine import Machine
 from simplant.scenario.model import LENGTH, Expect, Power, Scenario, Stimulus
 from simplant.scenario.read import read_scenario
 from simplant.timebase import NEVER, Ns, ms, seconds, us
+from simplant.wiring.supply import Supply
 
 GRID: Final = ms(10)
 """Between two instants at which things happen in a story."""
@@ -120,7 +121,7 @@ class Decoder:
 def ways_of_play(machine: Machine) -> tuple[Scenario, ...]:
     """Give what stories begin with: nothing at all, the machine's own scenario, then its other good ones by name.
 
-    A good one has no faults, cuts, forces or writes of its own and expects that no alarm comes.
+    A good one has no faults, cuts, forces or writes of its own, switches no supply, and expects that no alarm comes.
     """
     own = f"{machine.file.machine.scenario}.toml"
     files = sorted(machine.scenario_folder().glob("*.toml"), key=lambda path: (path.name != own, path.name))
@@ -130,8 +131,11 @@ def ways_of_play(machine: Machine) -> tuple[Scenario, ...]:
 
 
 def _good(scenario: Scenario, machine: Machine) -> bool:
-    disturbed = scenario.faults or scenario.power or scenario.forces or scenario.writes
-    return scenario.machine == machine.name and not disturbed and scenario.expect.alarms == ()
+    if scenario.machine != machine.name or scenario.expect.alarms != ():
+        return False
+    supplies = {name for name, plan in machine.plans.items() if issubclass(plan.kind, Supply)}
+    switched = any(stimulus.on in supplies for stimulus in scenario.stimuli)
+    return not (scenario.faults or scenario.power or scenario.forces or scenario.writes or switched)
 
 
 def _spread(machine: Machine) -> Iterator[tuple[str, float, float]]:

@@ -6,13 +6,16 @@ comes with a judged edge counts from the next instant on.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Unpack
+from typing import Final, Unpack
 
 from simplant.expr import Const, Expr
 from simplant.rules.claim import Claim, Label, boolean, described, span
 from simplant.rules.monitor import Monitor, View, time_text
 from simplant.timebase import NEVER, Ns, show
 from simplant.values import BOOL
+
+AT_ONCE: Final = Ns(0)
+"""No time at all."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,6 +45,7 @@ class Latched(Claim):
         edges: rising edges that give it back, in this order, one an instant.
         stop_within: how long `driven` may go on after the loss; None: as long as it stays on by itself.
         gone: edges count only while `loss` is false.
+        lag: what rises less than this after the loss was on its way, and is as if it had been on before.
     """
 
     loss: Expr
@@ -49,6 +53,7 @@ class Latched(Claim):
     edges: tuple[Expr, ...]
     stop_within: Ns | None
     gone: bool
+    lag: Ns = AT_ONCE
 
     def propositions(self) -> tuple[Expr, ...]:
         """Give loss, driven, then the edges."""
@@ -88,7 +93,7 @@ class BeforeMonitor(Monitor):
 class LatchedMonitor(Monitor):
     """Follows the edges that give the permission back; `_left` of them are still missing."""
 
-    __slots__ = ("_bad", "_deadline", "_driven", "_edges", "_left", "_loss")
+    __slots__ = ("_bad", "_deadline", "_driven", "_edges", "_free", "_left", "_loss")
 
     claim: Latched
 
@@ -99,6 +104,7 @@ class LatchedMonitor(Monitor):
         self._edges: Sequence[bool] = (False,) * len(claim.edges)
         self._left = 0
         self._deadline: Ns = NEVER
+        self._free = 0
 
     def update(self, now: Ns, values: Sequence[bool], view: View) -> None:
         """Take loss, driven, edges."""
@@ -109,13 +115,15 @@ class LatchedMonitor(Monitor):
             self.exercised += 1
             if not self._left and self.claim.stop_within is not None:  # a chattering loss does not put the stop off
                 self._deadline = Ns(now + self.claim.stop_within)
+            if not self._left:  # what had no permission before has none now either
+                self._free = now + self.claim.lag
             self._left = len(edges)
         elif self._left and not (loss and self.claim.gone):
             index = len(edges) - self._left
             self._left -= edges[index] and not self._edges[index]
         if self._driven and not driven and self._left:
             self._slack(now)
-        risen = driven and not self._driven
+        risen = driven and not self._driven and now >= self._free
         self._loss, self._driven, self._edges = loss, driven, edges
         self._judge(now, view, risen=risen)
 
@@ -189,13 +197,16 @@ def trip_latched(
     return Latched(loss, on, edges, stop, gone=True, **described(text, label))
 
 
-def no_restart_by_itself(driven: Expr, *, start: Expr, after: Expr | None = None, **label: Unpack[Label]) -> Claim:
+def no_restart_by_itself(
+    driven: Expr, *, start: Expr, after: Expr | None = None, lag: Ns = AT_ONCE, **label: Unpack[Label]
+) -> Claim:
     """Demand that nothing starts without a rising edge of `start`.
 
     Args:
         driven: what must not start by itself.
         start: the start command; tied down it does not start.
         after: what ends the last permission: each of its rises asks for a new edge. None: `driven` going off.
+        lag: what comes on less than this after `after` was on its way already (a contactor pulling in), and no start.
         label: `name`, `text`, `faults`.
 
     Raises:
@@ -203,5 +214,7 @@ def no_restart_by_itself(driven: Expr, *, start: Expr, after: Expr | None = None
     """
     on, edge = boolean("driven", driven), boolean("start", start)
     loss = ~on if after is None else boolean("after", after)
+    lag = span("lag", lag)
     text = f"{on} does not start without {edge}" + (f" after {after}" if after is not None else "")
-    return Latched(loss, on, (edge,), None, gone=False, **described(text, label))
+    text += f", but for {show(lag)}" if lag else ""
+    return Latched(loss, on, (edge,), None, gone=False, lag=lag, **described(text, label))

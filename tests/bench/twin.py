@@ -10,7 +10,7 @@ from typing import NamedTuple
 MS = 1_000_000
 S = 1_000_000_000
 SPOT_ANGLE = {1: -500, 2: -250, 3: 0, 4: 250, 5: 500}
-HOME = -534
+HOME = -500
 TOSSES_PER_HOMING = 6
 RAISE_LOW, RAISE_HIGH = 1780 * MS, 5200 * MS
 
@@ -128,7 +128,7 @@ class CometToss:
         self.mode = self.mode_was = (False, False)
         self.mode_moved = False
         self.queue = [0, 0, 0, 0, 0]
-        self.spot, self.angle, self.target, self.travel = 0, HOME, 0, 0
+        self.spot, self.angle, self.target, self.travel, self.halt = 0, HOME, 0, 0, 0
         self.go_right = self.go_up = self.high = False
         self.since_homing, self.tour_at = TOSSES_PER_HOMING, 0
         self.arm_seen = self.ball_gone = self.stop_wanted = False
@@ -141,19 +141,15 @@ class CometToss:
         self.welded, self.not_closing = OnDelay(300 * MS), OnDelay(300 * MS)
         self.busy_late, self.not_busy = OnDelay(1 * S), OnDelay(200 * MS)
         self.wheel_ready, self.ball_rests, self.released = OnDelay(3 * S), OnDelay(600 * MS), OffDelay(400 * MS)
+        self.limit_left = OnDelay(100 * MS)
         self.table_rests, self.lift_rests = OnDelay(200 * MS), OnDelay(200 * MS)
         self.jogs_table, self.jogs_lift = OnDelay(200 * MS), OnDelay(200 * MS)
 
     def scan(self, i: Inputs, now: int) -> tuple[bool, ...]:
         """Run one scan; give the outputs in the order of the I/O list."""
-        self.started = self.start.update(i.start_pressed)
         self.was_reset = self.reset.update(i.reset_pressed)
-        self.mode = (i.mode_1, i.mode_2)
-        self.mode_moved = self.mode != self.mode_was
-        self.mode_was = self.mode
-        self.calls_mode = self.mode == (True, False)
-        self.tour_mode = self.mode == (False, True)
-        self.service_mode = self.mode == (True, True)
+        self.watch_mode(i)
+        self.started = self.start.update(i.start_pressed) and not self.mode_moved
         self.watch(i, now)
         self.take_calls(i)
         self.watch_gate(i, now)
@@ -166,11 +162,22 @@ class CometToss:
             self.queue = [0, 0, 0, 0, 0]
         if self.step == "aim_way":
             self.target = SPOT_ANGLE.get(self.spot, self.target)
-            self.travel = abs(self.target - self.angle) * 5 // 2 * MS
+            scans = (abs(self.target - self.angle) + 2) // 4
+            self.travel = scans * 10 * MS
             self.go_right = self.target > self.angle
+            self.halt = self.angle + (scans if self.go_right else -scans) * 4
         self.jog(i, now)
         self.first = False
         return self.drive(i)
+
+    def watch_mode(self, i: Inputs) -> None:
+        """Take the mode, and note whether it turned."""
+        self.mode = (i.mode_1, i.mode_2)
+        self.mode_moved = self.mode != self.mode_was
+        self.mode_was = self.mode
+        self.calls_mode = self.mode == (True, False)
+        self.tour_mode = self.mode == (False, True)
+        self.service_mode = self.mode == (True, True)
 
     def watch(self, i: Inputs, now: int) -> None:
         """Look for causes to trip."""
@@ -217,6 +224,7 @@ class CometToss:
     def watch_gate(self, i: Inputs, now: int) -> None:
         """Follow wheel, ball and arm."""
         self.wheel_ready.update(self.wheel_run, now)
+        self.limit_left.update(self.step == "home_right" and not i.table_at_left, now)
         self.ball_rests.update(i.gate_seen, now)
         released = self.released.update(self.gate_release, now)
         rises, falls = self.gate_rises.update(i.gate_seen), self.gate_falls.update(i.gate_seen)
@@ -229,7 +237,7 @@ class CometToss:
     def enter(self, step: str, now: int) -> None:
         """Leave the active step and enter another."""
         if self.step == "aim":
-            self.angle = self.target
+            self.angle = self.halt
         self.step, self.since = step, now
         if step == "lower":
             self.go_up = self.go_right = False
@@ -299,8 +307,8 @@ class CometToss:
     def from_home_turn(self, _i: Inputs, elapsed: int) -> str:
         return "home_right" if elapsed >= 300 * MS else ""
 
-    def from_home_right(self, i: Inputs, elapsed: int) -> str:
-        return self.limit(elapsed, 2 * S) if i.table_at_left else "homed"
+    def from_home_right(self, _i: Inputs, elapsed: int) -> str:
+        return "homed" if self.limit_left.done else self.limit(elapsed, 2 * S)
 
     def from_homed(self, _i: Inputs, elapsed: int) -> str:
         return "turn_up" if elapsed >= 500 * MS else ""
@@ -329,7 +337,7 @@ class CometToss:
         return "aim_way"
 
     def from_aim_way(self, _i: Inputs, elapsed: int) -> str:
-        if elapsed >= 20 * MS and self.target == self.angle:
+        if elapsed >= 20 * MS and self.halt == self.angle:
             return "settle"
         return "aim" if elapsed >= 300 * MS else ""
 

@@ -174,6 +174,10 @@ RESTARTS = [
     ("alone, a start each time", no_restart_by_itself(B, start=D), "_", "_#__#___", "_", "#__#____", BROKEN, 10),
     ("alone, with starts", no_restart_by_itself(B, start=D), "_", "__#__#__", "_", "_#__#___", HELD, None),
     ("after the mode switch", no_restart_by_itself(B, start=D, after=A), "__##____", "##____#_", "_", "_", BROKEN, 60),
+    ("on its way", no_restart_by_itself(B, start=D, after=A, lag=ms(20)), "__##____", "___#####", "_", "_", HELD, None),
+    ("just not", no_restart_by_itself(B, start=D, after=A, lag=ms(20)), "__##____", "____####", "_", "_", BROKEN, 40),
+    ("once more", no_restart_by_itself(B, start=D, after=A, lag=ms(20)), "__##____", "___##_##", "_", "_", BROKEN, 60),
+    ("lost twice", no_restart_by_itself(B, start=D, after=A, lag=ms(20)), "_#_#____", "____####", "_", "_", BROKEN, 40),
     ("goes on", no_restart_by_itself(B, start=D, after=A), "__##____", "########", "_", "_", HELD, None),
 ]
 
