@@ -1,7 +1,8 @@
-"""`simplant check MACHINE`: what is wrong with the programs of a machine before anything runs.
+"""`simplant check MACHINE`: what is wrong with a machine before anything runs: its programs, and every file of it.
 
-The checks are logic/check/; here they are given what only the machine knows: filters, periods, and
-which inputs people work. Rule: an error is a finding (exit code 1), a warning or note is not.
+The checks are logic/check/; here they are given what only the machine knows: filters, periods, and which inputs people
+work. Rule: an error in a program is a finding (exit code 1), a warning or note is not; a file that cannot be read, or
+that names what is not there, is wrong input (exit code 2).
 """
 
 import argparse
@@ -13,10 +14,11 @@ from typing import Any, Final
 from rich.console import Console
 from rich.text import Text
 
-from simplant.cli.find import find_machine
+from simplant.cli.find import find_machine, find_scenario
 from simplant.cli.views.plain import plain_table
 from simplant.logic.check import Finding, Timing, check_program, shortest_pulses
 from simplant.rig.machine import MAIN, ControllerPlan, Machine
+from simplant.rig.rig import Rig
 from simplant.timebase import Ns, show
 
 PEOPLE: Final = ("PushButton", "Selector", "Door", "EmergencyStop", "SafetyChain")
@@ -36,7 +38,7 @@ class Checked:
 
 def add_parser(commands: Any) -> None:
     """Add this command."""
-    parser = commands.add_parser("check", help="say what is wrong with a program before it runs")
+    parser = commands.add_parser("check", help="say what is wrong with a machine's files before anything runs")
     parser.add_argument("machine", help="folder of the machine, or its name under programs/")
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
     parser.set_defaults(run=run)
@@ -45,13 +47,28 @@ def add_parser(commands: Any) -> None:
 def run(options: argparse.Namespace, console: Console) -> int:
     """Do it."""
     machine = find_machine(options.machine)
+    read = {"rules": len(machine.rules), "hazards": len(machine.hazards), "scenarios": _scenarios(machine)}
     checked = [check_controller(machine, plan) for plan in machine.controllers]
     if options.json:
-        console.file.write(json.dumps([_json(c) for c in checked], indent=1) + "\n")
+        console.file.write(json.dumps({"read": read, "controllers": [_json(c) for c in checked]}, indent=1) + "\n")
     else:
         for each in checked:
             _tell(each, console)
+        console.print(Text(", ".join(f"{what}: {n}" for what, n in read.items()) + " read", style="bold"))
     return 1 if any(f.severity == "error" for c in checked for f in c.findings) else 0
+
+
+def _scenarios(machine: Machine) -> int:
+    """Read all scenarios of a machine and hold each against it; give how many there are.
+
+    Raises:
+        SimplantError: one is written wrongly, is another machine's, or names what is not there.
+    """
+    files = sorted(machine.scenario_folder().rglob("*.toml"))
+    for scenario in [find_scenario(machine, str(path)) for path in files]:
+        Rig(machine, scenario)  # it is held against the machine when it is put on the bench
+    find_scenario(machine, None)  # the one that a dry run takes
+    return len(files)
 
 
 def check_controller(machine: Machine, plan: ControllerPlan) -> Checked:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from simplant import Machine
 from simplant.cli import main
 
 ROOT = Path(__file__).parents[2]
@@ -16,27 +17,78 @@ def test_the_demo_machines_have_no_errors_and_no_warnings(machine, capsys):
     """The programs in this repository pass their own check."""
     assert main(["check", str(ROOT / "programs" / machine), "--json"]) == 0
     told = json.loads(capsys.readouterr().out)
-    assert [f for c in told for f in c["findings"] if f["severity"] != "note"] == []
+    assert [f for c in told["controllers"] for f in c["findings"] if f["severity"] != "note"] == []
 
 
 def test_the_beam_pulse_is_sure_to_be_seen(capsys):
     """A ball breaks the return beam for 15 ms at least; the program is sure to see 11 ms."""
     main(["check", str(ROOT / "programs" / "comet_toss"), "--json"])
-    pulses = {p["tag"]: p["shortest_ns"] for c in json.loads(capsys.readouterr().out) for p in c["shortest_pulses"]}
+    told = json.loads(capsys.readouterr().out)["controllers"]
+    pulses = {p["tag"]: p["shortest_ns"] for c in told for p in c["shortest_pulses"]}
     assert pulses["return_beam"] == 11_000_000
 
 
-def test_a_double_coil_is_an_error(tmp_path, capsys):
+@pytest.fixture
+def copied(tmp_path, monkeypatch):
+    skip = shutil.ignore_patterns("__pycache__")
+    for folder in ("programs/comet_toss", "scenarios/comet_toss"):
+        shutil.copytree(ROOT / folder, tmp_path / folder, ignore=skip)
+    monkeypatch.chdir(tmp_path)
+    return tmp_path / "programs" / "comet_toss"
+
+
+def test_all_files_of_a_machine_are_read(copied, capsys):
+    """Rules, hazards and scenarios are counted; the JSON form has the same counts."""
+    assert main(["check", "comet_toss"]) == 0
+    machine = Machine.load("programs/comet_toss")
+    there = {
+        "rules": len(machine.rules.names),
+        "hazards": len(machine.hazards),
+        "scenarios": len(list(Path("scenarios/comet_toss").glob("*.toml"))),
+    }
+    last = capsys.readouterr().out.splitlines()[-1]
+    assert last == "rules: {rules}, hazards: {hazards}, scenarios: {scenarios} read".format(**there)
+    main(["check", "comet_toss", "--json"])
+    assert json.loads(capsys.readouterr().out)["read"] == there
+
+
+WRONG = {
+    "programs/comet_toss/rules.py": (
+        'truth("wheel.speed")', 'truth("wheel.sped")', "there is no truth 'wheel.sped'. Close in spelling: wheel.speed"
+    ),
+    "programs/comet_toss/hazards.csv": ("wheel.weak", "wheel.week", "there is no fault 'wheel.week'."),
+    "scenarios/comet_toss/good_tour.toml": ('on = "mode"', 'on = "mod"', "there is no part 'mod'."),
+    "scenarios/comet_toss/good_calls.toml": ('machine = "comet_toss"', 'machine = "sump_pumps"', "not of 'comet_toss'"),
+    "scenarios/comet_toss/power_dip.toml": ("length =", "lenght =", "unknown key 'lenght'. Close in spelling: length."),
+    "programs/comet_toss/machine.toml": (
+        'scenario = "good_calls"', 'scenario = "good_cals"',
+        "has no scenario 'good_cals'. Close in spelling: good_calls",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("file", WRONG)
+def test_what_is_wrong_with_any_file_is_told_before_a_run(file, copied, capsys):
+    """Exit code 2, with the file; nothing is printed as if all were well."""
+    old, new, message = WRONG[file]
+    text = Path(file).read_text(encoding="utf-8")
+    assert old in text, "mend the case"
+    Path(file).write_text(text.replace(old, new, 1), encoding="utf-8")
+    assert main(["check", "comet_toss"]) == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert message in told.err
+    assert file in told.err or "has no scenario" in message
+
+
+def test_a_double_coil_is_an_error(copied, capsys):
     """Two rungs on one output: exit code 1, both writers named."""
-    shutil.copytree(
-        ROOT / "programs" / "comet_toss", tmp_path / "comet_toss", ignore=shutil.ignore_patterns("__pycache__")
-    )
-    logic = tmp_path / "comet_toss" / "logic.py"
+    logic = copied / "logic.py"
     text = logic.read_text(encoding="utf-8")
     logic.write_text(
         text.replace("    return p\n", "    p.rung(t.horn, t.start_pressed)\n    return p\n"), encoding="utf-8"
     )
-    assert main(["check", str(tmp_path / "comet_toss")]) == 1
+    assert main(["check", "comet_toss"]) == 1
     told = " ".join(capsys.readouterr().out.split())
     assert "error: horn is written by coil at" in told
     assert "Each writes in every scan, so only the last counts." in told
