@@ -76,7 +76,7 @@ def add_parser(commands: Any) -> None:
 def run(options: argparse.Namespace, console: Console) -> int:
     """Do it."""
     machine = find_machine(options.machine)
-    entries = _wanted(machine, options.names)
+    entries = wanted(machine, options.names)
     reach = reaches(machine)
     rows = [_row(machine, entry) for entry in entries]
     if options.json:
@@ -87,7 +87,8 @@ def run(options: argparse.Namespace, console: Console) -> int:
     return 0
 
 
-def _wanted(machine: Machine, names: Sequence[str]) -> list[CatalogueEntry]:
+def wanted(machine: Machine, names: Sequence[str]) -> list[CatalogueEntry]:
+    """Give the catalogue, or the faults of the named parts, points and controllers; raises `UsageError`."""
     known = dict.fromkeys(entry.target for entry in machine.catalogue)
     for name in names:
         if name not in known:
