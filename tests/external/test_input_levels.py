@@ -58,3 +58,34 @@ def test_24_v_reads_as_1_on_every_type():
 def test_an_npn_output_is_taken_to_meet_an_input_that_suits_it():
     """NPN needs a sourcing input or a pull-up; such an input counts current as 1, so it reads like PNP."""
     assert level("type_1", 24.0, SignalKind.NPN) is True
+
+
+CURRENTS = {"type_1": (0.5, 2.0), "type_2": (2.0, 6.0), "type_3": (1.5, 2.0)}
+"""OFF at most, ON at least, mA: as commonly quoted from IEC 61131-2 (clause not seen): common practice, no source."""
+
+
+@pytest.mark.parametrize("kind", CURRENTS)
+def test_a_leak_is_off_up_to_the_off_current_and_on_from_the_on_current(kind):
+    """An open contact that passes so much: 0 for sure up to OFF, 1 for sure from ON; between them what it was before."""
+    off, on = CURRENTS[kind]
+
+    def reads(milliamperes, *, before):
+        tag = Tag("seen", BOOL, Direction.INPUT, "%IX0.0")
+        part = InputPoint(Point(tag, "eye", "seen", input_type=INPUT_TYPES[kind]))
+        part.inputs["actuated"] = before
+        part.begin(0)
+        part.command(0)
+        part.inputs["actuated"] = False
+        part.faults["leaking"] = milliamperes
+        part.command(1)
+        return part.outputs["level"]
+
+    found = {ma: (reads(ma, before=False), reads(ma, before=True)) for ma in (off, off + 0.1, on - 0.1, on)}
+    assert found == {off: (False, False), off + 0.1: (False, True), on - 0.1: (False, True), on: (True, True)}
+
+
+def test_a_two_wire_sensor_needs_type_3():
+    """Derived: the 1.5 mA that a two-wire sensor draws when off (common practice, no source) may hold a type 1 on."""
+    assert {kind: 1.5 <= INPUT_TYPES[kind].off_current for kind in TYPES} == {
+        "type_1": False, "type_2": True, "type_3": True,
+    }  # fmt: skip
