@@ -66,7 +66,7 @@ CURRENTS = {"type_1": (0.5, 2.0), "type_2": (2.0, 6.0), "type_3": (1.5, 2.0)}
 
 @pytest.mark.parametrize("kind", CURRENTS)
 def test_a_leak_is_off_up_to_the_off_current_and_on_from_the_on_current(kind):
-    """An open contact that passes so much: 0 for sure up to OFF, 1 for sure from ON; between them what it was before."""
+    """An open contact passes so much: 0 for sure up to OFF, 1 for sure from ON; between them what it was."""
     off, on = CURRENTS[kind]
 
     def reads(milliamperes, *, before):
