@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from simplant.expr import Ref, abs_, constant, limit, max_, min_, select, to_type
 from simplant.logic.nodes import Alarm, Coil, Rung, Step
 from simplant.logic.program import Program
-from simplant.place import written_at
 from simplant.logic.sequence import go
+from simplant.place import written_at
 from simplant.tags import Direction, Tag
 from simplant.timebase import Ns, ms, us
 from simplant.values import BOOL, BYTE, DINT, INT, REAL, TIME, UINT

@@ -60,8 +60,8 @@ CASES = {
     ),
     "not TOML": (
         "machine.toml", None, b"[machine\ntitle=",
-        "programs/comet_toss/machine.toml is not TOML. Expected ']' at the end of a table declaration (at line 1, column "
-        "9). Mend the line it names.",
+        "programs/comet_toss/machine.toml is not TOML. Expected ']' at the end of a table declaration (at line 1, "
+        "column 9). Mend the line it names.",
     ),
     "not UTF-8": (
         "machine.toml", None, b"\xff\xfe[machine]",
@@ -125,13 +125,14 @@ CASES = {
         "programs/comet_toss/logic.py: it has no function build(). Write def build(...) in it.",
     ),
     "build that forgets its program": (
-        "logic.py", "    return p\n", "    return None\n", "build() in logic.py gave None. End it with: return program.",
+        "logic.py", "    return p\n", "    return None\n",
+        "build() in logic.py gave None. End it with: return program.",
     ),
     "`not` in place of ~": (
         "logic.py", "~t.mode_2)", "(not t.mode_2))",
-        "the expression mode_2 was used as a Python truth value. `and`, `or`, `not`, `if` and chained comparisons decide "
-        "at once; an expression is decided at each scan. Use & for AND, | for OR, ~ for NOT, and parentheses around "
-        "comparisons.",
+        "the expression mode_2 was used as a Python truth value. `and`, `or`, `not`, `if` and chained comparisons "
+        "decide at once; an expression is decided at each scan. Use & for AND, | for OR, ~ for NOT, and parentheses "
+        "around comparisons.",
     ),
     "rule on a truth that is not there": (
         "rules.py", 'truth("wheel.speed")', 'truth("wheel.sped")',
@@ -236,7 +237,8 @@ def test_a_program_that_fails_in_a_scan_is_a_finding_with_its_line(copied, capsy
     spoil(
         copied / "programs" / "comet_toss" / "logic.py",
         "    # outputs: each has one writer",
-        "    p.python(lambda pressed: 1 // (not pressed), reads=[t.start_pressed], writes=[p.memory('quotient', INT)])\n"
+        "    p.python(lambda pressed: 1 // (not pressed), reads=[t.start_pressed], "
+        "writes=[p.memory('quotient', INT)])\n"
         "    # outputs: each has one writer",
     )
     assert main(["dryrun", "programs/comet_toss"]) == 1

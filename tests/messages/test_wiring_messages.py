@@ -96,8 +96,8 @@ LISTS = [
      " Put text that holds a separator in quotes."),
     (f"{HEAD}\n{GOOD}\nA,BOOL,in,%IX0.1,door.switch", "io.csv:3:1: tag 'A' is there twice. The first is in line 2."
      " Rename or remove one."),
-    (f"{HEAD}\n{GOOD}\nb,BOOL,in,%I0.0,door.switch", "io.csv:3:4: address %IX0.0 is there twice. The first is in line 2."
-     " Rename or remove one."),
+    (f"{HEAD}\n{GOOD}\nb,BOOL,in,%I0.0,door.switch", "io.csv:3:4: address %IX0.0 is there twice. The first is in line"
+     " 2. Rename or remove one."),
     (f"{HEAD}\n9,BOOL,in,%IX0.0,door.switch", "io.csv:2:1: column 'tag': '9' cannot be the name of a tag."
      " A name is made of letters A to Z, digits and underscores, and does not begin with a digit."),
     (f"{HEAD}\na,BOL,in,%IX0.0,door.switch", "io.csv:2:2: column 'type': there is no type 'BOL'."
@@ -181,8 +181,8 @@ MACHINES = [
     ("q,BOOL,out,%QX0.0,horn.on\nr,BOOL,out,%QX0.1,horn.on", "io.csv:3: 'r' and 'q' both drive horn.on."
      " Give one of them another device."),
     ("a,BOOL,in,%IX0.0,door.switch,door", "io.csv:2: 'a' is fed by 'door', which is not a supply. Known: s12, s5."),
-    ("a,BOOL,in,%IX0.0,door.switch,s5", "io.csv:2: 'a': 5 V from 's5' does not surely read as 1. An input of type_1 needs"
-     " 15 V; 5 V reads off. Choose another type in the column 'input', or another supply."),
+    ("a,BOOL,in,%IX0.0,door.switch,s5", "io.csv:2: 'a': 5 V from 's5' does not surely read as 1. An input of type_1"
+     " needs 15 V; 5 V reads off. Choose another type in the column 'input', or another supply."),
     ("a,BOOL,in,%IX0.0,door.switch,s12", "io.csv:2: 'a': 12 V from 's12' does not surely read as 1. An input of type_1"
      " needs 15 V; 12 V reads unsure. Choose another type in the column 'input', or another supply."),
 ]  # fmt: skip
