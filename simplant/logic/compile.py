@@ -110,7 +110,8 @@ class _Writer:
             self.put("pass", depth)
 
     def statement(self, node: Core, depth: int) -> None:
-        self.times(expressions(node), depth, node.origin)
+        if not isinstance(node, Loop):  # it looks at time in every pass
+            self.times(expressions(node), depth, node.origin)
         match node:
             case Assign():
                 self.put(f"{local_name(node.target)} = {self.emitter.text(node.value)}", depth, node.origin)

@@ -78,7 +78,7 @@ def layouts(program: Program) -> list[Layout]:
     steps = {name: tuple(chart.steps) for name, chart in program.charts.items()}
     cores = {task.name: tuple(c for s in task.body for c in lower(s, steps)) for task in program.tasks}
     used = {name: frozenset(_whole_blocks(program, _names(core))) for name, core in cores.items()}
-    written = {name: frozenset(_written(core)) for name, core in cores.items()}
+    written = {name: frozenset(written_names(core)) for name, core in cores.items()}
     return [_layout(program, t.name, t.period, t.priority, cores, used, written) for t in program.tasks]
 
 
@@ -188,7 +188,8 @@ def _slot_type(program: Program, name: str) -> ElementaryType:
     return program.charts[head].number.type if not field else TIME
 
 
-def _written(core: Iterable[Core]) -> Iterator[str]:
+def written_names(core: Iterable[Core]) -> Iterator[str]:
+    """Give every name that some node writes."""
     for node in nodes(core):
         match node:
             case Assign() | Stamp():
@@ -207,7 +208,7 @@ def _written(core: Iterable[Core]) -> Iterator[str]:
 
 
 def _names(core: tuple[Core, ...]) -> Iterator[str]:
-    yield from _written(core)
+    yield from written_names(core)
     for node in nodes(core):
         for expression in expressions(node):
             yield from read_names(expression)

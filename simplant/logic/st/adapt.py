@@ -1,0 +1,222 @@
+"""Bringing values to the type that is wanted: what converts by itself, what must be converted, what does not fit.
+
+Conversions that the standard lets happen by themselves never lose anything (IEC 61131-3:2013, figure on implicit
+conversion, from memory); a bare number takes the type of what stands around it. Rule: nothing is narrowed silently.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+from simplant.errors import Place, ProgramError
+from simplant.expr import Checked, Const, Expr, Function
+from simplant.logic.st.report import Report, fail
+from simplant.logic.st.types import Scalar, elementary
+from simplant.values import BOOL, DINT, INT, LINT, LREAL, REAL, ULINT, ElementaryType, Kind, Value
+
+_TIMES: Final = ("TIME", "LTIME")
+
+
+@dataclass(frozen=True, slots=True)
+class Val:
+    """A value in an expression: `open` if it is a bare number whose type the surroundings decide."""
+
+    expr: Expr
+    type: Scalar
+    open: bool = False
+
+    @property
+    def constant(self) -> Value | None:
+        """Its value if it is known now."""
+        return self.expr.value if isinstance(self.expr, Const) else None
+
+
+@dataclass(frozen=True, slots=True)
+class RangeCheck:
+    """Lets through what lies in a range."""
+
+    name: str
+    least: int
+    most: int
+
+    def __call__(self, value: Value) -> Value:
+        """Give the value back, or raise `ProgramError`."""
+        if self.least <= value <= self.most:  # type: ignore[operator]  # a whole number
+            return value
+        raise ProgramError(f"{self.name} is {value}", f"it goes from {self.least} to {self.most}", "test it before")
+
+
+@dataclass(frozen=True, slots=True)
+class IndexCheck:
+    """Lets through the indices of an array, counted from 0."""
+
+    name: str
+    least: int
+    most: int
+
+    def __call__(self, value: Value) -> Value:
+        """Give the index from 0, or raise `ProgramError`."""
+        if self.least <= value <= self.most:  # type: ignore[operator]  # a whole number
+            return int(value) - self.least
+        bounds = f"the array goes from {self.least} to {self.most}"
+        raise ProgramError(f"{self.name} has no element {value}", bounds, "test the index before")
+
+
+@dataclass(frozen=True, slots=True)
+class LengthCheck:
+    """Lets through texts that are not too long."""
+
+    most: int
+
+    def __call__(self, value: Value) -> Value:
+        """Give the text back, or raise `ProgramError`."""
+        if len(str(value)) <= self.most:
+            return value
+        what = f"a text of {len(str(value))} letters does not fit a STRING[{self.most}]"
+        raise ProgramError(what, "cutting it off would hide it", "declare a longer one, or cut with LEFT")
+
+
+def literal(value: Value) -> Val:
+    """Give a bare number."""
+    return Val(Const(value, natural(value)), elementary(natural(value)), open=True)
+
+
+def natural(value: Value) -> ElementaryType:
+    """Give the type of a bare number that stands alone."""
+    if isinstance(value, float):
+        return LREAL
+    return next((t for t in (INT, DINT, LINT, ULINT) if t.least <= int(value) <= t.most), LINT)
+
+
+def widens(source: ElementaryType, target: ElementaryType) -> bool:
+    """Say whether one type becomes another by itself, since nothing can be lost."""
+    if source is target or (source.name in _TIMES and target.name in _TIMES):
+        return True
+    match source.kind, target.kind:
+        case Kind.INTEGER, Kind.INTEGER:
+            return target.least <= source.least and source.most <= target.most
+        case Kind.INTEGER, Kind.REAL:
+            return source.bits * 2 <= target.bits
+        case Kind.REAL, Kind.REAL:
+            return source.bits <= target.bits
+        case ((Kind.BOOL | Kind.BITS), Kind.BITS):
+            return source.bits <= target.bits
+        case _:
+            return False
+
+
+def converted(expr: Expr, target: ElementaryType) -> Expr:
+    """Convert without a check."""
+    if expr.type is target or (expr.type.name in _TIMES and target.name in _TIMES):
+        return expr
+    return Function(f"{expr.type.name}_TO_{target.name}", (expr,), target)
+
+
+def common(left: Val, right: Val) -> ElementaryType | None:
+    """Give the type in which two values meet, None if there is none."""
+    a, b = left.type.base, right.type.base
+    if left.open and right.open:
+        return a if a.kind is Kind.REAL or b is INT else b
+    if left.open or right.open:
+        number, other = (left, b) if left.open else (right, a)
+        if isinstance(number.constant, float) and other.kind is Kind.INTEGER:
+            return REAL if other.bits <= 16 else LREAL
+        return other
+    if widens(a, b):
+        return b
+    if widens(b, a):
+        return a
+    both = {a.kind, b.kind}
+    if both == {Kind.INTEGER}:
+        least, most = min(a.least, b.least), max(a.most, b.most)
+        return next((t for t in (INT, DINT, LINT) if t.least <= least and most <= t.most), None)
+    return LREAL if both == {Kind.INTEGER, Kind.REAL} else None
+
+
+def adapt(given: Val, wanted: Scalar, place: Place, report: Report, what: str) -> Expr:
+    """Give a value as the wanted type.
+
+    Args:
+        given: the value.
+        wanted: the type it goes into.
+        place: of the value.
+        report: for what is loose.
+        what: what it goes into, for messages: `count`, `input PT of timer`.
+
+    Raises:
+        Fault: it does not fit.
+    """
+    if wanted.is_enum or given.type.is_enum:
+        return _enum(given, wanted, place, report, what)
+    expr = _open(given, wanted, place, report, what) if given.open else _typed(given, wanted, place, report, what)
+    return _limited(expr, given, wanted, place, what)
+
+
+def _enum(given: Val, wanted: Scalar, place: Place, report: Report, what: str) -> Expr:
+    if given.type.name == wanted.name:
+        return given.expr
+    if wanted.is_enum and given.open and isinstance(given.constant, int):
+        words = [name for name, value in (wanted.words or {}).values() if value == given.constant]
+        report.loose(place, f"{what} is a {wanted.name}, not a number", f"write {words[0] if words else 'a name'}")
+        return Const(wanted.base.check(given.constant), wanted.base)
+    if given.type.is_enum and not wanted.is_enum and wanted.base.kind is Kind.INTEGER:
+        report.loose(place, f"a {given.type.name} goes into {what}, which is {wanted.name}")
+        return converted(given.expr, wanted.base)
+    fail(place, f"{what} is {wanted.name}, the value is {given.type.name}", mend="use one of its names")
+
+
+def _open(given: Val, wanted: Scalar, place: Place, report: Report, what: str) -> Expr:
+    value, base = given.constant, wanted.base
+    assert value is not None, "a bare number is known"
+    if base is BOOL and value in (0, 1):
+        report.loose(place, f"{what} is BOOL, {value} is a number", f"write {'TRUE' if value else 'FALSE'}")
+        return Const(bool(value), BOOL)
+    if base.kind is Kind.TIME:
+        fail(place, f"{what} is a time, {value} has no unit", mend=f"write T#{value}ms or T#{value}s")
+    if base.kind not in (Kind.INTEGER, Kind.BITS, Kind.REAL):
+        fail(place, f"{what} is {wanted.name}, the value is a number")
+    if isinstance(value, float) and base.kind is not Kind.REAL:
+        fail(place, f"{what} is {wanted.name}, {value} is a real number", mend=f"write REAL_TO_{base.name}({value})")
+    try:
+        return Const(base.check(value), base)
+    except ProgramError as error:
+        fail(place, f"{value} does not fit {what}", error.why, error.mend)
+
+
+def _typed(given: Val, wanted: Scalar, place: Place, report: Report, what: str) -> Expr:
+    source, base = given.type.base, wanted.base
+    if widens(source, base):
+        return converted(given.expr, base)
+    if source.kind is Kind.INTEGER and base.kind is Kind.REAL:
+        report.loose(
+            place, f"{what} is {base.name}, which may round a {source.name}", f"{source.name}_TO_{base.name}(x)"
+        )
+        return converted(given.expr, base)
+    if source.kind is Kind.STRING and base.kind is Kind.STRING:
+        report.loose(
+            place, f"{what} is {base.name}, the value is {source.name}", f"write {source.name}_TO_{base.name}(...)"
+        )
+        return Function("SAME", (given.expr,), base)
+    mend = f"write {source.name}_TO_{base.name}(...)"
+    if source.kind is Kind.TIME and base.kind in (Kind.INTEGER, Kind.REAL):
+        mend += ", which gives milliseconds"
+    fail(place, f"{what} is {wanted.name}, the value is {given.type.name}", mend=mend)
+
+
+def _limited(expr: Expr, given: Val, wanted: Scalar, place: Place, what: str) -> Expr:
+    """Check a range or a length: now if the value is known, else when it runs."""
+    check: RangeCheck | LengthCheck
+    if wanted.least is not None and wanted.most is not None:
+        if not given.open and given.type.least is not None and given.type.name == wanted.name:
+            return expr
+        check = RangeCheck(what, wanted.least, wanted.most)
+    elif wanted.base.kind is Kind.STRING and given.type.length > wanted.length:
+        check = LengthCheck(wanted.length)
+    else:
+        return expr
+    if isinstance(expr, Const):
+        try:
+            check(expr.value)
+        except ProgramError as error:
+            fail(place, error.what, error.why, error.mend)
+        return expr
+    return Checked(expr, check, expr.type)

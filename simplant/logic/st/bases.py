@@ -1,0 +1,28 @@
+"""What the standard itself names: elementary types, standard blocks, addresses.
+
+Rule: letter case does not count.
+"""
+
+from typing import Final
+
+from simplant.blocks import BLOCKS, BlockType
+from simplant.values import DATE, DATE_TYPES, DT, LTIME, STRING, TOD, TYPES, WSTRING, ElementaryType
+
+BASES: Final[dict[str, ElementaryType]] = {
+    **TYPES, **DATE_TYPES, "WSTRING": WSTRING, "TIME_OF_DAY": TOD, "DATE_AND_TIME": DT, "LDATE": DATE, "LTOD": TOD,
+    "LDT": DT, "LTIME_OF_DAY": TOD, "LDATE_AND_TIME": DT, "CHAR": STRING, "WCHAR": WSTRING, "LTIME": LTIME,
+}  # fmt: skip
+
+
+def canonical(address: str) -> str:
+    """Write an address in one way: `%I0.3` is `%IX0.3`."""
+    upper = address.upper()
+    return upper if not upper[2:3].isdigit() else f"{upper[:2]}X{upper[2:]}"
+
+
+def block_named(key: str) -> BlockType | None:
+    """Find a standard block; typed names of edition 3 (`TON_TIME`, `CTU_INT`) are the block itself."""
+    if key in BLOCKS:
+        return BLOCKS[key]
+    stem, _, kind = key.rpartition("_")
+    return BLOCKS.get(stem) if kind in ("TIME", "LTIME", "INT") else None

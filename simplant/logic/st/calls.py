@@ -1,0 +1,204 @@
+"""Lowering calls of functions: the standard's and the user's, with positional and named arguments, EN and ENO.
+
+Calls of function block instances are instances.py. Rule: a wrong argument is said at its place, with the names that
+the function really has.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from simplant.errors import nearest
+from simplant.expr import Const, Expr, Ref
+from simplant.logic.core import Assign, Branch, Core, Perform, Row
+from simplant.logic.st.adapt import Val
+from simplant.logic.st.report import fail
+from simplant.logic.st.scope import Symbol, UnitInfo
+from simplant.logic.st.standard import Given, Signature, known_functions, signature
+from simplant.logic.st.tree import Access, Argument, Call, Expression
+from simplant.logic.st.types import Scalar, Standard, Struct, elementary
+from simplant.values import BOOL
+
+if TYPE_CHECKING:
+    from simplant.logic.st.moving import Moving as Lowering
+
+
+def call_value(lowering: Lowering, node: Call, wanted: Scalar | None) -> Val:
+    """Lower a call of a function in an expression."""
+    enabled = [a for a in node.arguments if a.name.upper() == "EN"]
+    if enabled or any(a.name.upper() == "ENO" for a in node.arguments):
+        return _enabled(lowering, node, wanted, enabled[0] if enabled else None)
+    name = node.callee.name.upper()
+    unit = lowering.frame.names.units.get(name)
+    if unit is not None and unit.tree.kind == "FUNCTION" and not node.callee.selectors:
+        return _user(lowering, node, unit)
+    found = None if node.callee.selectors else signature(name)
+    if found is None:
+        _no_function(lowering, node)
+        raise AssertionError("unreachable: the line above fails")
+    return _standard(lowering, node, name, found, wanted)
+
+
+def _no_function(lowering: Lowering, node: Call) -> None:
+    name, length = str(node.callee), len(node.callee.name)
+    symbol = lowering.frame.find(node.callee.name)
+    if symbol is not None and isinstance(symbol.type, Standard | Struct):
+        what = f"{name} is called inside an expression"
+        fail(
+            node.place, what, "an instance is called by a statement of its own", f"call it, then read {name}.Q", length
+        )
+    if symbol is not None:
+        fail(
+            node.place, f"{name} is {symbol.type.name}, not a function", mend="write [ ] around an index", length=length
+        )
+    habits = {"ADR": "pass the variable by VAR_IN_OUT", "SIZEOF": "write the number"}
+    if node.callee.name.upper() in habits:
+        fail(node.place, f"{name} is called", "not in IEC 61131-3", habits[node.callee.name.upper()], length)
+    own = [u.tree.name for u in lowering.frame.names.units.values() if u.tree.kind == "FUNCTION"]
+    known = {n.upper(): n for n in (*own, *known_functions())}
+    told = nearest(node.callee.name.upper(), known)
+    mend = told if told.startswith("close") else "declare it as a FUNCTION"
+    fail(node.place, f"there is no function {name!r}", mend=mend, length=length)
+
+
+def _enabled(lowering: Lowering, node: Call, wanted: Scalar | None, enable: Argument | None) -> Val:
+    """Lower a call with EN or ENO: it runs only where EN holds, and ENO says so."""
+    rest = tuple(a for a in node.arguments if a.name.upper() not in ("EN", "ENO"))
+    origin = lowering.origin(node.place)
+    condition: Expr = Const(value=True, type=BOOL)
+    if enable is not None and enable.value is not None:
+        condition = lowering.condition(enable.value, "EN")
+    outer, lowering.before = lowering.before, []
+    made = call_value(lowering, Call(node.place, node.callee, rest), wanted)
+    inside, lowering.before = lowering.before, outer
+    result, gate = lowering.frame.fresh("call"), lowering.frame.fresh("enable")
+    lowering.frame.types[result], lowering.frame.types[gate] = made.type, elementary(BOOL)
+    default = Assign(result, Const(made.type.initial, made.type.base), origin)
+    kept = (*inside, Assign(result, made.expr, origin))
+    lowering.before += [Assign(gate, condition, origin)]
+    lowering.before.append(Branch(((Ref(gate, BOOL), kept),), (default,), origin))
+    for argument in node.arguments:
+        if argument.name.upper() == "ENO" and argument.target is not None:
+            lowering.before += lowering.store(argument.target, Val(Ref(gate, BOOL), elementary(BOOL)), argument.place)
+    return Val(Ref(result, made.type.base), made.type)
+
+
+def _standard(lowering: Lowering, node: Call, name: str, found: Signature, wanted: Scalar | None) -> Val:
+    placed = _in_order(node, name, found)
+    hint = wanted if name in ("MAX", "MIN", "LIMIT", "SEL", "MUX") else None
+    values = [lowering.value(value, hint) for value in placed]
+    return found.handler(Given(lowering, name, node.place, values, [v.place for v in placed], wanted))
+
+
+def _in_order(node: Call, name: str, found: Signature) -> list[Expression]:
+    """Give the arguments of a standard function in the order of its parameters."""
+    positional = [a.value for a in node.arguments if not a.name and a.value is not None]
+    if len(positional) == len(node.arguments):
+        placed = positional
+    elif positional:
+        fail(node.place, f"{name} is given both named and unnamed values", mend="name all of them or none")
+    else:
+        placed = _named(node, name, found)
+    most = 999 if found.more else len(found.parameters)
+    if not found.least <= len(placed) <= most:
+        takes = f"{found.least} or more" if found.more else str(found.least)
+        mend = f"its inputs are {', '.join(found.parameters)}"
+        fail(node.place, f"{name} takes {takes} values but is given {len(placed)}", mend=mend, length=len(name))
+    return placed
+
+
+def _named(node: Call, name: str, found: Signature) -> list[Expression]:
+    places: dict[str, Expression] = {}
+    stem = found.parameters[-1].rstrip("0123456789")
+    for argument in node.arguments:
+        key = argument.name.upper()
+        known = key in found.parameters or (found.more and key.startswith(stem) and key[len(stem) :].isdigit())
+        if not known or argument.value is None:
+            mend = nearest(key, found.parameters)
+            fail(argument.place, f"{name} has no input {argument.name!r}", mend=mend, length=len(argument.name))
+        places[key] = argument.value
+    ordered = sorted(places, key=lambda k: (found.parameters.index(k) if k in found.parameters else 99, len(k), k))
+    return [places[k] for k in ordered]
+
+
+# functions of the user's own
+
+
+def _user(lowering: Lowering, node: Call, unit: UnitInfo) -> Val:
+    result = unit.result
+    if not isinstance(result, Scalar):
+        shown = "nothing" if result is None else result.name
+        fail(node.place, f"{unit.tree.name} gives {shown}, not one value", mend="call it as a statement")
+    target = lowering.frame.fresh("call")
+    perform_function(lowering, node, unit, {unit.tree.name: target})
+    lowering.frame.types[target] = result
+    return Val(Ref(target, result.base), result)
+
+
+def perform_function(lowering: Lowering, node: Call, unit: UnitInfo, targets: dict[str, str]) -> None:
+    """Put the call of a user's function before the present statement; `targets`: where results go, by name."""
+    routine = lowering.project.routine(unit, node.place)
+    given = bound(node, unit, unit.of("VAR_INPUT"), unit.of("VAR_IN_OUT"), unit.of("VAR_OUTPUT"))
+    rows: dict[str, Row] = {}
+    values: dict[str, Expr] = {}
+    after: list[tuple[Access, Symbol, str]] = []
+    back: list[Core] = []
+    for symbol in unit.of("VAR_INPUT"):
+        lowering.pass_input(symbol, given.get(symbol.name.upper()), values, rows, node.place)
+    for symbol in unit.of("VAR_IN_OUT"):
+        back += lowering.pass_in_out(symbol, given[symbol.name.upper()], values, rows, targets)
+    for symbol in unit.of("VAR_OUTPUT"):
+        argument = given.get(symbol.name.upper())
+        if argument is not None and argument.target is not None and isinstance(symbol.type, Scalar):
+            targets[symbol.path] = lowering.frame.fresh("call")
+            lowering.frame.types[targets[symbol.path]] = symbol.type
+            after.append((argument.target, symbol, targets[symbol.path]))
+    lowering.pass_globals(unit, values, rows, targets)
+    arguments = tuple(rows[p] if p in rows else values[p] for p in routine.parameters)
+    results = tuple(targets[r] if r in targets else lowering.spare(routine, r) for r in routine.results)
+    lowering.before += [Perform(routine, arguments, results, lowering.origin(node.place)), *back]
+    for access, symbol, name in after:
+        assert isinstance(symbol.type, Scalar), "only single values are given back"
+        lowering.before += lowering.store(access, Val(Ref(name, symbol.type.base), symbol.type), access.place)
+
+
+def bound(node: Call, unit: UnitInfo, *groups: list[Symbol]) -> dict[str, Argument]:
+    """Give the arguments of a call by the name of the parameter (in capitals) that each is for.
+
+    Raises:
+        Fault: a parameter does not exist, is given twice or the wrong way, or a VAR_IN_OUT is left out.
+    """
+    inputs, in_outs, outputs = groups
+    order = [s for s in unit.symbols.values() if s in inputs or s in in_outs]
+    names = {s.name.upper(): s for s in (*order, *outputs)}
+    found: dict[str, Argument] = {}
+    for number, argument in enumerate(node.arguments):
+        if not argument.name and number >= len(order):
+            fail(argument.place, f"{unit.tree.name} takes {len(order)} values, this is one more")
+        key = argument.name.upper() or order[number].name.upper()
+        if key not in names:
+            known = [s.name for s in names.values()]
+            what = f"{unit.tree.name} has no parameter {argument.name!r}"
+            fail(argument.place, what, mend=nearest(argument.name, known), length=len(argument.name))
+        _check_way(argument, names[key], key in found, unit)
+        found[key] = argument
+    for symbol in in_outs:
+        if symbol.name.upper() not in found:
+            what = f"{unit.tree.name} is not given {symbol.name}"
+            fail(node.place, what, "a VAR_IN_OUT must be given in every call", f"write {symbol.name} := a variable")
+    return found
+
+
+def _check_way(argument: Argument, symbol: Symbol, twice: bool, unit: UnitInfo) -> None:  # noqa: FBT001 - a fact
+    if twice:
+        fail(argument.place, f"{symbol.name} is given twice to {unit.tree.name}")
+    output = symbol.section == "VAR_OUTPUT"
+    if output and argument.value is not None:
+        what = f"{symbol.name} is an output of {unit.tree.name}"
+        fail(argument.place, what, "':=' gives a value to an input", f"write {symbol.name} => variable")
+    if not output and argument.target is not None:
+        what = f"{symbol.name} is an input of {unit.tree.name}"
+        fail(argument.place, what, "'=>' takes a value from an output", f"write {symbol.name} := value")
+
+
+__all__ = ["bound", "call_value", "perform_function"]

@@ -1,0 +1,227 @@
+"""What type a call of a standard function has, for each kind of function.
+
+Which function is of which kind is standard.py; what it computes is expr/library.py. Rule: an argument that does not fit
+is said at its place.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from simplant.errors import Place
+from simplant.expr import Const, Expr, Function
+from simplant.logic.st.adapt import Val, adapt, common, converted
+from simplant.logic.st.report import fail
+from simplant.logic.st.types import Scalar, elementary
+from simplant.values import (
+    BOOL,
+    DINT,
+    LREAL,
+    REAL,
+    STRING,
+    ElementaryType,
+    Kind,
+)
+
+if TYPE_CHECKING:
+    from simplant.logic.st.expressions import Lowering
+
+Handler = Callable[["Given"], Val]
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """A call of a standard function: its arguments in order, each with its place."""
+
+    lowering: Lowering
+    name: str
+    place: Place
+    values: list[Val]
+    places: list[Place]
+    wanted: Scalar | None = None
+
+    def as_type(self, number: int, base: ElementaryType) -> Expr:
+        """Give one argument as a type."""
+        what = f"input {number + 1} of {self.name}"
+        return adapt(self.values[number], elementary(base), self.places[number], self.lowering.report, what)
+
+    def wrong(self, number: int, needs: str) -> None:
+        """Give up: an argument is of a wrong kind."""
+        value = self.values[number]
+        kind = f"the number {value.constant}" if value.open else value.type.name
+        fail(self.places[number], f"input {number + 1} of {self.name} is {kind}", f"it needs {needs}")
+
+    def meeting(self, numbers: list[int]) -> tuple[list[Expr], Scalar]:
+        """Bring some arguments to one type: the first that they have in common."""
+        base, first = None, self.values[numbers[0]]
+        for number in numbers:
+            value = self.values[number]
+            if value.type.is_enum:
+                return [self.values[n].expr for n in numbers], value.type
+            met = first if base is None else Val(Const(base.default, base), elementary(base))
+            base = common(met, value) if base is not None or value is not first else value.type.base
+            if base is None:
+                self.wrong(number, f"the type of the others, {first.type.name}")
+                raise AssertionError("unreachable: the line above fails")
+        typed = next((self.values[n] for n in numbers if not self.values[n].open), None)
+        if typed is None and self.wanted is not None and self.wanted.base.is_number:
+            base = self.wanted.base
+        assert base is not None, "a function has an argument"
+        length = max(self.values[n].type.length for n in numbers)
+        return [self.as_type(n, base) for n in numbers], Scalar(base, base.name, length=length, initial=base.default)
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """One standard function: its parameters in order, how many must be given, whether the last may be repeated."""
+
+    parameters: tuple[str, ...]
+    least: int
+    more: bool
+    handler: Handler
+
+
+def real(given: Given) -> Val:
+    """Functions of a real number."""
+    value = given.values[0]
+    if value.type.base.kind not in (Kind.REAL, Kind.INTEGER):
+        given.wrong(0, "a real number")
+    base = value.type.base
+    if base.kind is Kind.INTEGER or value.open:
+        wanted = given.wanted.base if given.wanted and given.wanted.base.kind is Kind.REAL else None
+        base = wanted or (REAL if base.bits <= 16 and not value.open else LREAL)
+    return Val(Function(given.name, (given.as_type(0, base),), base), elementary(base))
+
+
+def absolute(given: Given) -> Val:
+    """ABS."""
+    value = given.values[0]
+    if value.type.base.kind not in (Kind.INTEGER, Kind.REAL, Kind.TIME):
+        given.wrong(0, "a number")
+    return Val(Function("ABS", (value.expr,), value.type.base), elementary(value.type.base), open=False)
+
+
+def folded(operator: str) -> Handler:
+    """Functions that stand for an operator."""
+
+    def handler(given: Given) -> Val:
+        made = given.values[0]
+        for each, place in zip(given.values[1:], given.places[1:], strict=True):
+            made = given.lowering.joined(operator, made, each, place)
+        return made
+
+    return handler
+
+
+def chained(operator: str) -> Handler:
+    """GT, EQ ...: each with the next."""
+
+    def handler(given: Given) -> Val:
+        pairs = list(zip(given.values, given.values[1:], given.places[1:], strict=False))
+        made = [given.lowering.joined(operator, a, b, place) for a, b, place in pairs]
+        whole = made[0]
+        for each in made[1:]:
+            whole = given.lowering.joined("AND", whole, each, given.place)
+        return whole
+
+    return handler
+
+
+def inverted(given: Given) -> Val:
+    """NOT."""
+    value = given.values[0]
+    if value.open or not value.type.base.is_bits:
+        given.wrong(0, "BOOL or a bit string")
+    return Val(~value.expr, value.type)
+
+
+def shifted(given: Given) -> Val:
+    """SHL, SHR, ROL, ROR."""
+    value = given.values[0]
+    base = given.wanted.base if value.open and given.wanted else value.type.base
+    if base.kind is not Kind.BITS:
+        given.wrong(0, "a bit string")
+    made = Function(given.name, (given.as_type(0, base), given.as_type(1, DINT)), base)
+    return Val(made, elementary(base))
+
+
+def chosen(first: int) -> Handler:
+    """MAX, MIN, LIMIT, SEL, MUX: all from `first` on of one type."""
+
+    def handler(given: Given) -> Val:
+        numbers = list(range(first, len(given.values)))
+        expressions, type_ = given.meeting(numbers)
+        heads = [given.as_type(0, BOOL if given.name == "SEL" else DINT)] if first else []
+        return Val(Function(given.name, (*heads, *expressions), type_.base), type_)
+
+    return handler
+
+
+def moved(given: Given) -> Val:
+    """MOVE."""
+    return given.values[0]
+
+
+def text(texts: tuple[int, ...], result: ElementaryType) -> Handler:
+    """A string function: which inputs are texts; the others are whole numbers."""
+
+    def handler(given: Given) -> Val:
+        chosen = range(len(given.values)) if given.name == "CONCAT" else texts
+        for n in chosen:
+            if given.values[n].type.base.kind is not Kind.STRING:
+                given.wrong(n, "a text")
+        expressions = [v.expr if n in chosen else given.as_type(n, DINT) for n, v in enumerate(given.values)]
+        if result is not STRING:
+            return Val(Function(given.name, tuple(expressions), result), elementary(result))
+        base = given.values[0].type.base
+        length = sum(given.values[n].type.length for n in chosen)
+        return Val(Function(given.name, tuple(expressions), base), Scalar(base, base.name, length=length, initial=""))
+
+    return handler
+
+
+def of_types(name: str, result: ElementaryType, *bases: ElementaryType) -> Handler:
+    """Functions with one type for each input."""
+
+    def handler(given: Given) -> Val:
+        return Val(Function(name, tuple(given.as_type(n, b) for n, b in enumerate(bases)), result), elementary(result))
+
+    return handler
+
+
+def conversion(source: ElementaryType | None, target: ElementaryType) -> Handler:
+    """X_TO_Y, and TO_Y."""
+
+    def handler(given: Given) -> Val:
+        value = given.values[0]
+        base = source or value.type.base
+        scalar = Scalar(target, target.name, length=80, initial=target.default) if target.kind is Kind.STRING else None
+        expr = given.as_type(0, base) if source is not None and not value.type.is_enum else value.expr
+        return Val(converted(expr, target), scalar or elementary(target))
+
+    return handler
+
+
+def cut_off(target: ElementaryType | None) -> Handler:
+    """TRUNC."""
+
+    def handler(given: Given) -> Val:
+        value = given.values[0]
+        if value.type.base.kind is not Kind.REAL:
+            given.wrong(0, "a real number")
+        wanted = given.wanted.base if given.wanted and given.wanted.base.is_integer else DINT
+        result = target or wanted
+        return Val(Function(f"TRUNC_{value.type.base.name}", (value.expr,), result), elementary(result))
+
+    return handler
+
+
+def decimal(name: str, target: ElementaryType) -> Handler:
+    """To and from BCD."""
+
+    def handler(given: Given) -> Val:
+        return Val(Function(name, (given.values[0].expr,), target), elementary(target))
+
+    return handler

@@ -1,0 +1,80 @@
+"""Making initial values from what was read, as `types.leaves` takes them.
+
+Rule: they are known before the program runs.
+"""
+
+from typing import Final
+
+from simplant.errors import Place, nearest
+from simplant.logic.core import Routine
+from simplant.logic.st.declared import FieldInit, Init, ListInit
+from simplant.logic.st.report import Report, fail
+from simplant.logic.st.scope import Frame, UnitInfo
+from simplant.logic.st.statements import Statements
+from simplant.logic.st.types import Array, Scalar, Standard, Struct, StType, elementary, field_names, field_type
+from simplant.values import TYPES
+
+MOST_ELEMENTS: Final = 1_000_000
+
+
+class Initials:
+    """Makes initial values.
+
+    Attributes:
+        report: where what is loose or wrong goes.
+    """
+
+    report: Report
+
+    def initial(self, given: Init | None, type_: StType, frame: Frame, what: str) -> object:
+        """Make an initial value as `leaves` takes it; raises `Fault`."""
+        match given, type_:
+            case None, _:
+                return None
+            case ListInit(), Array():
+                return self._list(given, type_, frame, what)
+            case FieldInit(), (Struct() | Standard()):
+                return self._by_field(given, type_, frame)
+            case ((ListInit() | FieldInit()), _):
+                fail(given.place, f"{what} is {type_.name}", "this initial value is for another kind of type")
+            case _, Scalar():
+                return Statements(frame, NO_ROUTINES).constant(given, type_, what)
+            case _, Array():
+                self.report.loose(given.place, f"{what} is an array", "write [value, value, ...]")
+                return [self.initial(given, type_.of, frame, what)]
+            case _:
+                fail(given.place, f"{what} is {type_.name}", mend="write (field := value, ...)")
+
+    def _list(self, given: ListInit, type_: Array, frame: Frame, what: str) -> list[object]:
+        values: list[object] = []
+        whole = elementary(TYPES["DINT"])
+        for count, item in given.items:
+            times = int(Statements(frame, NO_ROUTINES).constant(count, whole, "a count")) if count is not None else 1
+            value = self.initial(item, type_.of, frame, what)
+            values += [value] * min(max(times, 0), MOST_ELEMENTS)
+        most = 1
+        for bounds in type_.ranges:
+            most *= bounds[1] - bounds[0] + 1
+        if len(values) > most:
+            fail(given.place, f"{len(values)} initial values for {most} elements of {what}")
+        return values
+
+    def _by_field(self, given: FieldInit, type_: Struct | Standard, frame: Frame) -> dict[str, object]:
+        values: dict[str, object] = {}
+        for place, name, value in given.items:
+            found = field_type(type_, name)
+            if found is None:
+                fail(place, f"{type_.name} has no {name!r}", mend=nearest(name, field_names(type_)), length=len(name))
+            values[name.upper()] = self.initial(value, found[1], frame, name)
+        return values
+
+
+class _NoRoutines:
+    """Stands in where no function may be called: in initial values and bounds."""
+
+    def routine(self, unit: UnitInfo, place: Place) -> Routine:
+        """Refuse."""
+        fail(place, f"{unit.tree.name} is called", "this value must be known before the program runs")
+
+
+NO_ROUTINES: Final = _NoRoutines()

@@ -1,0 +1,221 @@
+"""Moving values: assignments, whole structures and arrays, and what goes into and out of calls.
+
+Single values are expressions.py. Rule: inputs, outputs of instances and constants are never written.
+"""
+
+from simplant.errors import Place
+from simplant.expr import Binary, Const, Element, Expr, Function, Op, Ref, evaluate
+from simplant.logic.core import Assign, Copy, Core, Routine, Row, Store
+from simplant.logic.st.adapt import Val, adapt
+from simplant.logic.st.expressions import Lowering
+from simplant.logic.st.report import fail
+from simplant.logic.st.scope import Symbol, UnitInfo
+from simplant.logic.st.spot import Spot
+from simplant.logic.st.spots import SIZES
+from simplant.logic.st.tree import Access, Argument, Expression
+from simplant.logic.st.types import Leaf, Scalar, Standard, Struct, StType, leaves
+from simplant.values import DINT
+
+
+class Moving(Lowering):
+    """Lowers assignments."""
+
+    def assign(self, target: Access, value: Expression) -> list[Core]:
+        """Lower `target := value`."""
+        spot = self.writable(target)
+        if isinstance(spot.type, Scalar):
+            what = str(target)
+            given = self.value(value, spot.type)
+            return self.put(spot, adapt(given, spot.type, value.place, self.report, what), target.place)
+        source = self.whole(value, spot.type, str(target))
+        return self.copy(spot, source, target.place)
+
+    def store(self, target: Access, given: Val, place: Place) -> list[Core]:
+        """Write a lowered value."""
+        spot = self.writable(target)
+        if not isinstance(spot.type, Scalar):
+            fail(place, f"{target} is {spot.type.name}, not one value")
+        return self.put(spot, adapt(given, spot.type, place, self.report, str(target)), place)
+
+    def writable(self, target: Access) -> Spot:
+        """Find where an assignment writes.
+
+        Raises:
+            Fault: it must not be written.
+        """
+        spot = self.spot(target)
+        symbol, shown, length = spot.symbol, str(target), len(target.name)
+        if symbol.constant:
+            fail(target.place, f"{shown} is a constant", "it cannot be written", length=length)
+        if symbol.section == "VAR_INPUT" and spot.section in ("", "FIELD"):
+            fail(target.place, f"{shown} is an input", "only a caller gives it a value", "use a variable", length)
+        if symbol.address.startswith("%I"):
+            fail(target.place, f"{shown} is an input ({symbol.address})", "the machine gives it a value", length=length)
+        if spot.section == "VAR_OUTPUT":
+            fail(
+                target.place, f"{shown} is an output of {symbol.name}", "only the block itself writes it", length=length
+            )
+        if symbol.path in self.frame.controls:
+            self.report.loose(target.place, f"{shown} counts a FOR loop and is changed in it", "use WHILE", length)
+        symbol.written = True
+        return spot
+
+    def put(self, spot: Spot, value: Expr, place: Place) -> list[Core]:
+        """Write one value at a spot."""
+        origin = self.origin(place)
+        if spot.bit is not None:
+            whole = spot.whole()
+            assert isinstance(whole.type, Scalar), "a part of a bit string"
+            size = SIZES[spot.bit.size][1]
+            arguments = (self.read(whole), Const(spot.bit.number, DINT), Const(size, DINT), value)
+            return self.put(whole, Function("WITH_BIT", arguments, whole.type.base), place)
+        if spot.index is not None:
+            return [Store(spot.path, spot.index, value, origin)]
+        return [Assign(spot.path, value, origin)]
+
+    # structures and arrays
+
+    def whole(self, value: Expression, wanted: StType, what: str) -> Spot:
+        """Find a structure, array or instance that is to be moved."""
+        if not isinstance(value, Access):
+            fail(value.place, f"{what} is {wanted.name}", "a whole one is only copied from a variable")
+        spot = self.spot(value)
+        if not _alike(spot.type, wanted):
+            fail(value.place, f"{what} is {wanted.name}, {value} is {spot.type.name}", length=len(value.name))
+        spot.symbol.read = True
+        if spot.symbol.folded:
+            self.hold(spot.symbol)
+        return spot
+
+    def copy(self, target: Spot, source: Spot, place: Place) -> list[Core]:
+        """Copy all leaves."""
+        made: list[Core] = []
+        for into, out in zip(leaves(target.path, target.type), leaves(source.path, source.type), strict=True):
+            if into.ranges:
+                ends = (offset(target, into), out.name, offset(source, out), into.count)
+                made.append(Copy(into.name, *ends, self.origin(place)))
+            else:
+                made += self.put_leaf(target, into, self.get_leaf(source, out), place)
+        return made
+
+    @staticmethod
+    def get_leaf(spot: Spot, leaf: Leaf) -> Expr:
+        """Give a single value below a spot."""
+        base = leaf.type.base
+        return Ref(leaf.name, base) if spot.index is None else Element(leaf.name, spot.index, base)
+
+    def put_leaf(self, spot: Spot, leaf: Leaf, value: Expr, place: Place) -> list[Core]:
+        """Write a single value below a spot."""
+        origin = self.origin(place)
+        return [Assign(leaf.name, value, origin) if spot.index is None else Store(leaf.name, spot.index, value, origin)]
+
+    # parameters
+
+    def pass_input(
+        self, symbol: Symbol, given: Argument | None, values: dict[str, Expr], rows: dict[str, Row], place: Place
+    ) -> None:
+        """Put an argument among the values and rows of a call, by the names of the leaves that it is for."""
+        if isinstance(symbol.type, Scalar):
+            value = given.value if given is not None else None
+            leaf = leaves(symbol.path, symbol.type, symbol.initial)[0]
+            values[symbol.path] = (
+                Const(leaf.initial[0], symbol.type.base)
+                if value is None
+                else self.as_type(value, symbol.type, f"input {symbol.name}")
+            )
+            return
+        if given is None or given.value is None:
+            fail(
+                place, f"{symbol.name} is not given", f"it is {symbol.type.name}", f"write {symbol.name} := a variable"
+            )
+        spot = self.whole(given.value, symbol.type, f"input {symbol.name}")
+        own = self.own_copy(spot, given.place)
+        for inner, outer in zip(leaves(symbol.path, symbol.type), leaves(own, spot.type), strict=True):
+            if inner.ranges:
+                rows[inner.name] = Row(outer.name)
+            else:
+                values[inner.name] = Ref(outer.name, outer.type.base)
+
+    def pass_in_out(
+        self, symbol: Symbol, given: Argument, values: dict[str, Expr], rows: dict[str, Row], targets: dict[str, str]
+    ) -> list[Core]:
+        """Put a VAR_IN_OUT among the values, rows and targets of a call; give what must follow the call."""
+        if not isinstance(given.value, Access):
+            fail(given.place, f"{symbol.name} is a VAR_IN_OUT", "it needs a variable, not a value")
+        spot = self.writable(given.value)
+        if not _alike(spot.type, symbol.type):
+            fail(given.place, f"{symbol.name} is {symbol.type.name}, {given.value} is {spot.type.name}")
+        spot.symbol.read = True
+        after: list[Core] = []
+        if spot.index is not None or spot.bit is not None:
+            path, after = self._lent(spot, given.place)
+        else:
+            path = spot.path
+        for inner, outer in zip(leaves(symbol.path, symbol.type), leaves(path, spot.type), strict=True):
+            if inner.ranges:
+                rows[inner.name] = Row(outer.name)
+            else:
+                values[inner.name] = Ref(outer.name, outer.type.base)
+                targets[inner.name] = outer.name
+        return after
+
+    def _lent(self, spot: Spot, place: Place) -> tuple[str, list[Core]]:
+        """Copy what stands in an array into a variable of its own; give its name, and what copies it back."""
+        if isinstance(spot.type, Scalar):
+            name = self.frame.fresh("lent")
+            self.frame.types[name] = spot.type
+            self.before.append(Assign(name, self.read(spot), self.origin(place)))
+            return name, self.put(spot, Ref(name, spot.type.base), place)
+        own = self.own_copy(spot, place)
+        return own, self.copy(spot, Spot(spot.symbol, own, spot.type), place)
+
+    def own_copy(self, spot: Spot, place: Place) -> str:
+        """Copy a structure or array into a variable of the frame's own; give its name."""
+        own = self.frame.fresh("copy")
+        for leaf in leaves(own, spot.type):
+            self.frame.types[leaf.name] = leaf.type
+            if leaf.ranges:
+                self.frame.rows[leaf.name] = leaf.initial
+        if isinstance(spot.type, Standard):
+            self.frame.blocks[own] = spot.type.block
+        self.before += self.copy(Spot(spot.symbol, own, spot.type), spot, place)
+        return own
+
+    def pass_globals(
+        self, unit: UnitInfo, values: dict[str, Expr], rows: dict[str, Row], targets: dict[str, str]
+    ) -> None:
+        """Hand on the globals that a unit uses."""
+        for symbol in unit.externals.values():
+            self.frame.used[symbol.path] = symbol
+            for leaf in leaves(symbol.path, symbol.type):
+                if leaf.ranges:
+                    rows[leaf.name] = Row(leaf.name)
+                else:
+                    values[leaf.name] = Ref(leaf.name, leaf.type.base)
+                    targets[leaf.name] = leaf.name
+
+    def spare(self, routine: Routine, result: str) -> str:
+        """Give a name for a result that nobody takes."""
+        name = self.frame.fresh("spare")
+        self.frame.types[name] = Scalar(routine.types[result], routine.types[result].name)
+        return name
+
+
+def offset(spot: Spot, leaf: Leaf) -> Expr:
+    """Give where the values of a leaf begin in its row."""
+    if spot.index is None:
+        return Const(0, DINT)
+    made = Binary(Op.MUL, spot.index, Const(leaf.count, DINT), DINT)
+    return Const(evaluate(made, {}), DINT) if isinstance(spot.index, Const) else made
+
+
+def _alike(one: StType, other: StType) -> bool:
+    """Say whether two types store the same."""
+    if isinstance(one, Struct) and isinstance(other, Struct):
+        return one.name.upper() == other.name.upper()
+    if isinstance(one, Scalar) and isinstance(other, Scalar):
+        return one.base is other.base
+    if type(one) is not type(other):
+        return False
+    mine, theirs = leaves("", one), leaves("", other)
+    return [(a.count, a.type.base) for a in mine] == [(b.count, b.type.base) for b in theirs]

@@ -1,0 +1,129 @@
+"""Joining values by operators: which types meet, and in what.
+
+Rule: IEC 61131-3:2003 Tables 24 to 30 and 55; what does not fit is said at the operator.
+"""
+
+from typing import Final
+
+from simplant.errors import Place, ProgramError
+from simplant.expr import Binary, Expr, Function, Op, evaluate
+from simplant.logic.st.adapt import Val, adapt, common, converted, literal
+from simplant.logic.st.report import Report, fail
+from simplant.logic.st.types import elementary
+from simplant.values import BOOL, DATE, DT, LINT, TIME, TOD, ElementaryType, Kind
+
+_OPS: Final = {op.spelling: op for op in Op if op not in (Op.NOT, Op.NEG)}
+_COMPARED: Final = ("=", "<>", "<", ">", "<=", ">=")
+_DATES: Final[dict[tuple[str, str, str], ElementaryType]] = {
+    ("TOD", "+", "TIME"): TOD, ("DT", "+", "TIME"): DT, ("TOD", "-", "TIME"): TOD, ("DT", "-", "TIME"): DT,
+    ("DATE", "-", "DATE"): TIME, ("TOD", "-", "TOD"): TIME, ("DT", "-", "DT"): TIME,
+}  # fmt: skip
+
+
+class Operators:
+    """Joins values.
+
+    Attributes:
+        report: where what is loose or wrong goes.
+    """
+
+    report: Report
+
+    def joined(self, operator: str, left: Val, right: Val, place: Place) -> Val:
+        """Join two values by an operator."""
+        if operator == "**":
+            return self._power(left, right, place)
+        if operator in _COMPARED:
+            return self._compared(operator, left, right, place)
+        if operator in ("AND", "OR", "XOR"):
+            return self._logic(operator, left, right, place)
+        timed = self._timed(operator, left, right, place)
+        if timed is not None:
+            return timed
+        base = common(left, right)
+        if base is None or base.kind not in (Kind.INTEGER, Kind.REAL) or (operator == "MOD" and base.kind is Kind.REAL):
+            why = "MOD needs whole numbers" if operator == "MOD" else "it needs numbers"
+            fail(place, f"{operator!r} joins {kind_of(left)} and {kind_of(right)}", why, length=len(operator))
+        return self._computed(_OPS[operator], base, left, right, place)
+
+    def _computed(self, op: Op, base: ElementaryType, left: Val, right: Val, place: Place) -> Val:
+        if op in (Op.DIV, Op.MOD) and right.constant == 0:
+            self.report.error(place, "a division by 0", "the standard calls this an error")
+        if left.open and right.open:
+            base = base if base.kind is Kind.REAL else LINT
+        what = f"the value beside {op.spelling}"
+        made: Expr = Binary(op, self._meet(left, base, place, what), self._meet(right, base, place, what), base)
+        if not (left.open and right.open):
+            return Val(made, elementary(base))
+        try:
+            return literal(evaluate(made, {}))
+        except ProgramError as error:
+            fail(place, error.what, error.why, error.mend)
+
+    def _meet(self, given: Val, base: ElementaryType, place: Place, what: str) -> Expr:
+        if given.open:
+            return adapt(given, elementary(base), place, self.report, what)
+        return converted(given.expr, base)
+
+    def _power(self, left: Val, right: Val, place: Place) -> Val:
+        bases = (left.type.base, right.type.base)
+        if any(b.kind not in (Kind.INTEGER, Kind.REAL) for b in bases):
+            fail(place, f"'**' joins {kind_of(left)} and {kind_of(right)}", "it needs numbers", length=2)
+        base = left.type.base
+        if base.kind is Kind.INTEGER and right.type.base.kind is Kind.REAL:
+            base = right.type.base
+            left = Val(converted(left.expr, base), elementary(base))
+        made = Function("EXPT", (left.expr, right.expr), base if not left.open or base.kind is Kind.REAL else LINT)
+        return literal(evaluate(made, {})) if left.open and right.open else Val(made, elementary(made.type))
+
+    def _compared(self, operator: str, left: Val, right: Val, place: Place) -> Val:
+        enums = [v.type for v in (left, right) if v.type.is_enum]
+        if enums:
+            other = right if enums[0] is left.type else left
+            base: ElementaryType | None = enums[0].base if other.open or other.type.name == enums[0].name else None
+        else:
+            base = common(left, right)
+        if base is None:
+            fail(place, f"{operator!r} compares {kind_of(left)} with {kind_of(right)}", mend="convert one of them",
+                 length=len(operator))  # fmt: skip
+        if base.kind is Kind.TIME and (left.open or right.open):
+            number = left.constant if left.open else right.constant
+            fail(place, f"a time is compared with {number}, which has no unit", mend=f"write T#{number}ms")
+        what = f"the value beside {operator}"
+        a, b = self._meet(left, base, place, what), self._meet(right, base, place, what)
+        return Val(Binary(_OPS[operator], a, b, BOOL), elementary(BOOL))
+
+    def _logic(self, operator: str, left: Val, right: Val, place: Place) -> Val:
+        base = common(left, right)
+        if base is None or not base.is_bits:
+            wrong = next((v for v in (left, right) if not v.type.base.is_bits), left)
+            mend = "convert it, for instance INT_TO_WORD(x)" if wrong.type.base.is_integer else ""
+            fail(place, f"{operator} joins {kind_of(left)} and {kind_of(right)}", "it needs BOOL or bit strings", mend,
+                 len(operator))  # fmt: skip
+        what = f"the value beside {operator}"
+        made = Binary(_OPS[operator], self._meet(left, base, place, what), self._meet(right, base, place, what), base)
+        return Val(made, elementary(base))
+
+    def _timed(self, operator: str, left: Val, right: Val, place: Place) -> Val | None:
+        """Join durations and dates; None if there is none among them."""
+        a, b = ("TIME" if v.type.base.kind is Kind.TIME else v.type.base.name for v in (left, right))
+        if a == b == "TIME" and operator in ("+", "-"):
+            return Val(Binary(_OPS[operator], left.expr, right.expr, TIME), elementary(TIME))
+        result = _DATES.get((a, operator, b))
+        if result is not None:
+            name = "SUM" if operator == "+" else "DIFFERENCE"
+            return Val(Function(name, (left.expr, right.expr), result), elementary(result))
+        if a == "TIME" and operator in ("*", "/") and right.type.base.is_number:
+            name = "MUL_TIME" if operator == "*" else "DIV_TIME"
+            return Val(Function(name, (left.expr, right.expr), TIME), elementary(TIME))
+        if b == "TIME" and operator == "*" and left.type.base.is_number:
+            return Val(Function("MUL_TIME", (right.expr, left.expr), TIME), elementary(TIME))
+        if "TIME" in (a, b) or DATE.name in (a, b):
+            mend = "write the number with a unit, for instance T#5s" if left.open or right.open else ""
+            fail(place, f"{operator!r} joins {kind_of(left)} and {kind_of(right)}", mend=mend, length=len(operator))
+        return None
+
+
+def kind_of(given: Val) -> str:
+    """Say what a value is, for messages."""
+    return f"the number {given.constant}" if given.open else given.type.name

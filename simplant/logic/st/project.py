@@ -1,0 +1,223 @@
+"""One Structured Text file as a whole: read, checked, its functions and blocks as routines, its programs as tasks.
+
+What runs is a `Layout` for each task (compile.py, walk.py). Rule: everything in a file is checked, also what nobody
+calls; and all mistakes are told together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+
+from simplant.blocks import BlockType
+from simplant.errors import Place, UsageError, nearest
+from simplant.expr import Const, Expr, Ref
+from simplant.logic.core import Assign, Core, Invoke, Perform, Routine, Row
+from simplant.logic.layout import written_names
+from simplant.logic.names import nodes
+from simplant.logic.st.bases import canonical
+from simplant.logic.st.declare import Declaring
+from simplant.logic.st.declared import Named
+from simplant.logic.st.parse import parse
+from simplant.logic.st.report import Fault, Report, fail
+from simplant.logic.st.scope import Frame, Names, Symbol, UnitInfo
+from simplant.logic.st.statements import Statements, returns
+from simplant.logic.st.types import Leaf, Scalar, Standard, leaves
+
+_OF_INSTANCES = ("VAR_INPUT", "VAR_OUTPUT", "VAR", "VAR_IN_OUT")
+
+
+class Project:
+    """A source, read and checked.
+
+    Args:
+        text: the source.
+        name: of the file, for places.
+        strict: what the standard disallows is an error.
+        tags: variables that are there from outside (the I/O list), as globals.
+
+    Attributes:
+        report: everything that was found; `report.raise_errors()` raises if it cannot run.
+    """
+
+    def __init__(self, text: str, name: str, *, strict: bool = False, tags: Iterable[Symbol] = ()) -> None:
+        self.report = Report(name, text, strict)
+        self.file = parse(self.report)
+        self.names = Names(self.report)
+        for tag in tags:
+            self.names.globals[tag.name.upper()] = tag
+            if tag.address:
+                self.names.located[canonical(tag.address)] = tag
+        self.declaring = Declaring(self.names, self.file.types, self.file.units)
+        self.declaring.all_types()
+        self._globals()
+        for unit in self.names.units.values():
+            self._guarded(lambda u=unit: self._declare(u))
+        for unit in self.names.units.values():
+            self._guarded(lambda u=unit: self.routine(u, u.tree.place))
+
+    def _guarded(self, make: object) -> None:
+        try:
+            make()  # type: ignore[operator]  # a function without arguments
+        except Fault as fault:
+            self.report.add(fault.mistake)
+
+    def _globals(self) -> None:
+        variables = [*self.file.variables, *(v for c in self.file.configurations for v in c.variables)]
+        frame = Frame(self.names)
+        for variable in variables:
+
+            def declare(variable=variable) -> None:  # type: ignore[no-untyped-def]  # noqa: ANN001
+                symbol = self.declaring.symbol(variable, "", frame)
+                key = variable.name.upper()
+                known = self.names.globals.get(key)
+                if known is not None and known.place.file == symbol.place.file:
+                    fail(variable.place, f"the global {variable.name} is declared twice", length=len(variable.name))
+                self.names.globals.setdefault(key, symbol)
+
+            self._guarded(declare)
+
+    def _declare(self, unit: UnitInfo) -> None:
+        if unit.tree.kind == "FUNCTION":
+            self.declaring.declare(unit, "")
+        else:
+            self.declaring.struct_of(unit, Named(unit.tree.place, unit.tree.name))
+
+    # routines
+
+    def routine(self, unit: UnitInfo, place: Place) -> Routine:
+        """Give what a function or function block became.
+
+        Raises:
+            Fault: it calls itself.
+        """
+        if unit.routine is None:
+            if unit.busy:
+                fail(place, f"{unit.tree.name} calls itself", "the standard forbids recursion", "write a loop",
+                     len(unit.tree.name))  # fmt: skip
+            unit.busy = True
+            try:
+                unit.routine = self._routine(unit)
+            finally:
+                unit.busy = False
+        return unit.routine
+
+    def _routine(self, unit: UnitInfo) -> Routine:
+        frame = Frame(self.names, unit)
+        body = self.body_of(unit, frame)
+        unit.externals = {p: s for p, s in frame.used.items() if s.is_global}
+        kept = (
+            ("VAR_INPUT", "VAR_IN_OUT")
+            if unit.tree.kind == "FUNCTION"
+            else ("VAR_INPUT", "VAR_OUTPUT", "VAR", "VAR_IN_OUT")
+        )
+        passed = [s for s in unit.of(*kept) if not s.is_global]
+        own = [s for s in unit.of("VAR", "VAR_OUTPUT", "VAR_TEMP", "RESULT") if s not in passed and not s.is_global]
+        parameters = list(_leaves((*passed, *unit.externals.values())))
+        local = list(_leaves(own))
+        written = set(written_names(body))
+        given = [leaf for leaf in parameters if not leaf.ranges and leaf.name in written]
+        results = [n.name for n in given]
+        if unit.tree.kind == "FUNCTION":
+            results += [n.name for n in _leaves(unit.of("RESULT", "VAR_OUTPUT")) if not n.ranges]
+        types = {leaf.name: leaf.type.base for leaf in (*parameters, *local)}
+        types |= {name: scalar.base for name, scalar in frame.types.items()}
+        held: list[tuple[str, object]] = [(n.name, n.initial if n.ranges else n.initial[0]) for n in local]
+        held += list(frame.rows.items())
+        for symbol in (*passed, *own):
+            frame.blocks |= _instances(symbol)
+        timed = any(isinstance(n, Invoke) or (isinstance(n, Perform) and n.routine.timed) for n in nodes(body))
+        return Routine(unit.tree.name, tuple(n.name for n in parameters), tuple(results), tuple(held), body, types,
+                       frame.blocks, timed)  # fmt: skip
+
+    def body_of(self, unit: UnitInfo, frame: Frame) -> tuple[Core, ...]:
+        """Lower the statements of a unit, with what comes before them."""
+        lowering = Statements(frame, self)
+        made: list[Core] = []
+        for symbol in unit.symbols.values():
+            if symbol.edge and isinstance(symbol.type, Scalar):
+                hidden = f"{symbol.path}.edge"
+                edge = unit.symbols[f"{symbol.name}.edge"].type
+                assert isinstance(edge, Standard), "an edge is found by a standard block"
+                origin, base = lowering.origin(symbol.place), symbol.type.base
+                made.append(Invoke(hidden, edge.block, (("CLK", Ref(symbol.path, base)),), origin))
+                made.append(Assign(symbol.path, Ref(f"{hidden}.Q", base), origin))
+                frame.blocks[hidden] = edge.block
+        return (*made, *lowering.body(unit.tree.body))
+
+    # programs
+
+    def unit_named(self, name: str) -> UnitInfo:
+        """Find a unit; raises `UsageError` with the nearest names."""
+        found = self.names.units.get(name.upper())
+        if found is None:
+            known = [u.tree.name for u in self.names.units.values()]
+            raise UsageError(f"there is no program, function block or function {name!r}", mend=nearest(name, known))
+        return found
+
+    def placed(self, unit: UnitInfo, prefix: str) -> tuple[UnitInfo, Frame, tuple[Core, ...]]:
+        """Put the body of a program (or of a block or function that runs alone) into a task.
+
+        Args:
+            unit: what runs.
+            prefix: what the names of its variables begin with.
+
+        Returns:
+            It with variables of its own, its frame, and its statements.
+        """
+        own = UnitInfo(unit.tree)
+        self.declaring.declare(own, prefix)
+        frame = Frame(self.names, own)
+        origin_of = Statements(frame, self).origin
+        if unit.tree.kind != "FUNCTION" and not returns(unit.tree.body):
+            return own, frame, (*self._fresh(own, frame), *self.body_of(own, frame))
+        routine = self.routine(unit, unit.tree.place)
+        inner = {s.path: own.symbols[k].path for k, s in unit.symbols.items()}
+        names = {leaf.name: _moved(leaf.name, inner) for s in unit.symbols.values() for leaf in leaves(s.path, s.type)}
+        rows = {leaf.name for s in (*unit.symbols.values(), *unit.externals.values()) for leaf in leaves(s.path, s.type)
+                if leaf.ranges}  # fmt: skip
+        arguments: list[Expr | Row] = []
+        for name in routine.parameters:
+            outer = names.get(name, name)
+            arguments.append(Row(outer) if name in rows else Ref(outer, routine.types[name]))
+        frame.used |= unit.externals
+        results = tuple(names.get(name, name) for name in routine.results)
+        return own, frame, (Perform(routine, tuple(arguments), results, origin_of(unit.tree.place)),)
+
+    def _fresh(self, unit: UnitInfo, frame: Frame) -> Iterator[Core]:
+        """Give VAR_TEMP variables their initial values at the start of each scan."""
+        for leaf in _leaves(unit.of("VAR_TEMP")):
+            frame.types[leaf.name] = leaf.type
+            if leaf.ranges:
+                frame.rows[leaf.name] = leaf.initial
+            else:
+                value = Const(leaf.initial[0], leaf.type.base)
+                yield Assign(leaf.name, value, Statements(frame, self).origin(unit.tree.place))
+
+
+def _moved(name: str, paths: dict[str, str]) -> str:
+    root = next(p for p in paths if name == p or name.startswith(f"{p}."))
+    return paths[root] + name[len(root) :]
+
+
+def _leaves(symbols: Iterable[Symbol]) -> Iterator[Leaf]:
+    for symbol in symbols:
+        yield from leaves(symbol.path, symbol.type, symbol.initial)
+
+
+def _instances(symbol: Symbol) -> dict[str, BlockType]:
+    return {symbol.path: symbol.type.block} if isinstance(symbol.type, Standard) else {}
+
+
+def read_project(path: Path, *, strict: bool = False) -> Project:
+    """Read a file; raises `SourceErrors` with all that is wrong in it."""
+    try:
+        text = path.read_text(encoding="utf-8-sig", errors="replace")
+    except OSError as error:
+        raise UsageError(f"{path} cannot be read", str(error)) from None
+    project = Project(text, str(path), strict=strict)
+    project.report.raise_errors()
+    return project
+
+
+__all__ = ["Project", "read_project"]

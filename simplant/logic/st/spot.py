@@ -1,0 +1,88 @@
+"""Where an access leads: a leaf, or all leaves below a point, with the index into the arrays around it.
+
+Finding it is expressions.py. Rule: plain frozen data.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import prod
+
+from simplant.blocks import BlockType
+from simplant.expr import Const, Expr
+from simplant.logic.st.scope import Symbol
+from simplant.logic.st.tree import Part
+from simplant.logic.st.types import Array, Leaf, Scalar, Standard, StType, leaves
+from simplant.values import Value
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A variable, or a part of one.
+
+    Args:
+        symbol: the variable.
+        path: name of the leaf, or what the names of the leaves below begin with.
+        type: what is there.
+        index: into the arrays around, counted flat from 0; None if there is none.
+        section: of the last block variable on the way, "" if none.
+        bit: the part of a bit string that is meant.
+        known: its value if it is a constant.
+        elapsed: the timer whose ET it is.
+    """
+
+    symbol: Symbol
+    path: str
+    type: StType
+    index: Expr | None = None
+    section: str = ""
+    bit: Part | None = None
+    known: Value | None = None
+    elapsed: BlockType | None = None
+    inside: Scalar | None = None
+
+    def field(self, name: str, type_: StType, section: str) -> Spot:
+        """Go to a field."""
+        inner = self.type
+        timer = isinstance(inner, Standard) and name == "ET" and inner.block.elapsed is not None
+        block = inner.block if isinstance(inner, Standard) and timer else None
+        mark = section if section != "FIELD" else self.section
+        return replace(self, path=f"{self.path}.{name}", type=type_, section=mark, elapsed=block)
+
+    def element(self, index: Expr) -> Spot:
+        """Go to an element of an array."""
+        assert isinstance(self.type, Array), "only an array has elements"
+        return replace(self, type=self.type.of, index=index)
+
+    def part(self, part: Part, type_: Scalar) -> Spot:
+        """Go to a part of a bit string."""
+        assert isinstance(self.type, Scalar), "only a bit string has parts"
+        return replace(self, type=type_, bit=part, inside=self.type)
+
+    def whole(self) -> Spot:
+        """Go back from a part of a bit string to all of it."""
+        assert self.inside is not None, "a part of something"
+        return replace(self, type=self.inside, bit=None, inside=None).resolved()
+
+    def resolved(self) -> Spot:
+        """Look up the value of a constant."""
+        if not self.symbol.folded or not isinstance(self.type, Scalar) or self.bit is not None:
+            return self
+        if self.index is not None and not isinstance(self.index, Const):
+            return self
+        leaf = next(
+            each for each in leaves(self.symbol.path, self.symbol.type, self.symbol.initial) if each.name == self.path
+        )
+        at = self.index.value if isinstance(self.index, Const) else 0
+        return replace(self, known=leaf.initial[int(at)])
+
+    def leaves(self) -> list[tuple[Leaf, Leaf]]:
+        """Give each leaf below: as it is stored in the variable, and as it is seen from this point."""
+        inner = leaves(self.path, self.type)
+        outer = {leaf.name: leaf for leaf in leaves(self.symbol.path, self.symbol.type, self.symbol.initial)}
+        return [(outer[leaf.name], leaf) for leaf in inner]
+
+
+def count_of(leaf: Leaf) -> int:
+    """Give how many values a leaf holds."""
+    return prod(high - low + 1 for low, high in leaf.ranges)

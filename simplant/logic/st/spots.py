@@ -1,0 +1,188 @@
+"""Finding what an access means, and reading there: variables, fields, elements of arrays, parts of bit strings.
+
+Writing is moving.py. Rule: an index is checked, before the program runs if it is known then.
+"""
+
+from typing import Final, Protocol
+
+from simplant.errors import Place, ProgramError
+from simplant.expr import Binary, Checked, Const, Element, Expr, Function, Op, Ref, TimerElapsed, evaluate
+from simplant.logic.core import Assign, Core, Origin, Routine
+from simplant.logic.st.adapt import IndexCheck, Val
+from simplant.logic.st.operators import kind_of
+from simplant.logic.st.report import fail
+from simplant.logic.st.scope import Frame, Symbol, UnitInfo
+from simplant.logic.st.spot import Spot
+from simplant.logic.st.tree import Access, Expression, Field, Index, Part
+from simplant.logic.st.types import Array, Scalar, elementary, field_names, field_type, leaves
+from simplant.values import BOOL, BYTE, DINT, DWORD, LWORD, WORD, Kind
+
+SIZES: Final = {"X": (BOOL, 1), "B": (BYTE, 8), "W": (WORD, 16), "D": (DWORD, 32), "L": (LWORD, 64)}
+
+
+class Routines(Protocol):
+    """Gives what a user's function or function block became."""
+
+    def routine(self, unit: UnitInfo, place: Place) -> Routine:
+        """Give a unit as a routine; raises `Fault` if it calls itself."""
+
+
+class Spots:
+    """Finds and reads variables.
+
+    Args:
+        frame: where they stand.
+        project: gives the routines of user-written units.
+
+    Attributes:
+        before: statements that must run before the one that is being lowered.
+    """
+
+    def __init__(self, frame: Frame, project: Routines) -> None:
+        self.frame = frame
+        self.project = project
+        self.report = frame.report
+        self.before: list[Core] = []
+
+    def value(self, node: Expression, wanted: Scalar | None = None) -> Val:
+        """Lower an expression: see expressions.py."""
+        raise NotImplementedError
+
+    def read(self, spot: Spot) -> Expr:
+        """Give the value at a spot."""
+        assert isinstance(spot.type, Scalar), "only a single value is read"
+        if spot.bit is not None:
+            base, size = SIZES[spot.bit.size]
+            whole = self.read(spot.whole())
+            name = "BIT" if base is BOOL else "PART"
+            return Function(name, (whole, Const(spot.bit.number, DINT), Const(size, DINT)), base)
+        if spot.known is not None:
+            return Const(spot.known, spot.type.base)
+        if spot.elapsed:
+            return TimerElapsed(self.instance(spot), spot.elapsed.name)
+        if spot.index is not None:
+            if spot.symbol.folded:
+                self.hold(spot.symbol)
+            return Element(spot.path, spot.index, spot.type.base)
+        return Ref(spot.path, spot.type.base)
+
+    def instance(self, spot: Spot) -> str:
+        """Give the path of a standard block's instance; one of an array is loaded into one of its own."""
+        path, block = spot.path.rpartition(".")[0], spot.elapsed
+        assert block is not None, "an instance of a timer"
+        if spot.index is None:
+            self.frame.blocks[path] = block
+            return path
+        own, origin = self.frame.fresh("block"), self.origin(spot.symbol.place)
+        self.frame.blocks[own] = block
+        for each in block.stored:
+            self.frame.types[f"{own}.{each.name}"] = elementary(each.type)
+            self.before.append(
+                Assign(f"{own}.{each.name}", Element(f"{path}.{each.name}", spot.index, each.type), origin)
+            )
+        return own
+
+    def hold(self, symbol: Symbol) -> None:
+        """Keep a constant array at hand."""
+        for leaf in leaves(symbol.path, symbol.type, symbol.initial):
+            self.frame.rows[leaf.name] = leaf.initial
+
+    def origin(self, place: Place) -> Origin:
+        """Make the origin of a core node."""
+        return Origin(f"line{place.line}.{place.column}", place)
+
+    def spot(self, node: Access) -> Spot:
+        """Find what an access means: a variable, or a part of one."""
+        symbol = self.frame.find(node.name)
+        if symbol is None:
+            symbol = self._undeclared(node)
+        spot = Spot(symbol, symbol.path, symbol.type)
+        for selector in node.selectors:
+            match selector:
+                case Field():
+                    spot = self._field(spot, selector)
+                case Index():
+                    spot = self._index(spot, selector)
+                case Part():
+                    spot = self._part(spot, selector)
+        return spot.resolved()
+
+    def _undeclared(self, node: Access) -> Symbol:
+        if node.name[0] == "%":
+            return located(self.frame, node)
+        fail(node.place, f"{node.name!r} is not declared", mend=self.frame.close_to(node.name), length=len(node.name))
+
+    def _field(self, spot: Spot, selector: Field) -> Spot:
+        found = field_type(spot.type, selector.name)
+        if found is None:
+            names = field_names(spot.type)
+            mend = f"it has {', '.join(names[:12])}" if names else ""
+            what = f"{spot.symbol.name} ({spot.type.name}) has no {selector.name!r}"
+            fail(selector.place, what, mend=mend, length=len(selector.name))
+        name, type_, section = found
+        return spot.field(name, type_, section)
+
+    def _index(self, spot: Spot, selector: Index) -> Spot:
+        if not isinstance(spot.type, Array):
+            fail(selector.place, f"{spot.symbol.name} is {spot.type.name}, not an array")
+        if len(selector.values) < len(spot.type.ranges) or (
+            len(selector.values) > len(spot.type.ranges) and not isinstance(spot.type.of, Array)
+        ):
+            count = len(spot.type.ranges)
+            fail(
+                selector.place,
+                f"the array has {count} {'index' if count == 1 else 'indices'}, not {len(selector.values)}",
+            )
+        flat = spot.index
+        for value, (low, high) in zip(selector.values, spot.type.ranges, strict=False):
+            flat = self._flat(flat, value, low, high, spot)
+        assert flat is not None, "an array has an index"
+        inner = spot.element(flat)
+        rest = selector.values[len(spot.type.ranges) :]
+        return self._index(inner, Index(selector.place, rest)) if rest else inner
+
+    def _flat(self, before: Expr | None, node: Expression, low: int, high: int, spot: Spot) -> Expr:
+        """Add one index, counted from 0, to those of the arrays around."""
+        given = self.value(node)
+        if given.type.base.kind is not Kind.INTEGER:
+            fail(node.place, f"an index is {kind_of(given)}", "it needs a whole number")
+        check = IndexCheck(spot.symbol.name, low, high)
+        if isinstance(given.constant, int):
+            try:
+                here: Expr = Const(check(given.constant), DINT)
+            except ProgramError as error:
+                fail(node.place, error.what, error.why, error.mend)
+        else:
+            here = Checked(given.expr, check, DINT)
+        if before is None:
+            return here
+        size = Const(high - low + 1, DINT)
+        made = Binary(Op.ADD, Binary(Op.MUL, before, size, DINT), here, DINT)
+        return Const(evaluate(made, {}), DINT) if is_constant(made) else made
+
+    def _part(self, spot: Spot, selector: Part) -> Spot:
+        base, size = SIZES[selector.size]
+        if not isinstance(spot.type, Scalar) or spot.type.base.kind not in (Kind.BITS, Kind.INTEGER):
+            fail(selector.place, f"{spot.symbol.name} is {spot.type.name}, not a bit string")
+        if (selector.number + 1) * size > spot.type.base.bits:
+            what = f"{spot.type.name} has no {selector.size} number {selector.number}"
+            fail(selector.place, what, f"it has {spot.type.base.bits} bits")
+        if spot.type.base.kind is Kind.INTEGER:
+            self.report.loose(selector.place, f"a bit of an {spot.type.name}", "use a bit string, for instance WORD")
+        return spot.part(selector, elementary(base))
+
+
+def located(frame: Frame, node: Access) -> Symbol:
+    """Find the variable at a direct address; one that nobody declared is made here."""
+    address = node.name.upper()
+    address = address if not address[2:3].isdigit() else f"{address[:2]}X{address[2:]}"
+    base = SIZES[address[2]][0]
+    fresh = Symbol(address, address, elementary(base), "VAR_GLOBAL", node.place, address=address)
+    found = frame.names.located.setdefault(address, fresh)
+    frame.used[found.path] = found
+    return found
+
+
+def is_constant(expr: Expr) -> bool:
+    """Say whether an expression is known before the program runs."""
+    return all(not isinstance(n, Ref | Element | TimerElapsed) for n in expr.walk())

@@ -1,0 +1,288 @@
+"""Lowering statements to the core: branches, loops, assignments, calls.
+
+Values are expressions.py. Rule: a mistake costs one statement, and what stands inside it is checked all the same.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import TypeVar
+
+from simplant.expr import Binary, Const, Expr, Function, Op, Ref
+from simplant.logic.core import Assign, Branch, Core, Exit, Loop
+from simplant.logic.core import Leave as CoreLeave
+from simplant.logic.st.adapt import Val, adapt, converted
+from simplant.logic.st.calls import perform_function
+from simplant.logic.st.instances import Instances
+from simplant.logic.st.report import Fault, fail
+from simplant.logic.st.spot import Spot
+from simplant.logic.st.tree import (
+    Access,
+    Call,
+    Case,
+    Do,
+    Expression,
+    For,
+    If,
+    Leave,
+    Let,
+    Literal,
+    Prefix,
+    Repeat,
+    Statement,
+    While,
+)
+from simplant.logic.st.types import Scalar, Standard, Struct, elementary
+from simplant.values import BOOL, LINT, Kind
+
+_T = TypeVar("_T")
+_FALSE: Expr = Const(value=False, type=BOOL)
+_EXITS = {"EXIT": Exit.LOOP, "CONTINUE": Exit.PASS, "RETURN": Exit.ROUTINE}
+
+
+class Statements(Instances):
+    """Lowers the statements of one frame."""
+
+    def body(self, nodes: Sequence[Statement]) -> tuple[Core, ...]:
+        """Lower statements in order."""
+        made: list[Core] = []
+        for number, node in enumerate(nodes):
+            made += self.statement(node)
+            if isinstance(node, Leave) and number + 1 < len(nodes):
+                behind = nodes[number + 1].place
+                self.report.warn(behind, f"this is never reached, since {node.word} stands before it")
+        return tuple(made)
+
+    def statement(self, node: Statement) -> list[Core]:
+        """Lower one statement, with what must run before it."""
+        outer, self.before = self.before, []
+        nothing: list[Core] = []
+        made = self.tried(lambda: self._statement(node), nothing)
+        made, self.before = [*self.before, *made], outer
+        return made
+
+    def tried(self, lower: Callable[[], _T], otherwise: _T) -> _T:
+        """Lower something; note what is wrong with it and give a stand-in."""
+        try:
+            return lower()
+        except Fault as fault:
+            self.report.add(fault.mistake)
+            return otherwise
+
+    def _statement(self, node: Statement) -> list[Core]:
+        match node:
+            case Let():
+                return self.assign(node.target, node.value)
+            case Do():
+                return self._call_statement(node.call)
+            case If():
+                return self._if(node, node.arms)
+            case Case():
+                return self._case(node)
+            case For():
+                return self._for(node)
+            case While() | Repeat():
+                return self._while(node)
+            case Leave():
+                return self._leave(node)
+
+    def _call_statement(self, node: Call) -> list[Core]:
+        name = node.callee.name.upper()
+        symbol = self.frame.find(node.callee.name)
+        if symbol is not None:
+            spot = self.spot(node.callee)
+            if isinstance(spot.type, Standard) or (isinstance(spot.type, Struct) and spot.type.unit):
+                return self.call_instance(node, spot)
+            if name not in self.frame.names.units:
+                fail(node.place, f"{node.callee} is {spot.type.name}, it cannot be called", length=len(name))
+        unit = self.frame.names.units.get(name)
+        if unit is not None and unit.tree.kind == "FUNCTION_BLOCK":
+            mend = f"declare an instance: my_{name.lower()} : {unit.tree.name};"
+            fail(node.place, f"{node.callee} is a FUNCTION_BLOCK", "instances are called, not types", mend, len(name))
+        if unit is not None and unit.tree.kind == "FUNCTION" and not isinstance(unit.result, Scalar):
+            perform_function(self, node, unit, {})
+            return []
+        if symbol is None and self._unknown(node):
+            fail(node.place, f"{str(node.callee)!r} is not declared", mend=self.frame.close_to(name), length=len(name))
+        self.value(node)
+        return []
+
+    def _unknown(self, node: Call) -> bool:
+        """Say whether a called name is nothing at all (a wrong function is told by the call itself)."""
+        from simplant.logic.st.standard import signature  # noqa: PLC0415 - only for this message
+
+        return node.callee.name.upper() not in self.frame.names.units and signature(node.callee.name.upper()) is None
+
+    # branches
+
+    def _if(self, node: If, arms: Sequence[tuple[Expression, tuple[Statement, ...]]]) -> list[Core]:
+        """Lower an IF; a condition that needs statements before it opens an IF inside the ELSE."""
+        origin = self.origin(node.place)
+        built: list[tuple[Expr, tuple[Core, ...]]] = []
+        for number, (condition, body) in enumerate(arms):
+            outer, self.before = self.before, []
+            test = self.tried(lambda c=condition: self.condition(c, "the condition"), _FALSE)  # type: ignore[misc]
+            first, self.before = self.before, outer
+            if first and built:
+                rest = self._if(If(condition.place, tuple(arms[number:]), node.otherwise), arms[number:])
+                inside = self.before[len(outer) :]
+                self.before = outer
+                return [Branch(tuple(built), (*inside, *rest), origin)]
+            self.before += first
+            if isinstance(condition, Literal):
+                self.report.warn(
+                    condition.place, f"the condition is always {condition.text}", length=len(condition.text)
+                )
+            built.append((test, self.body(body)))
+        return [Branch(tuple(built), self.body(node.otherwise), origin)]
+
+    def _case(self, node: Case) -> list[Core]:
+        given = self.value(node.selector)
+        if given.type.base.kind not in (Kind.INTEGER, Kind.BITS):
+            fail(node.selector.place, f"CASE selects by {given.type.name}", "it needs a whole number or an enumeration")
+        made: list[Core] = []
+        selector = given.expr
+        if not isinstance(selector, Ref):
+            name, origin = self.frame.fresh("case"), self.origin(node.place)
+            self.frame.types[name] = given.type
+            made.append(Assign(name, selector, origin))
+            selector = Ref(name, given.type.base)
+        choice = Val(selector, given.type)
+        seen: dict[int, int] = {}
+        arms = []
+        for labels, body in node.groups:
+            test = self.tried(lambda ls=labels: self._labels(ls, choice, seen), _FALSE)  # type: ignore[misc]
+            arms.append((test, self.body(body)))
+        otherwise = self.body(node.otherwise)
+        if not arms:
+            return [*made, *otherwise]
+        return [*made, Branch(tuple(arms), otherwise, self.origin(node.place))]
+
+    def _labels(
+        self, labels: Iterable[tuple[Expression, Expression | None]], choice: Val, seen: dict[int, int]
+    ) -> Expr:
+        tests: list[Expr] = []
+        base = choice.type.base
+        for low, high in labels:
+            first = self.constant(low, choice.type, "a label")
+            if high is None:
+                self._once(low, int(first), seen)
+                tests.append(Binary(Op.EQ, choice.expr, Const(first, base), BOOL))
+                continue
+            last = self.constant(high, choice.type, "a label")
+            if int(last) < int(first):
+                self.report.warn(low.place, f"the range {first}..{last} is empty")
+            at_least = Binary(Op.GE, choice.expr, Const(first, base), BOOL)
+            tests.append(Binary(Op.AND, at_least, Binary(Op.LE, choice.expr, Const(last, base), BOOL), BOOL))
+        whole = tests[0]
+        for test in tests[1:]:
+            whole = Binary(Op.OR, whole, test, BOOL)
+        return whole
+
+    def _once(self, node: Expression, value: int, seen: dict[int, int]) -> None:
+        if value in seen:
+            what = f"the label {value} stands at line {seen[value]} already"
+            self.report.warn(node.place, what, "the first one is taken")
+        seen.setdefault(value, node.place.line)
+
+    # loops
+
+    def _for(self, node: For) -> list[Core]:
+        spot = self.writable(node.variable)
+        if not isinstance(spot.type, Scalar) or spot.type.base.kind is not Kind.INTEGER:
+            fail(node.variable.place, f"{node.variable} is {spot.type.name}", "FOR counts with a whole number")
+        spot.symbol.read = True
+        first = self.as_type(node.first, spot.type, f"the first {node.variable}")
+        last = self._bound(node.last, spot.type, f"the last {node.variable}")
+        step = self._step(node)
+        origin = self.origin(node.place)
+        counter, limit, by = (self.frame.fresh(word) for word in ("count", "last", "step"))
+        for name in (counter, limit, by):
+            self.frame.types[name] = elementary(LINT)
+        count = Ref(counter, LINT)
+        made: list[Core] = [Assign(counter, converted(first, LINT), origin), Assign(limit, last, origin)]
+        upward = Binary(Op.LE, count, Ref(limit, LINT), BOOL)
+        downward = Binary(Op.GE, count, Ref(limit, LINT), BOOL)
+        if isinstance(step, Const):
+            condition: Expr = upward if int(step.value) > 0 else downward
+        else:
+            made.append(Assign(by, step, origin))
+            step = Ref(by, LINT)
+            condition = Function("SEL", (Binary(Op.GE, step, Const(0, LINT), BOOL), downward, upward), BOOL)
+        head = tuple(self.put(spot, converted(count, spot.type.base), node.place))
+        again: tuple[Core, ...] = (
+            Assign(counter, Binary(Op.ADD, converted(self.read(spot), LINT), step, LINT), origin),
+        )
+        body = self._looped(node.body, again, spot)
+        return [*made, Loop(head, condition, body, again, origin)]
+
+    def _bound(self, node: Expression, wanted: Scalar, what: str) -> Expr:
+        given = self.value(node)
+        if given.type.base.kind is not Kind.INTEGER:
+            return converted(adapt(given, wanted, node.place, self.report, what), LINT)
+        return Const(given.constant, LINT) if given.constant is not None else converted(given.expr, LINT)
+
+    def _step(self, node: For) -> Expr:
+        if node.step is None:
+            return Const(1, LINT)
+        step = self._bound(node.step, elementary(LINT), "the step")
+        if isinstance(step, Const) and step.value == 0:
+            fail(node.step.place, "the step is 0", "the loop would never end")
+        return step
+
+    def _looped(
+        self, nodes: Sequence[Statement], step: tuple[Core, ...], control: Spot | None = None
+    ) -> tuple[Core, ...]:
+        self.frame.loops.append(step)
+        if control is not None:
+            self.frame.controls.append(control.path)
+        try:
+            return self.body(nodes)
+        finally:
+            self.frame.loops.pop()
+            if control is not None:
+                self.frame.controls.pop()
+
+    def _while(self, node: While | Repeat) -> list[Core]:
+        outer, self.before = self.before, []
+        source = node.condition if isinstance(node, While) else node.until
+        test = self.tried(lambda: self.condition(source, "the condition"), _FALSE)
+        first, self.before = tuple(self.before), outer
+        origin = self.origin(node.place)
+        if isinstance(node, While):
+            return [Loop(first, test, self._looped(node.body, ()), (), origin)]
+        out = CoreLeave(Exit.LOOP, self.origin(source.place))
+        step = (*first, Branch(((test, (out,)),), (), self.origin(source.place)))
+        return [Loop((), None, self._looped(node.body, step), step, origin)]
+
+    def _leave(self, node: Leave) -> list[Core]:
+        what = _EXITS[node.word]
+        if what is not Exit.ROUTINE and not self.frame.loops:
+            fail(node.place, f"{node.word} stands outside a loop", length=len(node.word))
+        leave = CoreLeave(what, self.origin(node.place))
+        return [*self.frame.loops[-1], leave] if what is Exit.PASS else [leave]  # type: ignore[list-item]
+
+
+def returns(nodes: Iterable[Statement]) -> bool:
+    """Say whether a RETURN stands anywhere among statements."""
+    return any(isinstance(n, Leave) and n.word == "RETURN" for n in every(nodes))
+
+
+def every(nodes: Iterable[Statement]) -> Iterator[Statement]:
+    """Give all statements, those inside others too."""
+    for node in nodes:
+        yield node
+        match node:
+            case If():
+                for _, body in node.arms:
+                    yield from every(body)
+                yield from every(node.otherwise)
+            case Case():
+                for _, body in node.groups:
+                    yield from every(body)
+                yield from every(node.otherwise)
+            case For() | While() | Repeat():
+                yield from every(node.body)
+            case _:
+                pass
+
+
+__all__ = ["Access", "Prefix", "Statements", "every", "returns"]

@@ -1,0 +1,274 @@
+"""Laying out what a Structured Text file runs: a configuration with its tasks, or one program, block or function alone.
+
+Rule: every declared value has a slot, so that it can be looked at; what a scan makes only for itself has none.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from simplant.blocks import BLOCKS, BlockType
+from simplant.errors import Place, UsageError
+from simplant.expr import Ref
+from simplant.kernel.executable import Slot
+from simplant.logic.carried import carried
+from simplant.logic.core import Assign, Branch, Core, Invoke
+from simplant.logic.layout import Layout
+from simplant.logic.st.adapt import Val
+from simplant.logic.st.declared import Configuration, ProgramInstance, Task
+from simplant.logic.st.project import Project
+from simplant.logic.st.report import Fault, fail
+from simplant.logic.st.scope import Frame, Symbol, UnitInfo
+from simplant.logic.st.statements import Statements
+from simplant.logic.st.types import Leaf, Scalar, Standard, elementary, leaves
+from simplant.timebase import Ns
+from simplant.values import BOOL, DINT, TIME, Value
+
+_KEPT = ("VAR", "VAR_INPUT", "VAR_OUTPUT", "VAR_IN_OUT", "VAR_EXTERNAL", "RESULT")
+LAST = 1_000_000
+"""Priority of programs that no task runs: after all tasks."""
+
+
+@dataclass(slots=True)
+class Work:
+    """What one task runs, while it is put together."""
+
+    name: str
+    period: Ns | None
+    priority: int
+    core: list[Core] = field(default_factory=list)
+    symbols: dict[str, Symbol] = field(default_factory=dict)
+    types: dict[str, Scalar] = field(default_factory=dict)
+    blocks: dict[str, BlockType] = field(default_factory=dict)
+    rows: dict[str, tuple[Value, ...]] = field(default_factory=dict)
+
+    def take(self, frame: Frame, unit: UnitInfo | None = None) -> None:
+        """Take over what a frame needs."""
+        self.types |= frame.types
+        self.blocks |= frame.blocks
+        self.rows |= frame.rows
+        stored = unit.of(*_KEPT) if unit is not None else []
+        for symbol in (*(s for s in stored if s.section != "VAR_EXTERNAL"), *frame.used.values()):
+            self.symbols.setdefault(symbol.path, symbol)
+            if isinstance(symbol.type, Standard):
+                self.blocks[symbol.path] = symbol.type.block
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A file laid out.
+
+    Args:
+        layouts: one for each task, by priority.
+        types: of every value that has a slot, by the slot's name.
+        inputs, outputs: names of what is given and what comes out, in declared order.
+    """
+
+    layouts: tuple[Layout, ...]
+    types: dict[str, Scalar]
+    inputs: tuple[str, ...]
+    outputs: tuple[str, ...]
+
+
+def lay_out(project: Project, unit: str | None = None, tags: Iterable[str] = ()) -> Laid:
+    """Lay out a file.
+
+    Args:
+        project: read and checked.
+        unit: what runs alone; None = the configuration, or the only program, block or function there is.
+        tags: names of inputs that come from an image (a machine's I/O list), not from a slot.
+
+    Raises:
+        UsageError: it is not clear what to run.
+        SourceErrors: a configuration is wrong.
+    """
+    configurations = [c for c in project.file.configurations if c.programs]
+    if unit is None and configurations:
+        works = _configured(project, configurations[0])
+        project.report.raise_errors()
+        places = [s for w in works for s in w.symbols.values()]
+        return _laid(works, places, frozenset(tags))
+    chosen = project.unit_named(unit) if unit is not None else _only(project)
+    own, frame, core = project.placed(chosen, "")
+    project.report.raise_errors()
+    work = Work(chosen.tree.name, None, 1, list(core))
+    work.take(frame, own)
+    return _laid([work], [*own.symbols.values(), *frame.used.values()], frozenset(tags))
+
+
+def _only(project: Project) -> UnitInfo:
+    """Find what to run if nobody says: a program, else a block, else a function, if there is but one."""
+    for kind in ("PROGRAM", "FUNCTION_BLOCK", "FUNCTION"):
+        found = [u for u in project.names.units.values() if u.tree.kind == kind]
+        if len(found) == 1:
+            return found[0]
+        if found:
+            names = ", ".join(u.tree.name for u in found)
+            raise UsageError(f"{project.report.name} has several of kind {kind}: {names}", mend="name one with --unit")
+    raise UsageError(f"{project.report.name} has no program, function block or function")
+
+
+# configurations
+
+
+def _configured(project: Project, tree: Configuration) -> list[Work]:
+    works: dict[str, Work] = {}
+    for task in tree.tasks:
+        work = _guarded(project, lambda t=task: _task(project, t))
+        if work is not None:
+            works[task.name.upper()] = work
+    for instance in tree.programs:
+        _guarded(project, lambda i=instance: _program(project, i, works))
+    return sorted((w for w in works.values() if w.core), key=lambda w: w.priority)
+
+
+def _guarded(project: Project, make: object) -> Work | None:
+    try:
+        return make()  # type: ignore[operator, no-any-return]  # a function without arguments
+    except Fault as fault:
+        project.report.add(fault.mistake)
+        return None
+
+
+def _task(project: Project, tree: Task) -> Work:
+    frame = Frame(project.names)
+    lowering = Statements(frame, project)
+    work = Work(tree.name, None, LAST - 1)
+    for place, word, value in tree.settings:
+        match word:
+            case "INTERVAL":
+                period = int(lowering.constant(value, elementary(TIME), "the interval"))
+                work.period = Ns(period) if period > 0 else None
+            case "PRIORITY":
+                work.priority = int(lowering.constant(value, elementary(DINT), "the priority"))
+            case "SINGLE":
+                _single(work, lowering, value, place)
+            case _:
+                fail(place, f"a task has no {word}", mend="write INTERVAL, PRIORITY or SINGLE", length=len(word))
+    work.take(frame)
+    return work
+
+
+def _single(work: Work, lowering: Statements, value: object, place: Place) -> None:
+    """A task that runs once for each rising edge of a variable: its programs stand in the first arm of a branch."""
+    name, block = f"{work.name}.single", BLOCKS["R_TRIG"]
+    condition = lowering.condition(value, "SINGLE")  # type: ignore[arg-type]
+    symbol = Symbol(name, name, Standard(block), "VAR", place)
+    work.symbols[name], work.blocks[name] = symbol, block
+    work.core = [Invoke(name, block, (("CLK", condition),), lowering.origin(place))]
+
+
+def _program(project: Project, tree: ProgramInstance, works: dict[str, Work]) -> None:
+    if tree.task and tree.task.upper() not in works:
+        fail(tree.place, f"there is no task {tree.task!r}", mend=", ".join(w.name for w in works.values()))
+    unit = project.names.units.get(tree.type.upper())
+    if unit is None or unit.tree.kind != "PROGRAM":
+        known = [u.tree.name for u in project.names.units.values() if u.tree.kind == "PROGRAM"]
+        fail(tree.place, f"there is no program {tree.type!r}", mend=f"there is {', '.join(known)}" if known else "")
+    key = tree.task.upper() or "%NONE"
+    work = works.setdefault(key, Work("background", None, LAST))
+    own, frame, core = project.placed(unit, f"{tree.name}.")
+    for symbol in own.symbols.values():
+        symbol.retain = symbol.retain or tree.retain
+    before, after = _connected(project, tree, own, work)
+    body = (*before, *core, *after)
+    single = f"{work.name}.single"
+    if single in work.blocks:
+        origin = Statements(frame, project).origin(tree.place)
+        work.core.append(Branch(((Ref(f"{single}.Q", BOOL), body),), (), origin))
+    else:
+        work.core += body
+    work.take(frame, own)
+
+
+def _connected(project: Project, tree: ProgramInstance, own: UnitInfo, work: Work) -> tuple[list[Core], list[Core]]:
+    """Lower what a program instance is given, and what it gives."""
+    frame = Frame(project.names)
+    lowering = Statements(frame, project)
+    after: list[Core] = []
+    for argument in tree.arguments:
+        symbol = own.symbols.get(argument.name.upper())
+        if symbol is None or not isinstance(symbol.type, Scalar):
+            fail(argument.place, f"{tree.type} has no parameter {argument.name!r}", length=len(argument.name))
+        if argument.value is not None:
+            expr = lowering.as_type(argument.value, symbol.type, symbol.name)
+            lowering.before.append(Assign(symbol.path, expr, lowering.origin(argument.place)))
+        elif argument.target is not None:
+            value = Val(Ref(symbol.path, symbol.type.base), symbol.type)
+            after += lowering.store(argument.target, value, argument.place)
+    work.take(frame)
+    return lowering.before, after
+
+
+# layouts
+
+
+def _laid(works: list[Work], symbols: list[Symbol], tags: frozenset[str]) -> Laid:
+    users: dict[str, int] = {}
+    for work in works:
+        for path in work.symbols:
+            users[path] = users.get(path, 0) + 1
+    layouts = tuple(_layout(work, users, tags) for work in works)
+    types = {n: leaf.type for w in works for leaf in _leaves(w) for n in leaf.names()}
+    names = {s.path: s for s in symbols if not s.folded}
+    inputs = tuple(s.path for s in names.values() if s.section == "VAR_INPUT" or s.address.startswith("%I"))
+    outputs = tuple(
+        n
+        for s in names.values()
+        if s.section in ("VAR_OUTPUT", "RESULT", "VAR_IN_OUT") or s.address.startswith("%Q")
+        for leaf in leaves(s.path, s.type)
+        for n in leaf.names()
+    )
+    return Laid(layouts, types, inputs, outputs)
+
+
+def _leaves(work: Work) -> Iterator[Leaf]:
+    for symbol in work.symbols.values():
+        yield from leaves(symbol.path, symbol.type, symbol.initial)
+
+
+def _layout(work: Work, users: dict[str, int], tags: frozenset[str]) -> Layout:
+    core = tuple(work.core)
+    kept = carried(core)
+    found = [(s, leaf) for s in work.symbols.values() for leaf in leaves(s.path, s.type, s.initial)]
+    images = tuple(leaf.name for _, leaf in found if leaf.name in tags)
+    single = [(s, leaf) for s, leaf in found if not leaf.ranges and leaf.name not in tags]
+    rows = [(s, leaf) for s, leaf in found if leaf.ranges]
+    slots: list[Slot] = []
+    memory, shared = [], []
+    for symbol, leaf in (*single, *rows):
+        for name, initial in zip(leaf.names(), leaf.initial, strict=True):
+            if leaf.name in kept or not leaf.type.base.bits:
+                memory.append(len(slots))
+            if users[symbol.path] > 1:
+                shared.append(len(slots))
+            slots.append(Slot(name, initial, symbol.retain, "." not in name, _words(leaf.type)))
+    own = {leaf.name for _, leaf in found}
+    types = {leaf.name: leaf.type.base for _, leaf in found}
+    types |= {name: scalar.base for name, scalar in work.types.items()}
+    passing = tuple(
+        Slot(n, t.initial, shown=False) for n, t in work.types.items() if n not in own and n not in work.rows
+    )
+    return Layout(
+        work.name, work.period, work.priority, core, images, tuple(slots), _outputs(single, tags, slots),
+        tuple(shared), tuple(memory), passing, types, work.blocks, "",
+        tuple((leaf.name, leaf.count) for _, leaf in rows), tuple(work.rows.items()),
+    )  # fmt: skip
+
+
+def _outputs(single: list[tuple[Symbol, Leaf]], tags: frozenset[str], slots: list[Slot]) -> tuple[int, ...]:
+    """Give the slots of a machine's outputs."""
+    driven = {leaf.name for s, leaf in single if s.address.startswith("%Q")} if tags else set()
+    return tuple(n for n, slot in enumerate(slots) if slot.name in driven)
+
+
+def _words(type_: Scalar) -> tuple[str, ...]:
+    """Give the names of an enumeration whose values are 0, 1, 2 ..."""
+    if not type_.words:
+        return ()
+    by_value = sorted((value, word) for word, value in type_.words.values())
+    return tuple(w for _, w in by_value) if [v for v, _ in by_value] == list(range(len(by_value))) else ()
+
+
+__all__ = ["Laid", "lay_out"]
