@@ -44,7 +44,7 @@ class Course:
     @property
     def moved(self) -> bool:
         """Whether it ever changed."""
-        return len(self.times) > 1
+        return any(value != self.values[0] for value in self.values)
 
     def add(self, at: int, value: Any) -> None:
         """Note what it is from an instant on; what is no change is passed over."""

@@ -4,7 +4,6 @@ What a column of pixels holds is columns.py; the whole chart is timing.py. The s
 assets/draw.js, and a test holds one against the other. Rule: whatever changes within a column leaves a stroke there.
 """
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
@@ -72,29 +71,31 @@ class Stretch:
     entry: int
 
 
-def stretches(course: Course, box: Box) -> Iterator[Stretch]:
+def stretches(course: Course, box: Box) -> list[Stretch]:
     """Give the stretches of words in a window."""
     counts, after = columns(course.times, box.first, box.last, box.width)
     begun, entry = float(box.left), after[0] - counts[0]
+    found: list[Stretch] = []
     for column, count in enumerate(counts):
         if not count:
             continue
-        if count == 1:
-            ends = begins = box.x(course.times[after[column]])
-        else:
+        ends = begins = box.x(course.times[after[column]])
+        if count > 1:
             ends, begins = box.left + column, box.left + column + 1
         if ends > begun:
-            yield Stretch(begun, ends, entry)
+            found.append(Stretch(begun, ends, entry))
         if begins > ends:
-            yield Stretch(ends, begins, -1)
+            joins = found and found[-1].entry < 0 and found[-1].end == ends
+            found.append(Stretch(found.pop().start if joins else ends, begins, -1))
         begun, entry = begins, after[column]
     if box.left + box.width > begun:
-        yield Stretch(begun, box.left + box.width, entry)
+        found.append(Stretch(begun, box.left + box.width, entry))
+    return found
 
 
 def word(course: Course, box: Box) -> str:
     """Draw words as bands, in turn lighter and darker, each with its name as far as there is room."""
-    out = ""
+    out, begins = "", ""
     top, tall = box.top + 3, box.height - 6
     for stretch in stretches(course, box):
         wide = stretch.end - stretch.start
@@ -103,8 +104,8 @@ def word(course: Course, box: Box) -> str:
         told = cut(str(course.values[stretch.entry]), wide - 8) if stretch.entry >= 0 else ""
         if told:
             out += text(told, stretch.start + 4, box.top + box.height / 2 + 4)
-        out += element("path", d=f"M{number(stretch.start)},{number(top)}v{number(tall)}", class_="signal")
-    return out
+        begins += f"M{number(stretch.start)},{number(top)}v{number(tall)}"
+    return out + element("path", d=begins, class_="signal")
 
 
 def curve(course: Course, box: Box) -> str:
@@ -143,7 +144,8 @@ def _exact(course: Course, box: Box, inside: range, y: Any) -> str:
 
 def _clipped(points: list[tuple[float, Any]], box: Box) -> list[tuple[float, Any]]:
     """Cut a line off at the ends of the window; past its last point it goes on level."""
-    points = [*points, (max(box.last, points[-1][0]), points[-1][1])]
+    if len(points) == 1 or points[-1][0] < box.last:
+        points = [*points, (max(box.last, points[-1][0]), points[-1][1])]
     for end, sign in ((box.first, 1), (box.last, -1)):
         one, other = (points[0], points[1]) if sign > 0 else (points[-1], points[-2])
         if (one[0] - end) * sign < 0:

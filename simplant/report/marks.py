@@ -29,7 +29,10 @@ def lanes_of(shown: Shown) -> Lanes:
     end = shown.ended
     if shown.run is not None:
         happens = shown.run.scenario.shifted()
-        lanes["acts"] = [Mark(a.at, a.at, _act(a.on, a.do, a.value)) for a in happens.acts()]
+        lanes["acts"] = [
+            Mark(s.at, s.at if s.duration == NEVER else min(end, s.at + s.duration), _act(s.on, s.do, s.value))
+            for s in happens.stimuli
+        ]
         lanes["acts"] += [Mark(w.at, w.at, f"write {w.tag} = {w.value}") for w in happens.writes]
         lanes["faults"] = [
             Mark(f.onset, end if f.duration == NEVER else min(end, f.onset + f.duration), str(f))

@@ -15,7 +15,7 @@ from simplant.report.svg import alone, cut, element, number, text
 
 TIMES: Final = "\N{MULTIPLICATION SIGN}"
 COLUMN: Final = 250
-LAYER: Final = 72
+LAYER: Final = 64
 LANE: Final = 16
 _WIDE, _TALL, _MARGIN, _LEFT = 132, 36, 20, 120
 

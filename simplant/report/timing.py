@@ -19,6 +19,8 @@ LANE: Final = 24
 HEADING: Final = 22
 SCALE: Final = 26
 _MARGIN: Final = 14
+NARROW: Final = 5
+"""Pixels up to which a span is drawn as an instant, which is easier to see."""
 CROSSED: Final = ("broken rules",)
 """Lanes whose marks go down through all rows."""
 
@@ -57,7 +59,10 @@ class Chart:
         """Give its height and its elements."""
         box = Box(self.first, max(self.last, self.first + 1), self.label, 0, self.width - self.label - _MARGIN, 0)
         y, inner = float(_MARGIN + SCALE), ""
-        for head, marks in self.lanes.items():
+        for head, every in self.lanes.items():
+            marks = [mark for mark in every if mark.end >= box.first and mark.start <= box.last]
+            if not marks:
+                continue
             inner += text(head, 8, y + 16, "small") + lane(head, marks, _at(box, y, LANE))
             y += LANE
         for head, rows in self.groups.items():
@@ -111,15 +116,13 @@ def _through(lanes: Lanes, box: Box, bottom: float) -> str:
 
 def lane(head: str, marks: list[Mark], box: Box) -> str:
     """Draw what happened: spans as bars, instants as wedges, broken rules as crosses; texts where there is room."""
-    seen = [mark for mark in marks if mark.end >= box.first and mark.start <= box.last]
-    out, before = "", ""
-    for number_, mark in enumerate(seen):
+    out, before = "", float("-inf")
+    for n, mark in enumerate(marks):
         x, end = box.x(max(mark.start, box.first)), box.x(min(mark.end, box.last))
-        following = box.x(seen[number_ + 1].start) if number_ + 1 < len(seen) else box.left + box.width
-        shape = _shape(head, x, end, box)
-        if shape != before:
-            out += shape
-        before = shape
+        following = box.x(marks[n + 1].start) if n + 1 < len(marks) else box.left + box.width
+        if x - before >= 1 or end - x > NARROW:
+            out += _shape(head, x, end, box)
+        before = x if x - before >= 1 else before
         if words := cut(mark.text, following - x - 14):
             out += text(words, x + 9, box.top + 16, title=mark.text)
     return out
@@ -127,8 +130,8 @@ def lane(head: str, marks: list[Mark], box: Box) -> str:
 
 def _shape(head: str, x: float, end: float, box: Box) -> str:
     top, low = box.top + 4, box.top + box.height - 4
-    if end > x:
-        return element("rect", x=x, y=top, width=max(end - x, 1), height=low - top, class_="lasts")
+    if end - x > NARROW:
+        return element("rect", x=x, y=top, width=end - x, height=low - top, class_="lasts")
     if head in CROSSED:
         side = (low - top) / 2 - 1
         path = f"M{number(x - side)},{number(top + 1)}L{number(x + side)},{number(low - 1)}"

@@ -63,7 +63,11 @@ function stretches(course, box) {
     const one = counts[column] === 1, at = one ? xOf(box, course.times[after[column]]) : 0;
     const ends = one ? at : box.left + column, begins = one ? at : box.left + column + 1;
     if (ends > begun) found.push({ start: begun, end: ends, entry });
-    if (begins > ends) found.push({ start: ends, end: begins, entry: -1 });
+    if (begins > ends) {
+      const before = found[found.length - 1];
+      if (before && before.entry < 0 && before.end === ends) before.end = begins;
+      else found.push({ start: ends, end: begins, entry: -1 });
+    }
     begun = begins;
     entry = after[column];
   }
@@ -73,16 +77,16 @@ function stretches(course, box) {
 
 function drawWord(course, box) {
   const top = box.top + 3, tall = box.height - 6;
-  let out = "";
+  let out = "", begins = "";
   for (const { start, end, entry } of stretches(course, box)) {
     const wide = end - start, kind = entry < 0 ? "busy" : entry % 2 ? "band odd" : "band";
     const size = `x="${num(start)}" y="${num(top)}" width="${num(Math.max(wide, 0.5))}" height="${num(tall)}"`;
     out += `<rect ${size} class="${kind}"/>`;
     const told = entry < 0 ? "" : cut(course.words[course.values[entry]], wide - 8);
     if (told) out += textOf(told, start + 4, box.top + box.height / 2 + 4);
-    out += pathOf(`M${num(start)},${num(top)}v${num(tall)}`, "signal");
+    begins += `M${num(start)},${num(top)}v${num(tall)}`;
   }
-  return out;
+  return out + pathOf(begins, "signal");
 }
 
 function rangeOf(course) {
@@ -132,7 +136,7 @@ function exactPath(course, box, from, to, y) {
 // Cut a line off at the ends of the window; past its last point it goes on level.
 function clipped(points, box) {
   const final = points[points.length - 1];
-  points = [...points, [Math.max(box.last, final[0]), final[1]]];
+  if (points.length === 1 || final[0] < box.last) points = [...points, [Math.max(box.last, final[0]), final[1]]];
   for (const [end, sign] of [[box.first, 1], [box.last, -1]]) {
     const n = sign > 0 ? 0 : points.length - 1, one = points[n], other = points[n + sign];
     if ((one[0] - end) * sign >= 0) continue;

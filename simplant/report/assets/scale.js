@@ -44,13 +44,12 @@ function drawScale(box, bottom) {
 
 function drawLane(lane, box) {
   const seen = lane.marks.filter(([start, end]) => end >= box.first && start <= box.last);
-  let out = "", before = "";
+  let out = "", before = -Infinity;
   seen.forEach(([start, end, words], n) => {
     const x = xOf(box, Math.max(start, box.first)), ends = xOf(box, Math.min(end, box.last));
     const following = n + 1 < seen.length ? xOf(box, seen[n + 1][0]) : box.left + box.width;
-    const shape = markShape(lane.name, x, ends, box);
-    if (shape !== before) out += shape;
-    before = shape;
+    if (x - before >= 1 || ends - x > 5) out += markShape(lane.name, x, ends, box);
+    if (x - before >= 1) before = x;
     const told = cut(words, following - x - 14);
     if (told) out += textOf(told, x + 9, box.top + 16, "", words);
   });
@@ -59,8 +58,8 @@ function drawLane(lane, box) {
 
 function markShape(name, x, end, box) {
   const top = box.top + 4, low = box.top + box.height - 4;
-  if (end > x) {
-    const size = `x="${num(x)}" y="${num(top)}" width="${num(Math.max(end - x, 1))}" height="${num(low - top)}"`;
+  if (end - x > 5) {
+    const size = `x="${num(x)}" y="${num(top)}" width="${num(end - x)}" height="${num(low - top)}"`;
     return `<rect ${size} class="lasts"/>`;
   }
   if (name !== "broken rules") return pathOf(`M${num(x)},${num(low)}l-4,-8h8z`, "mark");
