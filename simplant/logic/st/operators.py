@@ -48,7 +48,7 @@ class Operators:
 
     def _computed(self, op: Op, base: ElementaryType, left: Val, right: Val, place: Place) -> Val:
         if op in (Op.DIV, Op.MOD) and right.constant == 0:
-            self.report.error(place, "a division by 0", "the standard calls this an error")
+            fail(place, "a division by 0", "the standard calls this an error", length=len(op.spelling))
         if left.open and right.open:
             base = base if base.kind is Kind.REAL else LINT
         what = f"the value beside {op.spelling}"

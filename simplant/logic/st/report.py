@@ -118,9 +118,10 @@ class Report:
         Raises:
             SourceErrors: there is any.
         """
-        found = sorted(self.errors, key=lambda m: (m.place.line, m.place.column))
-        if found:
-            more = [f"{len(found) - MOST} more errors follow"] if len(found) > MOST else []
+        found = sorted(self.mistakes, key=lambda m: (m.place.line, m.place.column))
+        if self.errors:
+            found = found if len(found) <= MOST else sorted(found, key=lambda m: m.severity)  # errors before warnings
+            more = [f"{len(found) - MOST} more follow"] if len(found) > MOST else []
             raise SourceErrors("\n".join([*(self.told(m) for m in found[:MOST]), *more]), place=found[0].place)
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from itertools import product
 
 from simplant.blocks import BLOCKS, BlockType
 from simplant.errors import Place, UsageError
@@ -21,7 +22,7 @@ from simplant.logic.st.project import Project
 from simplant.logic.st.report import Fault, fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
 from simplant.logic.st.statements import Statements
-from simplant.logic.st.types import Leaf, Scalar, Standard, elementary, leaves
+from simplant.logic.st.types import Array, Leaf, Scalar, Standard, Struct, StType, elementary, leaves
 from simplant.timebase import Ns
 from simplant.values import BOOL, DINT, TIME, Value
 
@@ -63,12 +64,14 @@ class Laid:
         layouts: one for each task, by priority.
         types: of every value that has a slot, by the slot's name.
         inputs, outputs: names of what is given and what comes out, in declared order.
+        timers: every instance of a standard timer, by name; its ET is computed when it is looked at.
     """
 
     layouts: tuple[Layout, ...]
     types: dict[str, Scalar]
     inputs: tuple[str, ...]
     outputs: tuple[str, ...]
+    timers: dict[str, BlockType]
 
 
 def lay_out(project: Project, unit: str | None = None, tags: Iterable[str] = ()) -> Laid:
@@ -220,12 +223,27 @@ def _laid(works: list[Work], symbols: list[Symbol], tags: frozenset[str]) -> Lai
         for leaf in leaves(s.path, s.type)
         for n in leaf.names()
     )
-    return Laid(layouts, types, inputs, outputs)
+    timers = dict(t for w in works for s in w.symbols.values() for t in _timers(s.path, s.type))
+    return Laid(layouts, types, inputs, outputs, timers)
 
 
 def _leaves(work: Work) -> Iterator[Leaf]:
     for symbol in work.symbols.values():
         yield from leaves(symbol.path, symbol.type, symbol.initial)
+
+
+def _timers(name: str, type_: StType) -> Iterator[tuple[str, BlockType]]:
+    match type_:
+        case Standard() if type_.block.elapsed is not None:
+            yield name, type_.block
+        case Struct():
+            for each in type_.fields.values():
+                yield from _timers(f"{name}.{each.name}", each.type)
+        case Array() if isinstance(type_.of, Standard | Struct | Array):
+            for index in product(*(range(low, high + 1) for low, high in type_.ranges)):
+                yield from _timers(f"{name}[{', '.join(map(str, index))}]", type_.of)
+        case _:
+            pass
 
 
 def _layout(work: Work, users: dict[str, int], tags: frozenset[str]) -> Layout:

@@ -1,0 +1,171 @@
+"""A program, block or function alone on a table: inputs by time, outputs by scan, compared with what is expected.
+
+Reading and writing tables is table_file.py. No plant, no wiring: values go straight into variables. Rule: values hold
+until the next row; a row counts from the first scan at or after its time.
+"""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from simplant.blocks import BlockType
+from simplant.errors import SimplantError, UsageError, nearest
+from simplant.expr import NOW
+from simplant.kernel.executable import Executable
+from simplant.logic.compile import compile_task
+from simplant.logic.layout import Layout
+from simplant.timebase import Ns
+from simplant.values import TIME, ElementaryType, Value
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A variable on the table: its type, and how its values are read and shown.
+
+    Args:
+        name: as declared.
+        type: what it holds.
+        words: names of its values, if it is an enumeration or a chart: name -> value.
+    """
+
+    name: str
+    type: ElementaryType
+    words: Mapping[str, int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """The values of some columns from an instant on."""
+
+    time: Ns
+    values: Mapping[str, Value]
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """The first value that is not as expected."""
+
+    time: Ns
+    column: Column
+    expected: Value
+    found: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """What runs.
+
+    Args:
+        layouts: one for each task, by priority.
+        columns: every variable by its name.
+        inputs, outputs: names of what is given and what comes out.
+        timers: timer instances, whose ET is computed.
+    """
+
+    layouts: Sequence[Layout]
+    columns: Mapping[str, Column]
+    inputs: Sequence[str]
+    outputs: Sequence[str]
+    timers: Mapping[str, BlockType] = field(default_factory=dict)
+
+    def column(self, name: str) -> Column:
+        """Find a variable, letter case not counting; raises `UsageError` with the nearest names."""
+        wanted = _plain(name)
+        for known, column in self.columns.items():
+            if _plain(known) == wanted:
+                return column
+        for known in self.timers:
+            if wanted == f"{_plain(known)}.ET":
+                return Column(f"{known}.ET", TIME)
+        raise UsageError(f"there is no variable {name!r}", mend=nearest(name, self.columns))
+
+
+def _plain(name: str) -> str:
+    return name.upper().replace(" ", "")
+
+
+@dataclass(slots=True)
+class _Task:
+    """One task on the table."""
+
+    executable: Executable
+    period: Ns
+    names: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        self.names = tuple(slot.name for slot in self.executable.slots)
+
+
+def run_table(
+    bench: Bench, rows: Sequence[Row], scan: Ns, until: Ns, compiled: Callable[[Layout], Executable] = compile_task
+) -> Iterator[tuple[Ns, dict[str, Value]]]:
+    """Run on a table of inputs.
+
+    Args:
+        bench: what runs.
+        rows: inputs, in order of time.
+        scan: period of tasks that have none of their own.
+        until: the last instant at which a scan may begin.
+        compiled: makes a task run; the walker does as well.
+
+    Yields:
+        Each instant at which any task ran, and all values after it (the same dictionary every time).
+
+    Raises:
+        SimplantError: a scan failed; its text says when.
+    """
+    tasks = [_Task(compiled(layout), layout.period or scan) for layout in bench.layouts]
+    values: dict[str, Value] = {name: False for task in tasks for name in task.executable.inputs}
+    for task in tasks:
+        values.update((slot.name, slot.initial) for slot in task.executable.slots)
+    held: dict[str, Value] = {}
+    following, now = 0, 0
+    while now <= until:
+        while following < len(rows) and rows[following].time <= now:
+            held.update(rows[following].values)
+            following += 1
+        values.update(held)
+        values[NOW] = now
+        for task in tasks:
+            if now % task.period == 0:
+                _scan(task, values, Ns(now))
+        yield Ns(now), values
+        now = min(now - now % task.period + task.period for task in tasks)
+
+
+def _scan(task: _Task, values: dict[str, Value], now: Ns) -> None:
+    executable = task.executable
+    inputs = tuple(values[name] for name in executable.inputs)
+    state = tuple(values[name] for name in task.names)
+    try:
+        after, _ = executable.run(inputs, state, now)
+    except SimplantError as error:
+        raise type(error)(error.what, error.why, error.mend, error.place) from error
+    values.update(zip(task.names, after, strict=True))
+
+
+def look(values: Mapping[str, Value], column: Column, bench: Bench) -> Value:
+    """Give what a column shows now."""
+    path, _, last = column.name.rpartition(".")
+    block = bench.timers.get(path) if last == "ET" else None
+    if block is None or block.elapsed is None:
+        return values[column.name]
+    state = block.state(*(values[f"{path}.{f.name}"] for f in block.stored))
+    return block.elapsed(state, Ns(int(values[NOW])))
+
+
+def first_difference(
+    bench: Bench, found: Iterator[tuple[Ns, dict[str, Value]]], expected: Sequence[Row]
+) -> Difference | None:
+    """Compare a run with what is expected; a value that is not given is not looked at."""
+    held: dict[str, Value] = {}
+    columns = {name: bench.column(name) for row in expected for name in row.values}
+    following = 0
+    for now, values in found:
+        while following < len(expected) and expected[following].time <= now:
+            held = {**held, **expected[following].values}
+            following += 1
+        for name, wanted in held.items():
+            there = look(values, columns[name], bench)
+            if there != wanted:
+                return Difference(now, columns[name], wanted, there)
+    return None
