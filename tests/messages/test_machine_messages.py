@@ -14,39 +14,40 @@ from simplant.cli import main
 ROOT = Path(__file__).parents[2]
 NO_ACCESS = "No such file or directory"
 
-# (file, what is replaced, by what, the message); None as replacement: the file is written whole or taken away
+# (file, what is replaced, by what, the message); None as replacement: the file is written whole or taken away; LINE is the
+# line that was spoilt
 CASES = {
     "misspelt key of a controller": (
         "machine.toml", 'period = "10ms"', 'perod = "10ms"',
-        "programs/comet_toss/machine.toml:18: there is no key 'controller.perod'. Close in spelling: period.",
+        "programs/comet_toss/machine.toml:LINE: there is no key 'controller.perod'. Close in spelling: period.",
     ),
     "misspelt key of the machine": (
         "machine.toml", "title =", "titel =",
-        "programs/comet_toss/machine.toml:6: there is no key 'machine.titel'. Close in spelling: title.",
+        "programs/comet_toss/machine.toml:LINE: there is no key 'machine.titel'. Close in spelling: title.",
     ),
     "misspelt parameter": (
         "machine.toml", "rise_time = 0.3", "rise_tme = 0.3",
-        "programs/comet_toss/machine.toml:42: part 'supply48' (supply) has no 'rise_tme'. "
+        "programs/comet_toss/machine.toml:LINE: part 'supply48' (supply) has no 'rise_tme'. "
         "Close in spelling: rise_time, rise_delay, resistance.",
     ),
     "parameter of the wrong type": (
         "machine.toml", "rise_time = 0.3", 'rise_time = "fast"',
-        "programs/comet_toss/machine.toml:42: parameter supply48.rise_time is 'fast'. It must be a number (s).",
+        "programs/comet_toss/machine.toml:LINE: parameter supply48.rise_time is 'fast'. It must be a number (s).",
     ),
     "impossible parameter": (
         "machine.toml", "volts = 48.0", "volts = -48.0",
-        "programs/comet_toss/machine.toml:40: parameter supply48.volts = -48 V. It must lie between 0.1 and 1000.",
+        "programs/comet_toss/machine.toml:LINE: parameter supply48.volts = -48 V. It must lie between 0.1 and 1000.",
     ),
     "unknown stock part": (
         "machine.toml", 'part = "turntable"', 'part = "turntabel"',
         "there is no stock part 'turntabel'. Close in spelling: turntable; your own: \"file.py:Class\".",
     ),
     "wire from a part that is not there": (
-        "machine.toml", '"table.angle"', '"tabel.angle"',
+        "machine.toml", '\nangle = "table.angle"', '\nangle = "tabel.angle"',
         "limit_left.angle is wired to 'tabel.angle', but there is no part 'tabel'. Close in spelling: table.",
     ),
     "wire from a terminal that is not there": (
-        "machine.toml", '"table.angle"', '"table.angel"',
+        "machine.toml", '\nangle = "table.angle"', '\nangle = "table.angel"',
         "part 'table' has no output 'angel'. Close in spelling: angle.",
     ),
     "not a duration": (
@@ -56,7 +57,7 @@ CASES = {
     ),
     "a number where text is wanted": (
         "machine.toml", 'period = "10ms"', "period = 10",
-        "programs/comet_toss/machine.toml:18: controller.period: expected text in quotes, got a whole number.",
+        "programs/comet_toss/machine.toml:LINE: controller.period: expected text in quotes, got a whole number.",
     ),
     "not TOML": (
         "machine.toml", None, b"[machine\ntitle=",
@@ -97,7 +98,7 @@ CASES = {
     ),
     "no logic file": (
         "logic.py", None, None,
-        "programs/comet_toss/machine.toml:7: there is no file programs/comet_toss/logic.py. It is the file of "
+        "there is no file programs/comet_toss/logic.py. It is the file of "
         "'machine.logic'. Known: pulses.py, rules.py.",
     ),
     "no logic file of another controller": (
@@ -107,12 +108,12 @@ CASES = {
     ),
     "no rules file": (
         "machine.toml", 'rules = "rules.py"', 'rules = "rule.py"',
-        "programs/comet_toss/machine.toml:8: there is no file programs/comet_toss/rule.py. It is the file of "
+        "programs/comet_toss/machine.toml:LINE: there is no file programs/comet_toss/rule.py. It is the file of "
         "'machine.rules'. Close in spelling: rules.py, pulses.py.",
     ),
     "no hazard list": (
         "hazards.csv", None, None,
-        "programs/comet_toss/machine.toml:9: there is no file programs/comet_toss/hazards.csv. It is the file of "
+        "there is no file programs/comet_toss/hazards.csv. It is the file of "
         "'machine.hazards'. Known: io.csv.",
     ),
     "no I/O list": (
@@ -177,10 +178,12 @@ def refused(capsys, *arguments):
 def test_a_spoilt_file_is_told_exactly(case, copied, capsys):
     """Each mistake in a machine's folder is told with place, reason and mend, and nothing is written."""
     file, old, new, message = CASES[case]
-    spoil(copied / "programs" / "comet_toss" / file, old, new)
+    path = copied / "programs" / "comet_toss" / file
+    line = 0 if old is None else path.read_text(encoding="utf-8").partition(old)[0].count("\n") + 1
+    spoil(path, old, new)
     told = refused(capsys, "dryrun", "programs/comet_toss")
     assert told.startswith("simplant: ")
-    assert message in told
+    assert message.replace("LINE", str(line)) in told
 
 
 ARGUMENTS = {

@@ -10,6 +10,8 @@ from simplant.faults import Fault
 
 ROOT = Path(__file__).parents[2]
 WIRE, NEXT = 'enable = "not pump_1.tripped"', 'coil_volts = "supply24.volts"'
+TABLE = (ROOT / "programs" / "sump_pumps" / "machine.toml").read_text(encoding="utf-8")
+LINE = TABLE.partition(WIRE)[0].count("\n") + 1
 
 
 @pytest.fixture
@@ -42,24 +44,25 @@ def test_it_carries_the_opposite_and_leaves_no_trace_of_its_own(spoilt):
     assert spoilt(WIRE).build({})["contactor_1_enable_not"].outputs == {"inverse": True}
 
 
+# (wire, the line after it, how many lines below the wire and what is said)
 CASES = [
     (
         'enable = "not pump_1.triped"', NEXT,
-        "65: part 'pump_1' has no output 'triped'. Close in spelling: tripped.",
+        "0: part 'pump_1' has no output 'triped'. Close in spelling: tripped.",
     ),
     (
         'enable = "not pmup_1.tripped"', NEXT,
-        "65: contactor_1.enable is wired to 'pmup_1.tripped', but there is no part 'pmup_1'."
+        "0: contactor_1.enable is wired to 'pmup_1.tripped', but there is no part 'pmup_1'."
         " Close in spelling: pump_1, pump_2, lamp_1.",
     ),
     (
         'enable = "not supply24.volts"', NEXT,
-        "65: contactor_1.enable inverts what is not true or false. supply24.volts is a number, a word or a curve."
+        "0: contactor_1.enable inverts what is not true or false. supply24.volts is a number, a word or a curve."
         " Leave out `not`.",
     ),
     (
         "", 'coil_volts = "not pump_1.tripped"',
-        "66: contactor_1.coil_volts inverts what is not true or false."
+        "1: contactor_1.coil_volts inverts what is not true or false."
         " contactor_1.coil_volts is a number, a word or a curve. Leave out `not`.",
     ),
 ]  # fmt: skip
@@ -70,4 +73,5 @@ def test_a_wrong_inverted_wire_is_refused_at_its_line(spoilt, wire, after, messa
     """Names, and that both ends are true or false; it is the terminal that is named, not what was put in between."""
     with pytest.raises(PlantError) as caught:
         spoilt(wire, after)
-    assert str(caught.value) == f"sump_pumps/machine.toml:{message}"
+    below, told = message.split(": ", 1)
+    assert str(caught.value) == f"sump_pumps/machine.toml:{LINE + int(below)}: {told}"
