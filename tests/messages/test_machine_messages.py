@@ -14,8 +14,8 @@ from simplant.cli import main
 ROOT = Path(__file__).parents[2]
 NO_ACCESS = "No such file or directory"
 
-# (file, what is replaced, by what, the message); None as replacement: the file is written whole or taken away; LINE is the
-# line that was spoilt
+# (file, what is replaced, by what, the message); None as replacement: the file is written whole or taken away; LINE is
+# the line that was spoilt
 CASES = {
     "misspelt key of a controller": (
         "machine.toml", 'period = "10ms"', 'perod = "10ms"',
