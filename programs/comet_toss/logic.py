@@ -92,6 +92,8 @@ def build(tags):
     alarms = p.alarms("alarm", reset=reset, rows=[
         Alarm("estop", ~t.estop_healthy & ~p.first_scan & ~cycle.among("off"), "emergency stop, or drive power gone", "unlatch, then reset"),
         Alarm("guard_open", ~t.guard_closed & ~p.first_scan & ~cycle.among("off"), "the guard door was opened", "close it, then reset"),
+        Alarm("reset_in_service", t.reset_pressed & (running | cycle["jog"]),
+              "reset was pressed in service: drive power may have been gone unseen", "prove emergency stop and guard, reset again"),
         Alarm("both_limits", both, "both table limits are on at once", "check the limit wires"),
         Alarm("wrong_limit", (homing_left & right_edge) | (table_moving & ~t.table_right_cmd & right_edge)
               | (table_moving & t.table_right_cmd & left_edge), "the table came to the limit it moved away from", "check the limit wires"),

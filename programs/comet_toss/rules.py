@@ -30,7 +30,6 @@ FARTHEST = LIMIT + STOPPING  # deg
 HOMED = 60.0 * 0.005 + 0.5 * 0.2 + (STOPPING - 5.4) + 0.1 * 40.0 * 0.02  # deg: edge, hysteresis, the way past them
 AIMED = HOMED + 0.02 * 100.0 + 0.2 + 0.3 * 1.5  # deg: and speed over the longest way, half a scan's way, backlash
 SLOWEST = 0.998 * (48.0 * 0.98 - 0.4 * 1.3 * 0.3 * 1.3) / (0.2 * 1.05)  # rad/s: three seconds on, idling on a low supply
-PULL_IN = ms(30)  # output 3 ms, contactor 26 ms
 FASTEST = 48.0 * 1.02 / (0.2 * 0.95)  # rad/s
 
 
@@ -64,7 +63,7 @@ def build(machine):
         trip_latched(stopped, truth("gate.passing") & truth("wheel.turning"), reset=reset, start=start,
                      stop_within=ms(120), faults="single", name="no ball after a stop",
                      text="after a stop no ball passes the gate while the wheel still turns, 120 ms for the arm to come back"),
-        no_restart_by_itself(driven, start=start, after=stopped | out_of_service | dark, lag=PULL_IN, faults="single",
+        no_restart_by_itself(driven, start=start, after=stopped | out_of_service | dark, lag=ms(100), faults="single",
                              name="nothing starts by itself", text="power, reset, door or a stop's end never start motion"),
         no_restart_by_itself(commands, start=start, after=memory["mode_moved"], faults="single",
                              name="the mode switch starts nothing"),

@@ -193,6 +193,7 @@ class CometToss:
         causes = {
             "estop": watched and not i.estop_healthy,
             "guard_open": watched and not i.guard_closed,
+            "reset_in_service": i.reset_pressed and (self.step in RUNNING or self.step == "jog"),
             "both_limits": i.table_at_left and i.table_at_right,
             "wrong_limit": (self.step == "home_left" and right_edge) or (self.table_run and left_behind),
             "overtravel": self.step == "aim" and ahead,
