@@ -11,6 +11,7 @@ from concurrent.futures import ProcessPoolExecutor
 from functools import cache, partial
 from typing import Final, TypeVar
 
+from simplant.errors import UsageError
 from simplant.rig.machine import Machine
 
 WORTH: Final = 100
@@ -35,6 +36,9 @@ def each(
         machine: with more than one process it is read again from its folder, once in each.
         questions: values.
         processes: how many; 1 = here.
+
+    Raises:
+        UsageError: the machine's files were changed meanwhile.
     """
     if processes <= 1:
         yield from (ask(machine, question) for question in questions)
@@ -42,15 +46,19 @@ def each(
     workers = ProcessPoolExecutor(processes, mp_context=multiprocessing.get_context("spawn"))
     try:
         chunk = max(1, min(16, len(questions) // (4 * processes)))
-        yield from workers.map(partial(_there, ask, str(machine.folder.resolve())), questions, chunksize=chunk)
+        there = partial(_there, ask, str(machine.folder.resolve()), machine.digest)
+        yield from workers.map(there, questions, chunksize=chunk)
     finally:
         workers.shutdown(cancel_futures=True)
 
 
-def _there(ask: Callable[[Machine, Question], Answer], folder: str, question: Question) -> Answer:
-    return ask(_machine(folder), question)
+def _there(ask: Callable[[Machine, Question], Answer], folder: str, digest: str, question: Question) -> Answer:
+    return ask(_machine(folder, digest), question)
 
 
 @cache
-def _machine(folder: str) -> Machine:
-    return Machine.load(folder)
+def _machine(folder: str, digest: str) -> Machine:
+    machine = Machine.load(folder)
+    if machine.digest != digest:
+        raise UsageError(f"the files of {machine.name} were changed while it was run", mend="start again")
+    return machine

@@ -169,7 +169,7 @@ class _Writer:
 
 def local_name(name: str) -> str:
     """Give the Python local for a stored value: `warn.Q` is `v_warn__Q`."""
-    return "v_" + name.replace(".", "__")
+    return "v_" + name.replace(".", "__").replace("%", "at_")
 
 
 def source_of(layout: Layout) -> tuple[str, list[Origin | None], dict[str, object]]:

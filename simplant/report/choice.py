@@ -23,8 +23,10 @@ def groups_of(shown: Shown, wanted: Sequence[str] | None = None) -> Groups:
     if wanted is not None:
         for name in wanted:
             if name not in found:
-                why = "a stored trace holds no continuous truths: give the scenario" if shown.run is None else ""
-                raise UsageError(f"the run has no {name!r}", why, nearest(name, found))
+                if shown.run is None:
+                    why = "a stored trace holds no continuous truths"
+                    raise UsageError(f"the run has no {name!r}", why, "give the scenario, if it is one")
+                raise UsageError(f"the run has no {name!r}", mend=nearest(name, found))
         return {"": [found[name] for name in wanted]}
     return _sorted(shown, found)
 

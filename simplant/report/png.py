@@ -18,6 +18,6 @@ def png_of(svg: str) -> bytes:
         raise UsageError(
             "a PNG needs a library that is not installed",
             "it is an extra, as most are served by the SVG",
-            "python -m pip install 'simplant[report]', or write --svg FILE",
+            "install it with python -m pip install 'simplant[report]', or write --svg FILE",
         ) from None
     return bytes(svg_to_bytes(svg_string=svg, zoom=2))

@@ -64,7 +64,7 @@ class Rig:
         self.claims: Final = list(machine.rules if claims is None else claims)
         check_against(self.scenario, names_of(machine, self.claims))
         happens = self.scenario.shifted()
-        self.faults: Final = [*happens.faults, *(power.fault for power in happens.power)]
+        self.faults: Final = list(happens.all_faults)
         self.forces: Final = list(happens.forces)
         self.checked = True
         """Nothing happened since the run was last held against its rules."""

@@ -70,7 +70,9 @@ class _Reader:
         if not name.isidentifier():
             raise self.error(path, f"{name!r} is not a name", "a name is made of letters, digits and underscores")
         if name.upper() in (word.upper() for word, _ in self.words):
-            raise self.error(path, f"the name {name!r} is taken", "a tag or another name is called so", "choose another")
+            raise self.error(
+                path, f"the name {name!r} is taken", "a tag or another name is called so", "choose another"
+            )
         self.words.append((name, self.expression(text, path)))
         self.names = Vocabulary(self.words)
 

@@ -7,7 +7,7 @@ from simplant.testing import check_machine
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", ["comet_toss", "sump_pumps"])
+@pytest.mark.parametrize("name", ["comet_toss", "sump_pumps", "stamp_station"])
 def test_demo_machines_keep_the_contracts(name):
     """Wild operators and every fault of the catalogue: it runs, and three ways of scanning give one trace."""
     assert check_machine(f"programs/{name}").name == name

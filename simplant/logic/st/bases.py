@@ -6,6 +6,7 @@ Rule: letter case does not count.
 from typing import Final
 
 from simplant.blocks import BLOCKS, BlockType
+from simplant.blocks.wide_counters import WIDE_COUNTERS
 from simplant.values import DATE, DATE_TYPES, DT, LTIME, STRING, TOD, TYPES, WSTRING, ElementaryType
 
 BASES: Final[dict[str, ElementaryType]] = {
@@ -24,5 +25,7 @@ def block_named(key: str) -> BlockType | None:
     """Find a standard block; typed names of edition 3 (`TON_TIME`, `CTU_INT`) are the block itself."""
     if key in BLOCKS:
         return BLOCKS[key]
+    if key in WIDE_COUNTERS:
+        return WIDE_COUNTERS[key]
     stem, _, kind = key.rpartition("_")
     return BLOCKS.get(stem) if kind in ("TIME", "LTIME", "INT") else None

@@ -12,6 +12,7 @@ from simplant.errors import nearest
 from simplant.expr import Const, Expr, Ref
 from simplant.logic.core import Assign, Branch, Core, Perform, Row
 from simplant.logic.st.adapt import Val
+from simplant.logic.st.bases import block_named
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Symbol, UnitInfo
 from simplant.logic.st.standard import Given, Signature, known_functions, signature
@@ -51,6 +52,10 @@ def _no_function(lowering: Lowering, node: Call) -> None:
         fail(
             node.place, f"{name} is {symbol.type.name}, not a function", mend="write [ ] around an index", length=length
         )
+    unit = lowering.frame.names.units.get(name.upper())
+    if unit is not None or block_named(name.upper()) is not None:
+        mend = f"declare an instance, call it, then read its outputs: x : {name};"
+        fail(node.place, f"{name} is a function block, not a function", mend=mend, length=length)
     habits = {"ADR": "pass the variable by VAR_IN_OUT", "SIZEOF": "write the number"}
     if node.callee.name.upper() in habits:
         fail(node.place, f"{name} is called", "not in IEC 61131-3", habits[node.callee.name.upper()], length)

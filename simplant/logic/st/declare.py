@@ -7,7 +7,7 @@ wrong.
 from typing import Final
 
 from simplant.blocks import BLOCKS
-from simplant.errors import nearest
+from simplant.errors import Place, nearest
 from simplant.logic.st.bases import BASES, block_named, canonical
 from simplant.logic.st.declared import (
     ArrayOf,
@@ -53,6 +53,7 @@ class Declaring(Initials):
         self.names, self.report = names, names.report
         self._rows: dict[str, TypeName] = {}
         self._busy: set[str] = set()
+        self._enums: dict[Place, Scalar] = {}
         for row in types:
             if row.name.upper() in self._rows or row.name.upper() in BASES:
                 self.report.error(row.place, f"the type {row.name} is declared twice", length=len(row.name))
@@ -194,6 +195,8 @@ class Declaring(Initials):
         return fields
 
     def _enumeration(self, spec: Enumeration, name: str, frame: Frame) -> Scalar:
+        if spec.place in self._enums:  # a program is declared once for each instance
+            return self._enums[spec.place]
         base = BASES.get(spec.base.upper(), ENUM_BASE) if spec.base else ENUM_BASE
         words: dict[str, tuple[str, int]] = {}
         following = 0
@@ -206,6 +209,7 @@ class Declaring(Initials):
             following += 1
         first = next(iter(words.values()))[1] if words else 0
         made = Scalar(base, name or f"({', '.join(w for w, _ in words.values())})", words=words, initial=first)
+        self._enums[spec.place] = made
         for key, (_, number) in words.items():
             self.names.words.setdefault(key, []).append((made, number))
         return made
