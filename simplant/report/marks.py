@@ -49,7 +49,15 @@ def lanes_of(shown: Shown) -> Lanes:
         for a in shown.alarms
     ]
     lanes["events"] = [Mark(e.time, e.time, e.text) for e in shown.events]
-    return {head: sorted(marks, key=lambda m: m.start) for head, marks in lanes.items() if marks}
+    return {head: _joined(marks) for head, marks in lanes.items() if marks}
+
+
+def _joined(marks: list[Mark]) -> list[Mark]:
+    """Sort marks; those of one time become one, or the last would hide the others."""
+    texts: dict[tuple[int, int], list[str]] = {}
+    for mark in sorted(marks, key=lambda m: m.start):
+        texts.setdefault((mark.start, mark.end), []).append(mark.text)
+    return [Mark(start, end, "; ".join(told)) for (start, end), told in texts.items()]
 
 
 def _act(on: str, do: str, value: object) -> str:

@@ -59,7 +59,9 @@ def _overview(runs: Sequence[Shown]) -> str:
 def _word(run: Shown) -> str:
     if run.run is None:
         return "stored trace"
-    return f"✕ {len(run.run.findings)} finding(s)" if run.run.findings else "✓ held"
+    if run.run.findings:
+        return f"✕ {len(run.run.findings)} finding(s)"
+    return f"✓ held, {len(run.run.accepted)} accepted hazard(s)" if run.run.accepted else "✓ held"
 
 
 def _run(shown: Shown, n: int, *, single: bool) -> str:

@@ -122,8 +122,10 @@ class TimingChart {
       out += pathOf(`M${num(x)},28V${num(this.bottom)}`, name ? `cursor ${name}` : "hover");
       if (name) out += `<rect x="${num(x - 8)}" y="24" width="16" height="16" class="flag"/>` + textOf(name, x - 4, 37, "flagged");
     }
-    const at = this.cursors[this.active] ?? this.cursors.A ?? this.cursors.B;
+    const name = this.cursors[this.active] !== null ? this.active : this.cursors.A !== null ? "A" : "B";
+    const at = this.cursors[name];
     if (at !== null) {
+      out += textOf(`at ${name}`, this.labelled + 4, 22, "value");
       for (const { course, top, height } of this.placed) {
         const words = cut(this.told(course, at), box.left - this.labelled - 8);
         out += textOf(words, this.labelled + 4, top + height / 2 + 4, "value");
