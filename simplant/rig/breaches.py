@@ -11,7 +11,8 @@ from typing import Final
 from simplant.errors import RuleBroken
 from simplant.faults import Fault
 from simplant.kernel.event import EventKind
-from simplant.rules import RACE, UNREST, Claim, Hazard, Outcome, Verdict, accepted
+from simplant.rules import Claim, Hazard, Outcome, Verdict, accepted
+from simplant.rules.settle import RACE, UNREST
 from simplant.scenario.model import Force
 from simplant.scenario.records import EventRecord, events_of
 from simplant.scenario.trace import Row

@@ -20,7 +20,7 @@ from simplant.rig.judge import Judge
 from simplant.rig.machine import MAIN
 from simplant.rig.port import Port
 from simplant.rig.signals import Signals
-from simplant.rules import RACE, UNREST, settles
+from simplant.rules.settle import RACE, UNREST, settles
 from simplant.scenario.recorder import Recorder
 from simplant.timebase import NEVER, Ns
 from simplant.values import Value

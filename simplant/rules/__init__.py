@@ -22,14 +22,12 @@ from simplant.rules.ready import (
     start_of_run,
     step_at_most,
 )
-from simplant.rules.settle import RACE, UNREST, Finding, settles
+from simplant.rules.settle import Finding, settles
 from simplant.rules.turns import alternates
 from simplant.rules.until import at_most_for, eventually, settles_within, until, within
 from simplant.rules.verdict import Outcome, Verdict
 
 __all__ = [
-    "RACE",
-    "UNREST",
     "Atom",
     "Book",
     "Claim",

@@ -1,7 +1,7 @@
 """Bounds of a share, against published examples and against SciPy.
 
-Sources: 7 of 50: the documentation of `scipy.stats.binomtest`. Rule of three and its exact form: Eypasch et al., BMJ 311
-(1995) 619, as quoted in statistics notes. The other rows are derived from the beta quantiles.
+Sources: 7 of 50: the documentation of `scipy.stats.binomtest`. Rule of three and its exact form: Eypasch et al., BMJ
+311 (1995) 619, as quoted in statistics notes. The other rows are derived from the beta quantiles.
 """
 
 import pytest

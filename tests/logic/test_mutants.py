@@ -55,7 +55,7 @@ def test_set_and_reset():
 
 
 def test_a_timer():
-    """Its preset a tenth, tenfold and a scan off; another type; never reset, since called only while its input is on."""
+    """Its preset a tenth, tenfold and a scan off; another type; called only while its input is on, so never reset."""
 
     def build(p, t):
         p.rung(t.lamp_cmd, p.ton("held", t.a_pressed, seconds(2)).Q)
@@ -113,6 +113,7 @@ def test_a_sequence():
         "preset: c: run -> late: T#500ms -> T#490ms",
         "transition: c: run -> late: it -> nothing",
         "transition: c: run -> late: to late -> to rest",
+        "transition: c: run -> rest: it -> nothing",
         "transition: c: late -> rest: it -> nothing",
         "transition: c: run and 1 more -> rest: to rest -> to run",
         "order: c: run -> rest: before -> after c: run -> late",

@@ -197,7 +197,7 @@ def statements(depth):
         ),
         st.tuples(st.sampled_from(["p", "q"]), bools(2)).map(lambda x: f"{x[0]} := {x[1]};"),
         bools(1).map(lambda x: f"t(IN := {x}, PT := T#20ms);"),
-        st.tuples(bools(1), numbers(1)).map(lambda x: f"f(go := {x[0]}, by := {x[1]}, total => k);"),
+        st.tuples(bools(1), numbers(1)).map(lambda x: f"f(go := {x[0]}, amount := {x[1]}, total => k);"),
     )
     if depth == 0:
         return simple
@@ -220,11 +220,11 @@ IF x < 0 THEN half := -x; RETURN; END_IF;
 half := x / 2;
 END_FUNCTION
 FUNCTION_BLOCK Sum
-VAR_INPUT go : BOOL; by : INT; END_VAR
+VAR_INPUT go : BOOL; amount : INT; END_VAR
 VAR_OUTPUT total : INT; END_VAR
 VAR late : TON; END_VAR
 late(IN := go, PT := T#10ms);
-IF late.Q THEN total := total + by; END_IF;
+IF late.Q THEN total := total + amount; END_IF;
 END_FUNCTION_BLOCK
 PROGRAM p
 VAR i, j, k : INT := 1; n, m : INT; p, q : BOOL; a : ARRAY[1..2] OF INT; t : TON; f : Sum; END_VAR

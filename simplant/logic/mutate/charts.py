@@ -124,7 +124,8 @@ def _of_step(chart: Chart, step: Step, around: Surroundings) -> Iterator[Mutant]
     never = put(replace(step, limit=Ns(step.limit * 1000)))
     yield changed("limit", chart, where, f"limit {show(step.limit)}", "none", never, around, over)
     if step.on_limit is not None:
-        other = next(n for n in (chart.initial, *chart.names) if n not in (step.on_limit, step.name))
+        others = (n for n in (chart.initial, *chart.names) if n not in (step.on_limit, step.name))
+        other = next(others, step.name)
         yield changed(
             "limit",
             chart,

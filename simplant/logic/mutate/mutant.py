@@ -6,7 +6,7 @@ itself is never touched; a mutant is a copy with some of its source nodes, tags,
 
 from collections.abc import Callable, Mapping
 from copy import copy
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Final
 
@@ -78,11 +78,17 @@ def with_sources(program: Program, replaced: Mapping[str, Source]) -> Program:
 
 
 def with_instance(program: Program, instance: Instance) -> Program:
-    """Give the program with an instance of that name of another block, wherever it is called."""
+    """Give the program with an instance of that name of another block, wherever it is called.
+
+    The blocks must have as many inputs; they are taken in order, since SR and RS name theirs differently.
+    """
+    inputs = program.instances[instance.name].block.inputs
+    called = {old.name: new.name for old, new in zip(inputs, instance.block.inputs, strict=True)}
 
     def replaced(source: Source) -> Source:
         if isinstance(source, Call) and source.instance.name == instance.name:
-            return Call(source.id, source.place, instance, source.arguments, source.when)
+            arguments = {called[name]: value for name, value in source.arguments.items()}
+            return replace(source, instance=instance, arguments=arguments)
         return source
 
     return _copy(program, replaced, instances={**program.instances, instance.name: instance})
