@@ -62,7 +62,7 @@ def errors_in(rows: Iterable[Row]) -> tuple[EventRecord, ...]:
 
 
 def unrest_in(rows: Iterable[Row]) -> tuple[EventRecord, ...]:
-    """Give the events of a trace at which a program did not come to rest, and it is not decided whether it ever does."""
+    """Give the events of a trace at which a program did not come to rest, with no verdict whether it ever does."""
     return _events(rows, UNREST)
 
 
