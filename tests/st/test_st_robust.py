@@ -237,3 +237,18 @@ END_PROGRAM
 def test_compiled_and_walked_agree(body):
     """Every value after each of five scans is the same (running.py asserts it); a run-time error is the same too."""
     scans(AROUND.format(body), count=5)
+
+
+def test_a_case_within_a_case():
+    """A nested CASE is a statement of its group; its labels end nothing but its own groups."""
+    text = """PROGRAM p
+VAR i : INT := 7; x : INT; END_VAR
+CASE i OF
+0..3: x := 1;
+-1, 7: CASE i OF
+0..3: x := 2;
+-1, 7: x := 3;
+END_CASE;
+END_CASE;
+END_PROGRAM"""
+    assert scans(text)[0]["x"] == 3

@@ -6,7 +6,7 @@ Rule: a mistake costs one statement; what real files leave out (a `;` after END_
 from collections.abc import Callable
 from typing import Final
 
-from simplant.logic.st.cursor import DEEPEST
+from simplant.logic.st.cursor import DEEPEST, KEYWORDS
 from simplant.logic.st.parse_expressions import Expressions
 from simplant.logic.st.report import fail
 from simplant.logic.st.tree import Call, Case, Do, Expression, For, If, Leave, Let, Repeat, Statement, While
@@ -48,6 +48,8 @@ class Statements(Expressions):
             token = self.tokens[position]
             if token.text == ":" and depth == 0:
                 return True
+            if token.kind == "name" and token.word in KEYWORDS:  # a CASE in a CASE has labels of its own
+                return False
             if token.kind not in ("literal", "name") and token.text not in (",", "..", "-", "+", "(", ")", "*", "/"):
                 return False
             depth += {"(": 1, ")": -1}.get(token.text, 0)
