@@ -30,7 +30,7 @@ def test_table_and_dictionary(ask):
     text = " ".join(shown.split())
     assert "limit_left.stuck_off" in text
     assert "home_lost after" in text
-    assert "1 ways of use" in text
+    assert "of one way of use" in text
     _, told = ask("--dictionary")
     assert "Faults that the alarms cannot tell apart" in told
     assert any(line.split()[0] == "home_lost" for line in told.splitlines() if line.strip())

@@ -56,7 +56,7 @@ class Shown:
 
 def failures_view(shown: Shown) -> RenderableType:
     """Make the table."""
-    columns = ("fault", "cause", "begun in", "what it does", "noticed by")
+    columns = ("fault, and its cause", "begun in", "what it does", "noticed by")
     pieces: list[RenderableType] = []
     for kind in KINDS:
         rows = [row for row in shown.rows if row.first.kind == kind][: max(0, shown.most - _rows_before(shown, kind))]
@@ -76,11 +76,11 @@ def _rows_before(shown: Shown, kind: str) -> int:
 
 def _cells(row: Row) -> list[str | Text]:
     first = row.first
-    cause = first.case.faults[-1][0].mode.cause
+    fault = Text.assemble(first.fault, (f"\n{first.case.faults[-1][0].mode.cause}", "dim"))
     rules = "; ".join(f"{rule} ({word})" for rule, word in first.rules)
     style = "bold red" if first.kind in _BAD else ""
     does = Text.assemble((f"{rules}: " if rules else "", style), _few(row.told, "; or ", 1))
-    return [first.fault, cause, _few(row.onsets, ", "), does, _noticed(row)]
+    return [fault, _few(row.onsets, ", "), does, _noticed(row)]
 
 
 def _few(texts: tuple[str, ...], joint: str, few: int = _FEW) -> str:
@@ -119,7 +119,8 @@ def _notes(shown: Shown) -> list[RenderableType]:
 def _summary(shown: Shown, counts: Counter[str]) -> str:
     runs = len(shown.effects)
     steps = len(dict.fromkeys(onset.step for way in shown.ways for onset in way.onsets if onset.step != START))
-    head = f"{shown.faults} faults in {steps} steps of {len(shown.ways)} ways of use, {runs} runs"
+    ways = "one way" if len(shown.ways) == 1 else f"{len(shown.ways)} ways"
+    head = f"{shown.faults} faults in {steps} steps of {ways} of use, {runs} runs"
     bad = sum(counts[kind] for kind in _BAD)
     if bad:
         return f"{head}: {bad} with a hazard that is not accepted, {counts[HAZARD + UNNOTICED]} of them unnoticed"

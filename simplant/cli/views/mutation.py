@@ -60,7 +60,7 @@ def _survivor(each: Tried) -> list[str | Text]:
     mutant = each.mutant
     what = f"{_short(mutant.where)}: {_short(mutant.before)} becomes {_short(mutant.after)}"
     at = f"{mutant.place.file.rpartition('/')[2]}:{mutant.place.line}"
-    return [at, Text.assemble(what, (f"\n  needs {_short(each.needed, 2 * _LONG)}", "dim"))]
+    return [at, Text.assemble(what, (f"\nneeds {_short(each.needed, 2 * _LONG)}", "dim"))]
 
 
 def _short(text: str, most: int = _LONG) -> str:
