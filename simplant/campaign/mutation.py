@@ -29,7 +29,7 @@ SURVIVED: Final = "survived"
 EQUIVALENT: Final = "equivalent"
 REFUSED: Final = "refused"
 """What becomes of a mutant; refused: simplant does not take the program, so nobody can be misled by it."""
-_LOGICAL: Final = ("negated", "connective", "dropped", "input")
+_LOGICAL: Final = ("negated", "connective", "dropped", "input", "order")
 """Kinds after which a condition reads what it read before, so that a combination of bits tells where it differs."""
 
 
@@ -150,7 +150,7 @@ def try_mutant(machine: Machine, trial: Trial) -> Fate:
     mutant = _mutants_of(machine, trial.controller)[trial.number]
     assert str(mutant) == trial.told, "the same folder gives the same mutants"
     if mutant.conditions is not None and (tried := difference(*mutant.conditions)).none:
-        return Fate(EQUIVALENT, how=f"the condition is the same for all {tried.tried} combinations of what it reads")
+        return Fate(EQUIVALENT, how=f"it is the same for all {tried.tried} combinations of what the conditions read")
     plan = next(plan for plan in machine.controllers if plan.name == trial.controller)
     try:
         program = mutant.make()

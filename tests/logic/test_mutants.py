@@ -193,3 +193,21 @@ def test_too_many_bits_are_not_tried():
     for tag in p.tags:
         condition = condition & tag
     assert (difference(condition, condition).tried, difference(condition, condition).none) == (0, False)
+
+
+def test_the_order_of_guards_that_never_meet():
+    """Two rows whose guards cannot both hold may change places; with guards that can, it is told where they do."""
+
+    def build(p, t):
+        c = p.sequence("c", ["rest", "run", "walk"])
+        c.transitions([
+            go("rest", "run", t.a_pressed & t.b_pressed), go("rest", "walk", t.a_pressed & ~t.b_pressed),
+            go("rest", "run", t.b_pressed), go("rest", "walk", t.a_pressed), go(["run", "walk"], "rest", ~t.b_pressed),
+        ])  # fmt: skip
+
+    found = [difference(*m.conditions) for m in mutants(program(build)) if m.kind == "order"]
+    assert [(each.none, each.at) for each in found] == [
+        (True, None),
+        (True, None),
+        (False, {"b_pressed": True, "a_pressed": True}),
+    ]

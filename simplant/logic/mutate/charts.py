@@ -11,7 +11,7 @@ from functools import partial
 from simplant.expr import Assignment, Expr
 from simplant.logic.mutate.expressions import Surroundings, times
 from simplant.logic.mutate.mutant import Mutant
-from simplant.logic.mutate.statements import changed, of_assignments, of_condition
+from simplant.logic.mutate.statements import FALSE, changed, of_assignments, of_condition
 from simplant.logic.nodes import Chart, Step, Transition
 from simplant.timebase import Ns, show
 
@@ -78,24 +78,23 @@ def _elsewhere(chart: Chart, row: Row) -> list[str]:
 
 
 def _orders(chart: Chart, rows: Mapping[str, Row], around: Surroundings) -> Iterator[Mutant]:
-    """Swap each row with the next one that leaves one of the same steps."""
+    """Put each row below the next one that leaves one of the same steps; it matters only where both guards hold."""
     listed = list(rows.values())
     for number, row in enumerate(listed):
         sources = {t.source for t in row}
         later = next((r for r in listed[number + 1 :] if sources & {t.source for t in r}), None)
         if later is not None:
-            shared = sorted(sources & {t.source for t in later})
-            ids = [t.id for t in chart.transitions]
-            first, second = ids.index(row[0].id), ids.index(later[0].id)
-            order = list(chart.transitions)
-            moved = order[first : first + len(row)]
-            order[second : second + len(later)] = [*order[second : second + len(later)], *moved]
-            del order[first : first + len(row)]
-            needed = f"a run in which both hold in {shared[0]} at once: {row[0].guard}, and {later[0].guard}"
-            new = replace(chart, transitions=tuple(order))
-            yield changed(
-                "order", chart, _where(chart, row), "before", f"after {_where(chart, later)}", new, around, needed
-            )
+            below = listed.index(later) + 1
+            order = [*listed[:number], *listed[number + 1 : below], row, *listed[below:]]
+            new = replace(chart, transitions=tuple(t for r in order for t in r))
+            both = row[0].guard & later[0].guard
+            shared = next(t.source for t in row if t.source in {other.source for other in later})
+            needed = f"a run in which both hold in {shared} at once: {row[0].guard}, and {later[0].guard}"
+            swapped = changed(
+                "order", chart, _where(chart, row), "before", f"after {_where(chart, later)}", new, around, needed,
+                row[0].place,
+            )  # fmt: skip
+            yield replace(swapped, conditions=(both, FALSE))
 
 
 def _of_step(chart: Chart, step: Step, around: Surroundings) -> Iterator[Mutant]:

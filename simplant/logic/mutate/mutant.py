@@ -53,7 +53,7 @@ class Mutant:
         make: gives the program that has the mistake.
         needed: what a scenario must do to show it, for people.
         inside: the whole condition or value that `before` stands in, if it is not all of it.
-        conditions: the condition before and after, if that is all that changed.
+        conditions: a condition before and after, if it matters only where these differ.
     """
 
     kind: str
