@@ -105,8 +105,8 @@ def build(machine):
         *[step_at_most("cycle", step, most, name=f"step {step} ends") for step, most in (
             ("home_left", ms(6100)), ("aim", seconds(3)), ("load", ms(15100)), ("leave", ms(1100)), ("air", ms(25100)))],
         within(~commands, ms(50), after=memory["trip"], faults="single", name="a trip drops all commands"),
-        within(~truth("wheel.turning"), seconds(15), after=stopped, name="wheel comes to rest",
-               text="after a stop the wheel coasts, for 15 s at most"),
+        within(~truth("wheel.turning") | (wheel_on & ~stopped), seconds(15), after=stopped, name="wheel comes to rest",
+               text="after a stop the wheel coasts, for 15 s at most, unless it is started again"),
         *[within((cycle["toss"] & (memory["spot"] == n)) | cycle.among("off", "ready", "tripped"), minutes(3),
                  after=memory[f"want_{n}"], name=f"call {n} served", text=f"a call at spot {n} is served within 3 min, "
                  "unless the machine is stopped") for n in range(1, 6)],

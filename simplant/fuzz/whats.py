@@ -59,7 +59,7 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Fail:
-    """A part or point fails, usually for good; `other` is the second point of a fault between two."""
+    """A part or point fails, usually for good; `other` is the second point of a fault between two, always for good."""
 
     target: str
     kind: str
@@ -67,8 +67,9 @@ class Fail:
     other: str = ""
 
     def fault(self, at: Ns, span: Ns | None) -> Fault:
-        """Make it."""
-        return Fault(self.target, self.kind, at, NEVER if span is None else span, self.value, self.other)
+        """Make it; wires that are mixed up stay so."""
+        lasting = NEVER if span is None or self.other else span
+        return Fault(self.target, self.kind, at, lasting, self.value, self.other)
 
 
 What = Act | Cut | Fail

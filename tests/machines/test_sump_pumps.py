@@ -96,6 +96,11 @@ DAYS = {
         Stimulus(seconds(90), "selector_1", "select", 1),
         Stimulus(seconds(91), "selector_2", "select", 1),
     ),
+    "off in a deluge": (
+        Stimulus(seconds(5), "selector_1", "select", 0),
+        Stimulus(seconds(5), "selector_2", "select", 0),
+        Stimulus(seconds(20), "sump", "inflow", 0.03),
+    ),
     "one off": (Stimulus(seconds(5), "selector_2", "select", 0), Stimulus(minutes(5), "selector_1", "select", 0)),
 }
 
