@@ -12,7 +12,6 @@ from simplant.blocks.counters import CTD, CTU, CTUD, DownCounter, UpCounter, UpD
 from simplant.timebase import Ns
 from simplant.values import DINT, INT, LINT, UDINT, UINT, ULINT, ElementaryType
 
-
 _Make = Callable[[int, int], Callable[[Any, Ns], Any]]
 
 

@@ -36,7 +36,7 @@ DECLARED = "A : INT := 1; B : INT := 2; C : INT := 3; D : INT := 4; P : BOOL := 
     ],
 )
 def test_operators_bind_as_the_table_says(expression, type_, worth):
-    """Parentheses, functions, signs and NOT, `**`, `* / MOD`, `+ -`, comparisons, equality, AND, XOR, OR; from the left."""
+    """Parentheses, calls, signs and NOT, `**`, `* / MOD`, `+ -`, comparisons, equality, AND, XOR, OR; from the left."""
     assert value(expression, type_, DECLARED) == worth
 
 

@@ -6,6 +6,8 @@ from simplant.logic.st.tasks import lay_out
 from simplant.logic.walk import walk_task
 from simplant.timebase import ms
 
+PERIOD = ms(10)
+
 
 def project(text, *, strict=False):
     found = Project(text, "test.st", strict=strict)
@@ -13,7 +15,7 @@ def project(text, *, strict=False):
     return found
 
 
-def scans(text, given=(), *, unit=None, count=1, period=ms(10)):
+def scans(text, given=(), *, unit=None, count=1):
     """Give the values after each scan; `given`: {scan number: {name: value}}, held from there on.
 
     Compiled and walked must agree in every value and its Python type, and the values that a scan is not said to carry
@@ -27,8 +29,8 @@ def scans(text, given=(), *, unit=None, count=1, period=ms(10)):
     for number in range(count):
         held.update(inputs.get(number, {}))
         state = tuple(held.get(name, value) for name, value in zip(names, state, strict=True))
-        after, _ = fast.run((), state, number * period)
-        walked, _ = plain.run((), state, number * period)
+        after, _ = fast.run((), state, number * PERIOD)
+        walked, _ = plain.run((), state, number * PERIOD)
         typed = [(name, value, type(value)) for name, value in zip(names, after, strict=True)]
         assert typed == [(name, value, type(value)) for name, value in zip(names, walked, strict=True)]
         assert [type(value) for value in after] == [type(value) for value in fast.initial]

@@ -4,7 +4,10 @@ import pytest
 
 from simplant.logic.st.project import Project
 
-HEAD = "PROGRAM p\nVAR a, b : BOOL; n : INT; f : REAL; t : TON; speed : INT; s : STRING[5]; r : ARRAY[1..3] OF INT; END_VAR\n"
+HEAD = (
+    "PROGRAM p\n"
+    "VAR a, b : BOOL; n : INT; f : REAL; t : TON; speed : INT; s : STRING[5]; r : ARRAY[1..3] OF INT; END_VAR\n"
+)
 MESSAGES = {
     "a := n;": "3:6: a is BOOL, the value is INT. Write INT_TO_BOOL(...).",
     "n := 3.5;": "3:6: n is INT, 3.5 is a real number. Write REAL_TO_INT(3.5).",
@@ -17,7 +20,8 @@ MESSAGES = {
     "a := t.QQ;": "3:8: t (TON) has no 'QQ'. It has IN, PT, Q, ET.",
     "r[4] := 1;": "3:3: r has no element 4. The array goes from 1 to 3. Test the index before.",
     "IF n THEN ; END_IF;": "3:4: the condition is INT. A condition is BOOL. Compare it: x <> 0.",
-    "a := n AND 3;": "3:8: AND joins INT and the number 3. It needs BOOL or bit strings. Convert it, for instance INT_TO_WORD(x).",
+    "a := n AND 3;": "3:8: AND joins INT and the number 3. It needs BOOL or bit strings. "
+    "Convert it, for instance INT_TO_WORD(x).",
     "n := SQRR(4.0);": "3:6: there is no function 'SQRR'. Close in spelling: SQRT, SHR, ROR.",
     "n := n / 0;": "3:8: a division by 0. The standard calls this an error.",
     "EXIT;": "3:1: EXIT stands outside a loop.",
@@ -68,7 +72,8 @@ DECLARED = {
     "VAR a : INT; A : BOOL; END_VAR": "1:24: A is declared twice. First at line 1.",
     "VAR a : IN; END_VAR": "1:19: there is no type 'IN'. Close in spelling: INT, UINT, SINT.",
     "VAR a : ARRAY[3..1] OF INT; END_VAR": "1:25: the range 3..1 is empty. Write the smaller bound first.",
-    "VAR a : SINT := 300; END_VAR": "1:27: 300 does not fit a. SINT goes from -128 to 127. Use INT or a value in range.",
+    "VAR a : SINT := 300; END_VAR": "1:27: 300 does not fit a. SINT goes from -128 to 127. "
+    "Use INT or a value in range.",
     "VAR a : POINTER TO INT; END_VAR": "1:19: POINTER stands here. References and unions are not read. "
     "Pass the variable by VAR_IN_OUT.",
     "VAR a : INT": "1:11: VAR is not closed. End it with END_VAR.",
@@ -82,10 +87,12 @@ def test_declarations(declaration):
 
 
 LOOSE = {
-    "PROGRAM p VAR b : BOOL := 0; END_VAR END_PROGRAM": "1:27: b is BOOL, 0 is a number. Not in IEC 61131-3. Write FALSE.",
+    "PROGRAM p VAR b : BOOL := 0; END_VAR END_PROGRAM": "1:27: b is BOOL, 0 is a number. "
+    "Not in IEC 61131-3. Write FALSE.",
     "PROGRAM p VAR b : BOOL; END_VAR IF b THEN ; END_IF END_PROGRAM": "1:51: no ';' stands after END_IF. Not in "
     "IEC 61131-3. Write ';'.",
-    "PROGRAM p VAR b : BOOL; END_VAR b := TRUE;": "1:43: the PROGRAM p is not closed. Not in IEC 61131-3. Write END_PROGRAM.",
+    "PROGRAM p VAR b : BOOL; END_VAR b := TRUE;": "1:43: the PROGRAM p is not closed. "
+    "Not in IEC 61131-3. Write END_PROGRAM.",
     "VAR b : BOOL; END_VAR b := TRUE;": "1:1: no PROGRAM, FUNCTION_BLOCK or FUNCTION begins here. Not in IEC 61131-3. "
     "Write PROGRAM main first.",
     "PROGRAM p VAR s : STRING(20); END_VAR END_PROGRAM": "1:25: the length of a text stands in parentheses. Not in "

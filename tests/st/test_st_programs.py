@@ -469,7 +469,7 @@ END_PROGRAM""",
         {"s": 12},
     ),
     "pragma": (
-        """{attribute} PROGRAM p // hi 
+        """{attribute} PROGRAM p // hi
  VAR x : INT;
 (* äöü *) END_VAR
 /* c */ x := 1;

@@ -72,7 +72,11 @@ class Cursor:
 
     def want_name(self, what: str) -> Token:
         """Take a name that must stand here."""
-        if self.token.kind != "name" or self.token.word in KEYWORDS:
+        if self.token.kind == "name" and self.token.word in KEYWORDS:
+            mend = "choose another name" if self.ahead().text in (":", ",") else ""
+            there = f"{self.token.text!r} stands where {what} is wanted"
+            fail(self.place(), there, "it is a word of the language", mend, len(self.token.text))
+        if self.token.kind != "name":
             self.unexpected(what)
         return self.step()
 
