@@ -5,6 +5,7 @@ where nothing else is said beside the check.
 """
 
 import re
+import signal
 from decimal import Decimal
 
 from hypothesis import given, settings
@@ -13,6 +14,9 @@ from vcdvcd import VCDVCD
 
 from simplant.scenario.trace import EVENT, Trace
 from simplant.scenario.vcd import write_vcd
+
+if hasattr(signal, "SIGPIPE"):  # the reader gives SIGPIPE its deadly default back when imported: a worker that dies
+    signal.signal(signal.SIGPIPE, signal.SIG_IGN)  # elsewhere in this session would take pytest along
 
 RUN = Trace(
     (
