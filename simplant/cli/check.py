@@ -9,6 +9,7 @@ import argparse
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Final
 
 from rich.console import Console
@@ -17,6 +18,8 @@ from rich.text import Text
 from simplant.cli.find import find_machine, find_scenario
 from simplant.cli.views.plain import plain_table
 from simplant.logic.check import Finding, Timing, check_program, shortest_pulses
+from simplant.logic.layout import Prepared
+from simplant.logic.st.project import open_project
 from simplant.rig.machine import MAIN, ControllerPlan, Machine
 from simplant.rig.rig import Rig
 from simplant.timebase import Ns, show
@@ -39,13 +42,18 @@ class Checked:
 def add_parser(commands: Any) -> None:
     """Add this command."""
     parser = commands.add_parser("check", help="say what is wrong with a machine's files before anything runs")
-    parser.add_argument("machine", help="folder of the machine, or its name under programs/")
+    parser.add_argument("machine", help="folder of the machine, its name under programs/, or a .st file")
+    parser.add_argument(
+        "--strict", action="store_true", help="of Structured Text: what the standard disallows is an error"
+    )
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace, console: Console) -> int:
     """Do it."""
+    if Path(options.machine).suffix.lower() == ".st":
+        return _check_text(Path(options.machine), options, console)
     machine = find_machine(options.machine)
     read = {"rules": len(machine.rules), "hazards": len(machine.hazards), "scenarios": _scenarios(machine)}
     checked = [check_controller(machine, plan) for plan in machine.controllers]
@@ -71,6 +79,23 @@ def _scenarios(machine: Machine) -> int:
     return len(files)
 
 
+def _check_text(path: Path, options: argparse.Namespace, console: Console) -> int:
+    """Check a Structured Text file by itself."""
+    report = open_project(path, strict=options.strict).report
+    found = sorted(report.mistakes, key=lambda m: (m.place.line, m.place.column))
+    if options.json:
+        rows = [
+            {"severity": m.severity, "what": m.what, "why": m.why, "mend": m.mend, "place": str(m.place)} for m in found
+        ]
+        console.file.write(json.dumps(rows, indent=1) + "\n")
+    else:
+        for mistake in found:
+            console.print(Text(report.told(mistake), style=_STYLE[mistake.severity]), soft_wrap=True)
+        counts = {s: sum(m.severity == s for m in found) for s in ("error", "warning")}
+        console.print(Text(", ".join(f"{n} {word}{'' if n == 1 else 's'}" for word, n in counts.items())))
+    return 1 if report.errors else 0
+
+
 def check_controller(machine: Machine, plan: ControllerPlan) -> Checked:
     """Check one controller's program."""
     people = tuple(p.name for p in machine.io.inputs if machine.plans[p.part].kind.__name__ in PEOPLE)
@@ -79,6 +104,8 @@ def check_controller(machine: Machine, plan: ControllerPlan) -> Checked:
         setup.name: Timing(setup.period, Ns(setup.execution + setup.execution_jitter), setup.start_jitter)
         for setup, _ in plan.tasks
     }
+    if isinstance(plan.program, Prepared):
+        return Checked(plan.name, plan.program.findings, ())
     findings = check_program(plan.program, operator_inputs=people if plan.name == MAIN else ())
     return Checked(plan.name, findings, shortest_pulses(plan.program, filters, timings))
 

@@ -11,6 +11,7 @@ from simplant.blocks import BlockType
 from simplant.errors import ProgramError
 from simplant.kernel.executable import Slot
 from simplant.logic.carried import carried
+from simplant.logic.check.findings import Finding
 from simplant.logic.core import (
     Assign,
     Branch,
@@ -29,7 +30,7 @@ from simplant.logic.lower import FIRST_SCAN, lower, overtime_ref, since_ref
 from simplant.logic.names import expressions, nodes, read_names
 from simplant.logic.nodes import Instance
 from simplant.logic.program import Program
-from simplant.tags import Direction
+from simplant.tags import Direction, Tag
 from simplant.timebase import Ns
 from simplant.values import TIME, ElementaryType, Value
 
@@ -62,12 +63,30 @@ class Layout:
     """Rows that a scan makes for itself, and what they hold when it begins."""
 
 
+class Prepared(Program):
+    """A program whose tasks come laid out: written in Structured Text (st/prepared.py), not in Python.
+
+    Args:
+        name: for people and files.
+        tags: inputs and outputs from the I/O list, and the program's own variables.
+        laid: one layout for each task.
+        findings: what its reader has to say.
+    """
+
+    def __init__(self, name: str, tags: Iterable[Tag], laid: Iterable[Layout], findings: Iterable[Finding]) -> None:
+        super().__init__(name, tags)
+        self.laid = tuple(laid)
+        self.findings = tuple(findings)
+
+
 def layouts(program: Program) -> list[Layout]:
     """Lay out every task of a program.
 
     Raises:
         ProgramError: a name is used that is not declared, or a sequence was declared without transitions.
     """
+    if isinstance(program, Prepared):
+        return list(program.laid)
     for chart in program.charts.values():
         if chart.chart is None:
             raise ProgramError(

@@ -141,7 +141,7 @@ class Machine:
     @cached_property
     def digest(self) -> str:
         """A short digest of all files that make the machine: shown in traces, never compared."""
-        files = sorted(p for p in self.folder.iterdir() if p.suffix in (".py", ".csv", ".toml"))
+        files = sorted(p for p in self.folder.iterdir() if p.suffix in (".py", ".csv", ".toml", ".st"))
         return sha256(b"".join(p.read_bytes().replace(b"\r\n", b"\n") for p in files)).hexdigest()[:12]
 
     @cached_property

@@ -14,6 +14,7 @@ from simplant.kernel.setup import ControllerSetup, TaskSetup
 from simplant.logic.compile import compile_task
 from simplant.logic.layout import Layout, layouts
 from simplant.logic.program import Program
+from simplant.logic.st.prepared import read_program
 from simplant.part import Part, Signal, check_parameter
 from simplant.plant.inverter import Inverter
 from simplant.plant.world import Sum, Wire
@@ -219,7 +220,7 @@ class Loader:
         self, name: str, table: ControllerTable, logic: Path, tags: Sequence[Tag], inputs: tuple[str, ...],
         outputs: tuple[str, ...], filters: Mapping[str, Ns], safe: Mapping[str, Value],
     ) -> ControllerPlan:  # fmt: skip
-        program = call(logic, "build", tags)
+        program = read_program(logic, tags) if logic.suffix == ".st" else call(logic, "build", tags)
         if not isinstance(program, Program):
             raise ProgramError(f"build() in {logic.name} gave {program!r}", mend="end it with: return program")
         key = "controller" if name == MAIN else f"controllers.{name}"

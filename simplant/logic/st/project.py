@@ -211,13 +211,18 @@ def _instances(symbol: Symbol) -> dict[str, BlockType]:
 
 def read_project(path: Path, *, strict: bool = False) -> Project:
     """Read a file; raises `SourceErrors` with all that is wrong in it."""
-    try:
-        text = path.read_text(encoding="utf-8-sig", errors="replace")
-    except OSError as error:
-        raise UsageError(f"{path} cannot be read", str(error)) from None
-    project = Project(text, str(path), strict=strict)
+    project = open_project(path, strict=strict)
     project.report.raise_errors()
     return project
 
 
-__all__ = ["Project", "read_project"]
+def open_project(path: Path, *, strict: bool = False) -> Project:
+    """Read a file, right or wrong; raises `UsageError` if it cannot be read at all."""
+    try:
+        text = path.read_text(encoding="utf-8-sig", errors="replace")
+    except OSError as error:
+        raise UsageError(f"{path} cannot be read", str(error)) from None
+    return Project(text, str(path), strict=strict)
+
+
+__all__ = ["Project", "open_project", "read_project"]

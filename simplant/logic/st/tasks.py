@@ -5,7 +5,7 @@ Rule: every declared value has a slot, so that it can be looked at; what a scan 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import product
 
@@ -15,7 +15,7 @@ from simplant.expr import Ref
 from simplant.kernel.executable import Slot
 from simplant.logic.carried import carried
 from simplant.logic.core import Assign, Branch, Core, Invoke
-from simplant.logic.layout import Layout
+from simplant.logic.layout import Layout, written_names
 from simplant.logic.st.adapt import Val
 from simplant.logic.st.declared import Configuration, ProgramInstance, Task
 from simplant.logic.st.project import Project
@@ -23,6 +23,7 @@ from simplant.logic.st.report import Fault, fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
 from simplant.logic.st.statements import Statements
 from simplant.logic.st.types import Array, Leaf, Scalar, Standard, Struct, StType, elementary, leaves
+from simplant.tags import Direction, Tag
 from simplant.timebase import Ns
 from simplant.values import BOOL, DINT, TIME, Value
 
@@ -74,13 +75,13 @@ class Laid:
     timers: dict[str, BlockType]
 
 
-def lay_out(project: Project, unit: str | None = None, tags: Iterable[str] = ()) -> Laid:
+def lay_out(project: Project, unit: str | None = None, tags: Sequence[Tag] = ()) -> Laid:
     """Lay out a file.
 
     Args:
         project: read and checked.
         unit: what runs alone; None = the configuration, or the only program, block or function there is.
-        tags: names of inputs that come from an image (a machine's I/O list), not from a slot.
+        tags: a machine's I/O list. Inputs then come from the image, and what a scan makes only for itself has no slot.
 
     Raises:
         UsageError: it is not clear what to run.
@@ -91,13 +92,13 @@ def lay_out(project: Project, unit: str | None = None, tags: Iterable[str] = ())
         works = _configured(project, configurations[0])
         project.report.raise_errors()
         places = [s for w in works for s in w.symbols.values()]
-        return _laid(works, places, frozenset(tags))
+        return _laid(works, places, tags)
     chosen = project.unit_named(unit) if unit is not None else _only(project)
     own, frame, core = project.placed(chosen, "")
     project.report.raise_errors()
     work = Work(chosen.tree.name, None, 1, list(core))
     work.take(frame, own)
-    return _laid([work], [*own.symbols.values(), *frame.used.values()], frozenset(tags))
+    return _laid([work], [*own.symbols.values(), *frame.used.values()], tags)
 
 
 def _only(project: Project) -> UnitInfo:
@@ -207,7 +208,7 @@ def _connected(project: Project, tree: ProgramInstance, own: UnitInfo, work: Wor
 # layouts
 
 
-def _laid(works: list[Work], symbols: list[Symbol], tags: frozenset[str]) -> Laid:
+def _laid(works: list[Work], symbols: list[Symbol], tags: Sequence[Tag]) -> Laid:
     users: dict[str, int] = {}
     for work in works:
         for path in work.symbols:
@@ -246,39 +247,37 @@ def _timers(name: str, type_: StType) -> Iterator[tuple[str, BlockType]]:
             pass
 
 
-def _layout(work: Work, users: dict[str, int], tags: frozenset[str]) -> Layout:
+def _layout(work: Work, users: dict[str, int], tags: Sequence[Tag]) -> Layout:
     core = tuple(work.core)
-    kept = carried(core)
-    found = [(s, leaf) for s in work.symbols.values() for leaf in leaves(s.path, s.type, s.initial)]
-    images = tuple(leaf.name for _, leaf in found if leaf.name in tags)
-    single = [(s, leaf) for s, leaf in found if not leaf.ranges and leaf.name not in tags]
+    kept, written = carried(core), frozenset(written_names(core))
+    order = {tag.name: number for number, tag in enumerate(tags)}
+    symbols = sorted(work.symbols.values(), key=lambda s: order.get(s.path, len(order)))
+    found = [(s, leaf) for s in symbols for leaf in leaves(s.path, s.type, s.initial)]
+    images = [tag.name for tag in tags if tag.direction is Direction.INPUT and tag.name in work.symbols]
     rows = [(s, leaf) for s, leaf in found if leaf.ranges]
+    single = [(s, leaf) for s, leaf in found if not leaf.ranges and leaf.name not in images]
+    if tags:  # what nobody looks at and no scan takes over has no slot
+        single = [(s, n) for s, n in single if "." not in n.name or n.name in kept or users[s.path] > 1]
+        single.sort(key=lambda pair: ("." in pair[1].name, (pair[1].name in kept) is ("." not in pair[1].name)))
     slots: list[Slot] = []
     memory, shared = [], []
     for symbol, leaf in (*single, *rows):
         for name, initial in zip(leaf.names(), leaf.initial, strict=True):
-            if leaf.name in kept or not leaf.type.base.bits:
+            if leaf.name in kept:
                 memory.append(len(slots))
             if users[symbol.path] > 1:
                 shared.append(len(slots))
             slots.append(Slot(name, initial, symbol.retain, "." not in name, _words(leaf.type)))
-    own = {leaf.name for _, leaf in found}
-    types = {leaf.name: leaf.type.base for _, leaf in found}
-    types |= {name: scalar.base for name, scalar in work.types.items()}
-    passing = tuple(
-        Slot(n, t.initial, shown=False) for n, t in work.types.items() if n not in own and n not in work.rows
-    )
+    driven = {t.name for t in tags if t.direction is Direction.OUTPUT} & written
+    stored = {slot.name for slot in slots} | {leaf.name for _, leaf in rows} | set(images) | set(work.rows)
+    types = {leaf.name: leaf.type.base for _, leaf in found} | {n: t.base for n, t in work.types.items()}
+    initials = {leaf.name: leaf.initial[0] for _, leaf in found} | {n: t.initial for n, t in work.types.items()}
     return Layout(
-        work.name, work.period, work.priority, core, images, tuple(slots), _outputs(single, tags, slots),
-        tuple(shared), tuple(memory), passing, types, work.blocks, "",
+        work.name, work.period, work.priority, core, tuple(images), tuple(slots),
+        tuple(n for n, slot in enumerate(slots) if slot.name in driven), tuple(shared), tuple(memory),
+        tuple(Slot(n, value, shown=False) for n, value in initials.items() if n not in stored), types, work.blocks, "",
         tuple((leaf.name, leaf.count) for _, leaf in rows), tuple(work.rows.items()),
     )  # fmt: skip
-
-
-def _outputs(single: list[tuple[Symbol, Leaf]], tags: frozenset[str], slots: list[Slot]) -> tuple[int, ...]:
-    """Give the slots of a machine's outputs."""
-    driven = {leaf.name for s, leaf in single if s.address.startswith("%Q")} if tags else set()
-    return tuple(n for n, slot in enumerate(slots) if slot.name in driven)
 
 
 def _words(type_: Scalar) -> tuple[str, ...]:

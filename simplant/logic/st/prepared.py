@@ -1,0 +1,85 @@
+"""A machine's control program in Structured Text: bound to the I/O list, its variables as tags for rules and traces.
+
+A variable at an address (`start AT %IX0.2 : BOOL`) is the tag of that address; a VAR_EXTERNAL or undeclared name that
+is a tag is that tag. An enumeration `X_first_out` with names `none, a, b ...` that are all BOOL variables is the
+first-out of an alarm table X. Rule: what the file says beyond that is the program's own affair.
+"""
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from simplant.errors import Place, ProgramError
+from simplant.expr import Const, Ref
+from simplant.files import shown
+from simplant.logic.check.findings import Finding
+from simplant.logic.layout import Prepared
+from simplant.logic.nodes import Alarm, AlarmTable
+from simplant.logic.st.project import Project
+from simplant.logic.st.report import Mistake
+from simplant.logic.st.scope import Symbol
+from simplant.logic.st.tasks import Laid, lay_out
+from simplant.logic.st.types import Scalar, elementary
+from simplant.tags import Tag, name_problem
+from simplant.values import BOOL, TYPES
+
+
+def read_program(path: Path, tags: Sequence[Tag], *, strict: bool = False) -> Prepared:
+    """Read a machine's program.
+
+    Args:
+        path: the file.
+        tags: the I/O list.
+        strict: what the standard disallows is an error.
+
+    Raises:
+        SourceErrors: with all that is wrong in it.
+    """
+    name = shown(path)
+    try:
+        text = path.read_text(encoding="utf-8-sig", errors="replace")
+    except OSError as error:
+        raise ProgramError(f"there is no file {name}", str(error)) from None
+    project = Project(text, name, strict=strict, tags=[_symbol(tag) for tag in tags])
+    project.report.raise_errors()
+    laid = lay_out(project, tags=tags)
+    program = Prepared(
+        path.stem, [*tags, *_own(laid, tags, name)], laid.layouts, map(_finding, project.report.mistakes)
+    )
+    program.alarm_tables.extend(_alarm_tables(laid, name))
+    return program
+
+
+def _symbol(tag: Tag) -> Symbol:
+    place = tag.place or Place("io.csv")
+    return Symbol(tag.name, tag.name, elementary(tag.type), "VAR_GLOBAL", place, tag.initial, address=tag.address)
+
+
+def _own(laid: Laid, tags: Sequence[Tag], file: str) -> Iterator[Tag]:
+    """Give the program's own variables as tags, as far as a tag can be of their type and name."""
+    taken = {tag.name for tag in tags}
+    for layout in laid.layouts:
+        for slot in layout.slots:
+            type_ = laid.types[slot.name].base
+            usable = slot.shown and type_.name in TYPES and not name_problem(slot.name)
+            if usable and slot.name not in taken:
+                taken.add(slot.name)
+                yield Tag(slot.name, type_, initial=slot.initial, retain=slot.retain, place=Place(file))
+
+
+def _alarm_tables(laid: Laid, file: str) -> Iterator[AlarmTable]:
+    place = Place(file)
+    for name, scalar in laid.types.items():
+        words = [word for word, _ in (scalar.words or {}).values()]
+        if name.endswith("_first_out") and words[:1] == ["none"] and all(_is_bool(laid, w) for w in words[1:]):
+            alarms = tuple(Alarm(word, Ref(word, BOOL), word.replace("_", " ")) for word in words[1:])
+            yield AlarmTable(name, place, name.removesuffix("_first_out"), alarms, Const(value=False, type=BOOL))
+
+
+def _is_bool(laid: Laid, name: str) -> bool:
+    found = laid.types.get(name)
+    return isinstance(found, Scalar) and found.base is BOOL
+
+
+def _finding(mistake: Mistake) -> Finding:
+    severity = "warning" if mistake.severity == "warning" else "error"
+    return Finding(severity, "text", mistake.what, mistake.why, mistake.mend, mistake.place)  # type: ignore[arg-type]

@@ -1,0 +1,123 @@
+"""`simplant table` and `simplant check FILE.st`: what they print, what they exit with."""
+
+import pytest
+
+from simplant.cli.main import main
+
+BLOCK = """FUNCTION_BLOCK Delay
+VAR_INPUT go : BOOL; END_VAR
+VAR_OUTPUT late : BOOL; count : INT; END_VAR
+VAR t : TON; r : R_TRIG; END_VAR
+t(IN := go, PT := T#30ms);
+late := t.Q;
+r(CLK := late);
+IF r.Q THEN count := count + 1; END_IF;
+END_FUNCTION_BLOCK
+"""
+INPUTS = "time,go\n0ms,0\n15ms,1\n80ms,FALSE\n"
+TASKS = """PROGRAM fast
+VAR_EXTERNAL lamp : BOOL; END_VAR
+lamp := NOT lamp;
+END_PROGRAM
+PROGRAM slow
+VAR_EXTERNAL lamp : BOOL; seen : INT; END_VAR
+IF lamp THEN seen := seen + 1; END_IF;
+END_PROGRAM
+CONFIGURATION plant
+VAR_GLOBAL lamp : BOOL; seen : INT; END_VAR
+RESOURCE cpu ON any
+TASK often(INTERVAL := T#10ms, PRIORITY := 1);
+TASK seldom(INTERVAL := T#20ms, PRIORITY := 2);
+PROGRAM a WITH often : fast;
+PROGRAM b WITH seldom : slow;
+END_RESOURCE
+END_CONFIGURATION
+"""
+
+
+@pytest.fixture
+def table(tmp_path, capsys):
+    def run(text, *options, inputs=None, expect=None):
+        (tmp_path / "unit.st").write_text(text, encoding="utf-8")
+        arguments = ["table", str(tmp_path / "unit.st"), *options]
+        for name, content in (("in", inputs), ("expect", expect)):
+            if content is not None:
+                (tmp_path / f"{name}.csv").write_text(content, encoding="utf-8")
+                arguments += [f"--{name}", str(tmp_path / f"{name}.csv")]
+        code = main(arguments)
+        out = capsys.readouterr()
+        return code, out.out, out.err.replace(f"{tmp_path}/", "")
+
+    return run
+
+
+def test_a_block_alone(table):
+    """A row for each change; inputs are seen by the first scan at or after their time."""
+    code, out, _ = table(BLOCK, inputs=INPUTS)
+    assert (code, out) == (0, "time,late,count\n0ms,FALSE,0\n50ms,TRUE,1\n80ms,FALSE,1\n")
+
+
+def test_what_is_shown(table):
+    """Any variable, those of instances too; ET is that of the instant; every scan on request."""
+    code, out, _ = table(BLOCK, "--show", "T.ET,t.q", "--every-scan", "--for", "30ms", inputs=INPUTS)
+    shown = "time,t.ET,t.Q\n0ms,T#0s,FALSE\n10ms,T#0s,FALSE\n20ms,T#0s,FALSE\n30ms,T#10ms,FALSE\n"
+    assert (code, out) == (0, shown)
+
+
+def test_as_expected(table):
+    """What is expected holds until the next row; an empty cell is not looked at."""
+    assert table(BLOCK, inputs=INPUTS, expect="time,late,count\n0ms,0,\n50ms,1,1\n80ms,0,1\n")[:2] == (
+        0,
+        "as expected\n",
+    )
+
+
+def test_the_first_difference(table):
+    """It is named with its instant, and the exit code is 1."""
+    code, out, _ = table(BLOCK, inputs=INPUTS, expect="time,late\n0ms,0\n60ms,1\n")
+    assert (code, out) == (1, "first difference at 50ms: late is TRUE, expected FALSE\n")
+
+
+def test_a_configuration_with_its_tasks(table):
+    """Each task has its period, the more urgent one runs first, and they share the globals."""
+    shown = "time,lamp,seen\n0ms,TRUE,1\n10ms,FALSE,1\n20ms,TRUE,2\n30ms,FALSE,2\n40ms,TRUE,3\n"
+    assert table(TASKS, "--show", "lamp,seen", "--for", "40ms")[:2] == (0, shown)
+
+
+def test_a_function(table):
+    """Its value stands under its name."""
+    text = "FUNCTION twice : INT VAR_INPUT x : INT; END_VAR twice := 2 * x; END_FUNCTION"
+    assert table(text, inputs="time,x\n0ms,3\n10ms,-4\n")[1] == "time,twice\n0ms,6\n10ms,-8\n"
+
+
+@pytest.mark.parametrize(
+    ("inputs", "told"),
+    [
+        ("time,goo\n0ms,0\n", "in.csv:1:2: there is no variable 'goo'. Close in spelling: go."),
+        ("time,go\n0ms,7\n", "in.csv:2:2: 7 does not fit BOOL."),
+        ("time,go\n5,1\n", "in.csv:2:1: '5' is not a duration."),
+        ("time,go\n5ms,1\n1ms,0\n", "in.csv:3: 1ms comes before the row above. Sort the rows by time."),
+        ("t,go\n5ms,1\n", "in.csv:1: the first column is not `time`."),
+    ],
+)
+def test_what_is_wrong_with_a_table(table, inputs, told):
+    """Line and column of what cannot be read; exit code 2."""
+    code, _, err = table(BLOCK, inputs=inputs)
+    assert (code, told in err) == (2, True), err
+
+
+def test_a_run_time_error(table):
+    """The line of the program and the reason."""
+    text = "FUNCTION f : INT VAR_INPUT x : INT; END_VAR\nf := 10 / x;\nEND_FUNCTION"
+    code, _, err = table(text, inputs="time,x\n0ms,0\n")
+    assert (code, "unit.st:2:1: 10 is divided by 0." in err) == (2, True), err
+
+
+def test_check_of_a_text(tmp_path, capsys):
+    """All that is wrong, and exit code 1; what is loose is a warning, and an error if it is to be strict."""
+    path = tmp_path / "a.st"
+    path.write_text("PROGRAM p VAR b : BOOL := 0; END_VAR b := 2; END_PROGRAM", encoding="utf-8")
+    assert main(["check", str(path)]) == 1
+    assert capsys.readouterr().out.endswith("1 error, 1 warning\n")
+    path.write_text("PROGRAM p VAR b : BOOL := 0; END_VAR END_PROGRAM", encoding="utf-8")
+    assert (main(["check", str(path)]), main(["check", str(path), "--strict"])) == (0, 1)
