@@ -22,7 +22,7 @@ def build(tags):
     high = p.let("high", ~t.high_float_dry)
     call = p.let("call", duty | standby | high, "any of them wants a pump")
     flood = p.let("flood", duty & standby | standby & high | duty & high, "two of them agree")
-    outvoted = p.tof("outvoted", flood, seconds(40))  # both pumps lift 0.8 m of the 0.9 m between standby and stop
+    outvoted = p.tof("outvoted", flood, seconds(30))  # both pumps lift 0.6 m: not below the inlet, not even from the duty float
     water = p.let("water", stop | outvoted.Q)
     disorder = p.ton("disorder", duty & ~stop | standby & ~duty | high & ~standby, seconds(5))
     staying = p.ton("staying", standby, minutes(1))
@@ -31,7 +31,7 @@ def build(tags):
     pumping, was_pumping = p.memory("pumping"), p.memory("was_pumping")
     assist = p.memory("assist", description="both pumps, down to the stop level")
     two_leads = p.memory("two_leads", retain=True, initial=True, description="pump 2 leads, not pump 1")
-    tail = p.ton("tail", pumping & ~call, minutes(5))
+    tail = p.ton("tail", (pumping | run[1] | run[2]) & ~call, minutes(5))
     p.set(pumping, call & water)
     p.reset(pumping, ~water | tail.Q, "the stop level, or too long below the duty level")
     p.set(assist, pumping & (standby | high))
@@ -60,7 +60,7 @@ def build(tags):
         auto, doubtful = t[f"pump_{n}_auto"], alarms[f"pump_{n}_contactor"] & ~last_hope
         ok = t[f"pump_{n}_overload_ok"] & ~alarms[f"pump_{n}_overload"] & ~doubtful
         ready[n] = p.let(f"ready_{n}", auto & ok)
-        by_hand[n] = p.let(f"by_hand_{n}", t[f"pump_{n}_hand"] & ~auto & ok)
+        by_hand[n] = p.let(f"by_hand_{n}", t[f"pump_{n}_hand"] & ~auto & ok & ~alarms["slow_pumping"])
         hand[n] = p.let(f"hand_{n}", by_hand[n] & water)
 
     # starting: one motor at a time, after 30 s of rest, 3 min after its last start unless just switched on or in a flood
