@@ -578,6 +578,209 @@ x := DWORD_TO_DINT(16#10);""",
         {"z": 8, "x": 16},
     ),
     "lreal": ("VAR a : LREAL := 0.1; b : REAL := 0.1; c : LREAL; d : BOOL; END_VAR c := b; d := a = c;", {"d": False}),
+    "an opening of a comment in a comment": ("(* a (* b *) VAR x : INT; END_VAR x := 1;", {"x": 1}),
+    "comments in comments": ("(* a (* b *) c *) VAR x : INT; END_VAR x := 1; (* d *)", {"x": 1}),
+    "VAR_GLOBAL in a program": (
+        """PROGRAM p VAR_GLOBAL g : INT := 3;
+END_VAR
+VAR x : INT;
+END_VAR
+x := g;
+g := 4;
+END_PROGRAM FUNCTION_BLOCK f VAR_EXTERNAL g : INT;
+END_VAR
+g := 1;
+END_FUNCTION_BLOCK""",
+        {"x": 3, "g": 4},
+    ),
+    "a number beyond INT": ("VAR d : DINT; i : INT := 3; END_VAR d := i * 100000;", {"d": 300000}),
+    "EN of the user's own": (
+        """FUNCTION_BLOCK f VAR_INPUT EN : BOOL;
+a : INT;
+END_VAR
+VAR_OUTPUT ENO : BOOL;
+o : INT;
+END_VAR
+ENO := EN;
+IF EN THEN o := a;
+END_IF;
+END_FUNCTION_BLOCK PROGRAM p VAR x : f;
+q : BOOL;
+END_VAR
+x(EN := TRUE, a := 3, ENO => q);
+END_PROGRAM""",
+        {"x.o": 3, "q": True},
+    ),
+    "Type.name": (
+        """TYPE C : (red, green);
+END_TYPE PROGRAM p VAR c : C;
+n : INT;
+END_VAR
+c := C.green;
+IF c = green THEN n := 1;
+END_IF;
+END_PROGRAM""",
+        {"n": 1},
+    ),
+    "array of an enumeration": (
+        """TYPE E : (a, b);
+END_TYPE PROGRAM p VAR r : ARRAY[0..1] OF E := [b, a];
+n : INT;
+END_VAR
+IF r[0] = b THEN n := 5;
+END_IF;
+END_PROGRAM""",
+        {"n": 5},
+    ),
+    "initial values of arrays": (
+        "VAR a : ARRAY[1..3] OF INT := 5; b : ARRAY[1..4] OF INT := [2(7), 2()]; END_VAR",
+        {"a[1]": 5, "b[2]": 7, "b[3]": 0},
+    ),
+    "BOOL compared with 0": (
+        """VAR b : BOOL;
+n : INT;
+END_VAR
+IF b = 0 THEN n := 1;
+END_IF;
+WHILE n < 5 DO n := n + 1;
+END_WHILE""",
+        {"n": 5},
+    ),
+    "function without a result": (
+        """FUNCTION f VAR_INPUT a : INT;
+END_VAR
+VAR_OUTPUT b : INT;
+END_VAR
+b := a;
+END_FUNCTION PROGRAM p VAR x : INT;
+END_VAR
+f(a := 4, b => x);
+END_PROGRAM""",
+        {"x": 4},
+    ),
+    "RETURN out of a loop": (
+        """FUNCTION_BLOCK f VAR_INPUT n : INT;
+END_VAR
+VAR_OUTPUT s : DINT;
+END_VAR
+VAR i : INT;
+END_VAR
+s := 0;
+FOR i := 1 TO n DO s := s + i;
+IF s > 100 THEN RETURN;
+END_IF;
+END_FOR;
+END_FUNCTION_BLOCK PROGRAM p VAR x : f;
+END_VAR
+x(n := 50);
+END_PROGRAM""",
+        {"x.s": 105},
+    ),
+    "a variable of an instance": (
+        """FUNCTION_BLOCK f VAR cnt : INT;
+END_VAR
+cnt := cnt + 1;
+END_FUNCTION_BLOCK PROGRAM p VAR x : f;
+n : INT;
+END_VAR
+x();
+n := x.cnt;
+END_PROGRAM""",
+        {"n": 1},
+    ),
+    "instance as VAR_IN_OUT": (
+        """FUNCTION_BLOCK f VAR_IN_OUT t : TON;
+END_VAR
+VAR_OUTPUT q : BOOL;
+END_VAR
+t(IN := TRUE, PT := T#0s);
+q := t.Q;
+END_FUNCTION_BLOCK PROGRAM p VAR x : f;
+t : TON;
+e : TIME;
+END_VAR
+x(t := t);
+e := t.PT;
+END_PROGRAM""",
+        {"x.q": True, "t.Q": True},
+    ),
+    "function that gives a structure": (
+        """TYPE S : STRUCT a : INT;
+END_STRUCT;
+END_TYPE FUNCTION f : S VAR_INPUT a : INT;
+END_VAR
+f.a := a;
+END_FUNCTION PROGRAM p VAR s : S;
+END_VAR
+s := f(3);
+END_PROGRAM""",
+        {"s.a": 3},
+    ),
+    "LTIME": ("VAR t : LTIME; s : TIME; END_VAR t := LTIME#5us; s := t; t := s * 2;", {"t": 10000}),
+    "a variable hides a global": (
+        """VAR_GLOBAL x : INT := 1;
+END_VAR
+PROGRAM p VAR x : INT := 5;
+y : INT;
+END_VAR
+y := x;
+END_PROGRAM""",
+        {"y": 5},
+    ),
+    "bistables": (
+        "VAR s : SR; r : RS; END_VAR s(S1 := TRUE, R := TRUE); r(S := TRUE, R1 := TRUE);",
+        {"s.Q1": True, "r.Q1": False},
+    ),
+    "array of texts": (
+        """VAR a : ARRAY[0..1] OF STRING[10] := ['x', 'y'];
+b : BOOL;
+i : INT;
+END_VAR
+i := 1;
+b := a[i] = 'y';
+a[0] := CONCAT(a[0], a[i]);""",
+        {"b": True, "a[0]": "xy"},
+    ),
+    "selection of times": (
+        "VAR t : TIME; END_VAR t := MAX(T#1s, T#2s); t := LIMIT(T#0s, t, T#1500ms);",
+        {"t": 1500000000},
+    ),
+    "two instances of a program": (
+        """PROGRAM a VAR_EXTERNAL g : INT;
+END_VAR
+g := g + 1;
+END_PROGRAM CONFIGURATION c VAR_GLOBAL g : INT;
+END_VAR
+RESOURCE r ON x TASK t(INTERVAL := T#20ms, PRIORITY := 0);
+PROGRAM i WITH t : a;
+PROGRAM j WITH t : a;
+END_RESOURCE END_CONFIGURATION""",
+        {"g": 2},
+    ),
+    "parameters of a program instance": (
+        """PROGRAM a VAR_INPUT x : INT;
+END_VAR
+VAR_OUTPUT y : INT;
+END_VAR
+y := x * 2;
+END_PROGRAM CONFIGURATION c VAR_GLOBAL g : INT := 4;
+h : INT;
+END_VAR
+RESOURCE r ON x TASK t(INTERVAL := T#20ms, PRIORITY := 0);
+PROGRAM i WITH t : a(x := g, y => h);
+END_RESOURCE END_CONFIGURATION""",
+        {"h": 8},
+    ),
+    "CASE of a bit string": ("VAR b : BYTE := 3; n : INT; END_VAR CASE b OF 16#03: n := 1; END_CASE;", {"n": 1}),
+    "empty CASE": ("VAR n : INT; END_VAR CASE n OF END_CASE; CASE n OF 0: ELSE n := 1; END_CASE;", {"n": 0}),
+    "powers": (
+        """VAR x : REAL := 2.0;
+y : LREAL;
+END_VAR
+y := x ** 3.0 + EXPT(x, 2) - SQRT(x * x);
+y := -y;""",
+        {"y": -10.0},
+    ),
 }
 
 

@@ -120,6 +120,8 @@ def common(left: Val, right: Val) -> ElementaryType | None:
         number, other = (left, b) if left.open else (right, a)
         if isinstance(number.constant, float) and other.kind is Kind.INTEGER:
             return REAL if other.bits <= 16 else LREAL
+        if other.kind is Kind.INTEGER and isinstance(number.constant, int):
+            return _holding(other, number.constant)
         return other
     if widens(a, b):
         return b
@@ -130,6 +132,14 @@ def common(left: Val, right: Val) -> ElementaryType | None:
         least, most = min(a.least, b.least), max(a.most, b.most)
         return next((t for t in (INT, DINT, LINT) if t.least <= least and most <= t.most), None)
     return LREAL if both == {Kind.INTEGER, Kind.REAL} else None
+
+
+def _holding(base: ElementaryType, number: int) -> ElementaryType:
+    """Give the type that holds both the values of a type and a bare number: mostly the type itself."""
+    if base.least <= number <= base.most:
+        return base
+    wider = (t for t in (DINT, LINT) if t.least <= min(number, base.least) and max(number, base.most) <= t.most)
+    return next(wider, base)
 
 
 def adapt(given: Val, wanted: Scalar, place: Place, report: Report, what: str) -> Expr:

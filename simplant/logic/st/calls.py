@@ -26,11 +26,11 @@ if TYPE_CHECKING:
 
 def call_value(lowering: Lowering, node: Call, wanted: Scalar | None) -> Val:
     """Lower a call of a function in an expression."""
-    enabled = [a for a in node.arguments if a.name.upper() == "EN"]
-    if enabled or any(a.name.upper() == "ENO" for a in node.arguments):
-        return _enabled(lowering, node, wanted, enabled[0] if enabled else None)
     name = node.callee.name.upper()
     unit = lowering.frame.names.units.get(name)
+    controls = [a for a in node.arguments if a.name.upper() in ("EN", "ENO")]
+    if controls and (unit is None or controls[0].name.upper() not in unit.symbols):
+        return _enabled(lowering, node, wanted, next((a for a in controls if a.name.upper() == "EN"), None))
     if unit is not None and unit.tree.kind == "FUNCTION" and not node.callee.selectors:
         return _user(lowering, node, unit)
     found = None if node.callee.selectors else signature(name)

@@ -248,6 +248,9 @@ class Declaring(Initials):
         symbol = self.symbol(variable, prefix, frame)
         if symbol.section == "VAR_EXTERNAL":
             self._external(symbol)
+        if symbol.section == "VAR_GLOBAL":
+            symbol.path = symbol.name if symbol.path == prefix + symbol.name else symbol.path
+            symbol = self.names.globals.setdefault(key, symbol)
         unit.symbols[key] = symbol
         if symbol.edge:
             block = BLOCKS["R_TRIG" if symbol.edge == "R_EDGE" else "F_TRIG"]

@@ -10,7 +10,7 @@ from simplant.logic.st.adapt import Val, adapt, literal
 from simplant.logic.st.operators import Operators
 from simplant.logic.st.report import fail
 from simplant.logic.st.spots import Spots, is_constant
-from simplant.logic.st.tree import Access, Call, Expression, Infix, Literal, Prefix
+from simplant.logic.st.tree import Access, Call, Expression, Field, Infix, Literal, Prefix
 from simplant.logic.st.types import Scalar, Standard, elementary
 from simplant.values import (
     BOOL,
@@ -99,6 +99,9 @@ class Lowering(Spots, Operators):
     def _variable(self, node: Access) -> Val:
         if not node.selectors and self.frame.find(node.name) is None and node.name.upper() in self.frame.names.words:
             return self._word(node.place, node.name)
+        dotted = self._dotted_word(node)
+        if dotted is not None:
+            return dotted
         spot = self.spot(node)
         if not isinstance(spot.type, Scalar):
             fail(
@@ -109,6 +112,20 @@ class Lowering(Spots, Operators):
             )
         spot.symbol.read = True
         return Val(self.read(spot), spot.type)
+
+    def _dotted_word(self, node: Access) -> Val | None:
+        """Read `Type.name` as the name of an enumeration, which the standard writes `Type#name`."""
+        known = self.frame.names.types.get(node.name.upper())
+        symbol = self.frame.find(node.name)
+        if not isinstance(known, Scalar) or not known.words or not (symbol is None or isinstance(symbol.type, Scalar)):
+            return None
+        match node.selectors:
+            case (Field(name=word),) if word.upper() in known.words:
+                what = f"{node} names a value of a type"
+                self.report.loose(node.place, what, f"write {node.name}#{word}", len(str(node)))
+                return self._word(node.place, word, node.name)
+            case _:
+                return None
 
     def _prefix(self, node: Prefix) -> Val:
         given = self.value(node.operand)

@@ -29,8 +29,11 @@ class Instances(Moving):
     def call_instance(self, node: Call, spot: Spot) -> list[Core]:
         """Lower a call of the instance at a spot."""
         spot.symbol.read = spot.symbol.written = True
-        controls = {a.name.upper(): a for a in node.arguments if a.name.upper() in ("EN", "ENO")}
-        plain = Call(node.place, node.callee, tuple(a for a in node.arguments if a.name.upper() not in ("EN", "ENO")))
+        own = spot.type.fields if isinstance(spot.type, Struct) else {}
+        controls = {
+            a.name.upper(): a for a in node.arguments if a.name.upper() in ("EN", "ENO") and a.name.upper() not in own
+        }
+        plain = Call(node.place, node.callee, tuple(a for a in node.arguments if a.name.upper() not in controls))
         if not controls:
             return self._call(plain, spot)
         enable = controls.get("EN")

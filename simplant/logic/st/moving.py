@@ -7,12 +7,13 @@ from simplant.errors import Place
 from simplant.expr import Binary, Const, Element, Expr, Function, Op, Ref, evaluate
 from simplant.logic.core import Assign, Copy, Core, Routine, Row, Store
 from simplant.logic.st.adapt import Val, adapt
+from simplant.logic.st.calls import perform_function
 from simplant.logic.st.expressions import Lowering
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Symbol, UnitInfo
 from simplant.logic.st.spot import Spot
 from simplant.logic.st.spots import SIZES
-from simplant.logic.st.tree import Access, Argument, Expression
+from simplant.logic.st.tree import Access, Argument, Call, Expression
 from simplant.logic.st.types import Leaf, Scalar, Standard, Struct, StType, leaves
 from simplant.values import DINT
 
@@ -77,6 +78,8 @@ class Moving(Lowering):
 
     def whole(self, value: Expression, wanted: StType, what: str) -> Spot:
         """Find a structure, array or instance that is to be moved."""
+        if isinstance(value, Call):
+            return self._result(value, what)
         if not isinstance(value, Access):
             fail(value.place, f"{what} is {wanted.name}", "a whole one is only copied from a variable")
         spot = self.spot(value)
@@ -86,6 +89,19 @@ class Moving(Lowering):
         if spot.symbol.folded:
             self.hold(spot.symbol)
         return spot
+
+    def _result(self, value: Call, what: str) -> Spot:
+        """Call a function that gives a structure."""
+        unit = self.frame.names.units.get(value.callee.name.upper())
+        if unit is None or not isinstance(unit.result, Struct):
+            fail(value.place, f"{what} is no single value, {value.callee} gives one")
+        own, root = self.frame.fresh("call"), unit.tree.name
+        for leaf in leaves(own, unit.result):
+            if leaf.ranges:
+                fail(value.place, f"{root} gives a structure with an array", "this cannot be run", "use a VAR_IN_OUT")
+            self.frame.types[leaf.name] = leaf.type
+        perform_function(self, value, unit, {n.name: own + n.name[len(root) :] for n in leaves(root, unit.result)})
+        return Spot(Symbol(own, own, unit.result, "VAR", value.place), own, unit.result)
 
     def copy(self, target: Spot, source: Spot, place: Place) -> list[Core]:
         """Copy all leaves."""

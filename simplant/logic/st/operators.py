@@ -13,6 +13,7 @@ from simplant.logic.st.types import elementary
 from simplant.values import BOOL, DATE, DT, LINT, TIME, TOD, ElementaryType, Kind
 
 _OPS: Final = {op.spelling: op for op in Op if op not in (Op.NOT, Op.NEG)}
+_NUMBERS: Final = {8: "USINT", 16: "UINT", 32: "UDINT", 64: "ULINT"}
 _COMPARED: Final = ("=", "<>", "<", ">", "<=", ">=")
 _DATES: Final[dict[tuple[str, str, str], ElementaryType]] = {
     ("TOD", "+", "TIME"): TOD, ("DT", "+", "TIME"): DT, ("TOD", "-", "TIME"): TOD, ("DT", "-", "TIME"): DT,
@@ -43,7 +44,13 @@ class Operators:
         base = common(left, right)
         if base is None or base.kind not in (Kind.INTEGER, Kind.REAL) or (operator == "MOD" and base.kind is Kind.REAL):
             why = "MOD needs whole numbers" if operator == "MOD" else "it needs numbers"
-            fail(place, f"{operator!r} joins {kind_of(left)} and {kind_of(right)}", why, length=len(operator))
+            fail(
+                place,
+                f"{operator!r} joins {kind_of(left)} and {kind_of(right)}",
+                why,
+                _hint(left, right),
+                len(operator),
+            )
         return self._computed(_OPS[operator], base, left, right, place)
 
     def _computed(self, op: Op, base: ElementaryType, left: Val, right: Val, place: Place) -> Val:
@@ -122,6 +129,17 @@ class Operators:
             mend = "write the number with a unit, for instance T#5s" if left.open or right.open else ""
             fail(place, f"{operator!r} joins {kind_of(left)} and {kind_of(right)}", mend=mend, length=len(operator))
         return None
+
+
+def _hint(left: Val, right: Val) -> str:
+    """Say how to reckon with what is no number."""
+    for each in (left, right):
+        if each.type.base.kind is Kind.BITS:
+            number = _NUMBERS[each.type.base.bits]
+            return f"{each.type.name} is a bit string: declare {number}, or write {each.type.name}_TO_{number}(x)"
+        if each.type.base.kind is Kind.STRING:
+            return "join texts with CONCAT(a, b)"
+    return ""
 
 
 def kind_of(given: Val) -> str:

@@ -51,6 +51,13 @@ class Declarations(Statements):
         """Read one VAR section."""
         word = self.step().word
         opened = self.last
+        if word in ("VAR_ACCESS", "VAR_CONFIG"):
+            self.report.warn(
+                self.place(opened), f"{word} is passed over", "it concerns communication", length=len(word)
+            )
+            while self.token.kind != "end" and not self.taken("END_VAR"):
+                self.step()
+            return []
         marks = set()
         while self.at("CONSTANT", "RETAIN", "NON_RETAIN", "PERSISTENT"):
             if self.at("PERSISTENT"):

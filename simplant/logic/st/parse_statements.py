@@ -22,6 +22,29 @@ _FOREIGN: Final = {
     "INITIAL_STEP": "write the sequence as a CASE of its steps", "REGION": "write a comment",
     "BEGIN": "leave it out", "END_REGION": "write a comment",
 }  # fmt: skip
+_INSTRUCTIONS: Final = frozenset(
+    (
+        "LD",
+        "LDN",
+        "ST",
+        "STN",
+        "S",
+        "R",
+        "ANDN",
+        "ORN",
+        "XORN",
+        "ADD",
+        "SUB",
+        "MUL",
+        "DIV",
+        "GT",
+        "GE",
+        "EQ",
+        "NE",
+        "LE",
+    )
+    + ("LT", "JMPC", "JMPCN", "CAL", "CALC", "CALCN")
+)
 _COMPOUND: Final = (If, Case, For, While, Repeat)
 
 
@@ -88,10 +111,21 @@ class Statements(Expressions):
         if self.taken("EXIT", "CONTINUE", "RETURN"):
             return Leave(place, word)
         following = self.ahead()
+        if self._instruction():
+            what, mend = (
+                f"{self.token.text} is an instruction of IL",
+                "write Structured Text, for instance a := b AND c;",
+            )
+            fail(place, what, "the list language is not read", mend, len(self.token.text))
         if word in _FOREIGN and self.token.kind == "name" and following.text not in (":=", "(", ".", "["):
             length = len(self.token.text)
             fail(place, f"{self.token.text!r} begins a statement", "not in IEC 61131-3", _FOREIGN[word], length)
         return self.assignment_or_call()
+
+    def _instruction(self) -> bool:
+        """Say whether an instruction of the list language begins here: a mnemonic and its operand, side by side."""
+        following = self.ahead()
+        return self.token.word in _INSTRUCTIONS and following.kind in ("name", "literal", "address")
 
     def assignment_or_call(self) -> Statement:
         """Read `a := b` or `instance(...)`."""

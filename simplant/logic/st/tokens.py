@@ -75,8 +75,11 @@ def _tokens(report: Report) -> Iterator[Token]:
 def _after_comment(report: Report, at: int, opening: str) -> int:
     """Give where a comment ends; comments of one kind may stand in one another."""
     closing, depth, here = _CLOSING[opening], 1, at + 2
+    first = report.text.find(closing, here)
     while depth:
         end, inner = report.text.find(closing, here), report.text.find(opening, here)
+        if end < 0 <= first:  # edition 2 has no comments in comments: this opening was only a letter in one
+            return first + 2
         if end < 0:
             report.error(report.place(at), "a comment is not closed", mend=f"end it with {closing}", length=2)
             return len(report.text)
