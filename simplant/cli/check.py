@@ -19,6 +19,7 @@ from simplant.cli.find import find_machine, find_scenario
 from simplant.cli.views.plain import plain_table
 from simplant.logic.check import Finding, Timing, check_program, shortest_pulses
 from simplant.logic.layout import Prepared
+from simplant.logic.st.lints import lints
 from simplant.logic.st.project import open_project
 from simplant.rig.machine import MAIN, ControllerPlan, Machine
 from simplant.rig.rig import Rig
@@ -81,8 +82,10 @@ def _scenarios(machine: Machine) -> int:
 
 def _check_text(path: Path, options: argparse.Namespace, console: Console) -> int:
     """Check a Structured Text file by itself."""
-    report = open_project(path, strict=options.strict).report
-    found = sorted(report.mistakes, key=lambda m: (m.place.line, m.place.column))
+    project = open_project(path, strict=options.strict)
+    report = project.report
+    also = [] if report.errors else lints(project)
+    found = sorted([*report.mistakes, *also], key=lambda m: (m.place.line, m.place.column))
     if options.json:
         rows = [
             {"severity": m.severity, "what": m.what, "why": m.why, "mend": m.mend, "place": str(m.place)} for m in found

@@ -33,8 +33,7 @@ def machine(folder: Path, body: str) -> Machine:
 
 
 def told(folder, body, **how):
-    result = run_scenario(machine(folder, body), Scenario(folder.name, length=seconds(3), stimuli=(PRESS,)), **how)
-    return result
+    return run_scenario(machine(folder, body), Scenario(folder.name, length=seconds(3), stimuli=(PRESS,)), **how)
 
 
 @pytest.mark.parametrize("every_scan", [False, True])
@@ -47,7 +46,10 @@ def test_a_race_is_a_finding_once(tmp_path, every_scan):
 
 def test_a_free_running_tag_is_excepted(tmp_path):
     """A heartbeat that is declared free-running may turn for ever."""
-    body = "    beat = p.memory('beat', free_running=True)\n    p.rung(beat, ~beat)\n    p.rung(t.lamp_cmd, t.start_pressed)"
+    body = (
+        "    beat = p.memory('beat', free_running=True)\n    p.rung(beat, ~beat)\n"
+        "    p.rung(t.lamp_cmd, t.start_pressed)"
+    )
     assert told(tmp_path, body).findings == ()
 
 
@@ -63,7 +65,10 @@ def test_a_count_of_scans_is_not_decided(tmp_path):
 
 def test_a_program_that_shows_running_time_is_no_race(tmp_path):
     """Copying a running ET changes at every scan, but rests when time is held."""
-    body = "    w = p.ton('w', t.start_pressed, ms(900))\n    e = p.memory('e', TIME)\n    p.move(e.becomes(w.ET))\n    p.rung(t.lamp_cmd, w.Q)"
+    body = (
+        "    w = p.ton('w', t.start_pressed, ms(900))\n    e = p.memory('e', TIME)\n"
+        "    p.move(e.becomes(w.ET))\n    p.rung(t.lamp_cmd, w.Q)"
+    )
     result = told(tmp_path, body)
     assert result.findings == ()
     assert [w for w in result.warnings if "no rest" in w] == []

@@ -23,27 +23,7 @@ _FOREIGN: Final = {
     "BEGIN": "leave it out", "END_REGION": "write a comment",
 }  # fmt: skip
 _INSTRUCTIONS: Final = frozenset(
-    (
-        "LD",
-        "LDN",
-        "ST",
-        "STN",
-        "S",
-        "R",
-        "ANDN",
-        "ORN",
-        "XORN",
-        "ADD",
-        "SUB",
-        "MUL",
-        "DIV",
-        "GT",
-        "GE",
-        "EQ",
-        "NE",
-        "LE",
-    )
-    + ("LT", "JMPC", "JMPCN", "CAL", "CALC", "CALCN")
+    "LD LDN ST STN S R ANDN ORN XORN ADD SUB MUL DIV GT GE EQ NE LE LT JMPC JMPCN CAL CALC CALCN".split()  # noqa: SIM905
 )
 _COMPOUND: Final = (If, Case, For, While, Repeat)
 

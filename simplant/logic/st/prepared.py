@@ -43,7 +43,10 @@ def read_program(path: Path, tags: Sequence[Tag], *, strict: bool = False) -> Pr
     project.report.raise_errors()
     laid = lay_out(project, tags=tags)
     program = Prepared(
-        path.stem, [*tags, *_own(laid, tags, name)], laid.layouts, map(_finding, project.report.mistakes)
+        path.stem,
+        [*tags, *_own(laid, tags, name)],
+        laid.layouts,
+        map(_finding, [*project.report.mistakes, *lints(project)]),
     )
     program.alarm_tables.extend(_alarm_tables(laid, name))
     return program

@@ -1,0 +1,79 @@
+"""The expressions inside statements, and those inside expressions.
+
+Rule: looking only.
+"""
+
+from collections.abc import Iterator
+
+from simplant.logic.st.tree import (
+    Access,
+    Call,
+    Case,
+    Do,
+    Expression,
+    For,
+    If,
+    Index,
+    Infix,
+    Let,
+    Prefix,
+    Repeat,
+    Statement,
+    While,
+)
+
+
+def expressions_of(node: Statement) -> Iterator[Expression]:
+    """Give the expressions of a statement itself, not of the statements inside it."""
+    match node:
+        case Let():
+            yield node.value
+            yield node.target
+        case Do():
+            yield node.call
+        case If():
+            yield from (condition for condition, _ in node.arms)
+        case Case():
+            yield node.selector
+        case For():
+            yield from (node.first, node.last, *([node.step] if node.step else []))
+        case While():
+            yield node.condition
+        case Repeat():
+            yield node.until
+        case _:
+            pass
+
+
+def within(node: Expression) -> Iterator[Expression]:
+    """Give an expression and all inside it."""
+    yield node
+    for each in _inside(node):
+        yield from within(each)
+
+
+def _inside(node: Expression) -> list[Expression]:
+    match node:
+        case Infix():
+            return [node.left, node.right]
+        case Prefix():
+            return [node.operand]
+        case Call():
+            return [a.value for a in node.arguments if a.value is not None]
+        case Access():
+            return [value for s in node.selectors if isinstance(s, Index) for value in s.values]
+        case _:
+            return []
+
+
+def bodies_of(node: Statement) -> list[tuple[Statement, ...]]:
+    """Give the rows of statements inside a statement."""
+    match node:
+        case If():
+            return [*(body for _, body in node.arms), node.otherwise]
+        case Case():
+            return [*(body for _, body in node.groups), node.otherwise]
+        case For() | While() | Repeat():
+            return [node.body]
+        case _:
+            return []
