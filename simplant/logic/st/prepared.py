@@ -14,6 +14,7 @@ from simplant.files import shown
 from simplant.logic.check.findings import Finding
 from simplant.logic.layout import Prepared
 from simplant.logic.nodes import Alarm, AlarmTable
+from simplant.logic.st.lints import lints
 from simplant.logic.st.project import Project
 from simplant.logic.st.report import Mistake
 from simplant.logic.st.scope import Symbol
