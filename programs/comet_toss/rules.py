@@ -30,6 +30,7 @@ FARTHEST = LIMIT + STOPPING  # deg
 HOMED = 60.0 * 0.005 + 0.5 * 0.2 + (STOPPING - 5.4) + 0.1 * 40.0 * 0.02  # deg: edge, hysteresis, the way past them
 AIMED = HOMED + 0.02 * 100.0 + 0.2 + 0.3 * 1.5  # deg: and speed over the longest way, half a scan's way, backlash
 SLOWEST = 0.998 * (48.0 * 0.98 - 0.4 * 1.3 * 0.3 * 1.3) / (0.2 * 1.05)  # rad/s: three seconds on, idling on a low supply
+UNSEEN = ms(6)  # a mode that turned less than filter, scan and output before a command may have been unseen
 FASTEST = 48.0 * 1.02 / (0.2 * 0.95)  # rad/s
 
 
@@ -53,6 +54,7 @@ def build(machine):
     wanted = to_type(memory["target"], LREAL) / 10.0
     aim_up = select(memory["high"], 29.0, 49.5)
     out_of_service = cycle.among("off", "tripped")
+    mode_turned = (truth("mode.bit_0") ^ memory["mode_was_1"]) | (truth("mode.bit_1") ^ memory["mode_was_2"])
     dark = ~t.beacon_red & ~t.beacon_green  # not started, or the controller without power
 
     return [
@@ -65,10 +67,10 @@ def build(machine):
                      text="after a stop no ball passes the gate while the wheel still turns, 120 ms for the arm to come back"),
         no_restart_by_itself(driven, start=start, after=stopped | out_of_service | dark, lag=ms(100), faults="single",
                              name="nothing starts by itself", text="power, reset, door or a stop's end never start motion"),
-        no_restart_by_itself(commands, start=start, after=memory["mode_moved"], faults="single",
+        no_restart_by_itself(commands, start=start, after=mode_turned, lag=UNSEEN, faults="single",
                              name="the mode switch starts nothing"),
         no_restart_by_itself(t.table_run_cmd | t.lift_run_cmd | t.gate_release_cmd, start=start, faults="single",
-                             after=memory["mode_moved"], name="no motion after the mode switch",
+                             after=mode_turned, lag=UNSEEN, name="no motion after the mode switch",
                              text="after the mode switch was turned no axis moves and no ball is released without a new start"),
         within(~commands, ms(1300), after=truth("stop.pressed"), name="a stop is obeyed",
                text="the stop button ends all motion, a toss under way finished, within 1.3 s"),
