@@ -206,9 +206,11 @@ def statements(depth):
         simple,
         st.tuples(bools(2), body, body).map(lambda x: f"IF {x[0]} THEN\n{x[1]}\nELSE\n{x[2]}\nEND_IF;"),
         st.tuples(numbers(1), body, body).map(lambda x: f"CASE {x[0]} OF\n0..3: {x[1]}\n-1, 7: {x[2]}\nEND_CASE;"),
-        st.tuples(body, bools(1)).map(lambda x: f"FOR n := 1 TO 3 DO\n{x[0]}\nIF {x[1]} THEN EXIT; END_IF;\nEND_FOR;"),
         st.tuples(body, bools(1)).map(
-            lambda x: f"FOR m := 3 TO 1 BY -1 DO\nIF {x[1]} THEN CONTINUE; END_IF;\n{x[0]}\nEND_FOR;"
+            lambda x: f"FOR n{depth} := 1 TO 3 DO\n{x[0]}\nIF {x[1]} THEN EXIT; END_IF;\nEND_FOR;"
+        ),
+        st.tuples(body, bools(1)).map(
+            lambda x: f"FOR m{depth} := 3 TO 1 BY -1 DO\nIF {x[1]} THEN CONTINUE; END_IF;\n{x[0]}\nEND_FOR;"
         ),
     )
 
@@ -227,7 +229,7 @@ late(IN := go, PT := T#10ms);
 IF late.Q THEN total := total + amount; END_IF;
 END_FUNCTION_BLOCK
 PROGRAM p
-VAR i, j, k : INT := 1; n, m : INT; p, q : BOOL; a : ARRAY[1..2] OF INT; t : TON; f : Sum; END_VAR
+VAR i, j, k : INT := 1; n1, n2, m1, m2 : INT; p, q : BOOL; a : ARRAY[1..2] OF INT; t : TON; f : Sum; END_VAR
 {}
 END_PROGRAM
 """

@@ -45,6 +45,13 @@ def read_literal(text: str) -> Read:
     Raises:
         ProgramError: it is written wrongly, or does not fit the type that it names.
     """
+    try:
+        return _read(text)
+    except (ValueError, IndexError, ArithmeticError):
+        raise ProgramError(f"{text} is no literal", mend="write for instance INT#5, D#2026-01-31, T#250ms") from None
+
+
+def _read(text: str) -> Read:
     if text[0] in "'\"":
         return read_text(text), STRING if text[0] == "'" else WSTRING
     head, mark, rest = text.partition("#")
