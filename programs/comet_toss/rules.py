@@ -29,7 +29,9 @@ STOPPING = TABLE_SPEED * REACTION + TABLE_SPEED**2 / (2 * TABLE_RAMP)  # deg
 FARTHEST = LIMIT + STOPPING  # deg
 HOMED = 60.0 * 0.005 + 0.5 * 0.2 + (STOPPING - 5.4) + 0.1 * 40.0 * 0.02  # deg: edge, hysteresis, the way past them
 AIMED = HOMED + 0.02 * 100.0 + 0.2 + 0.3 * 1.5  # deg: and speed over the longest way, half a scan's way, backlash
-SLOWEST = 0.998 * (48.0 * 0.98 - 0.4 * 1.3 * 0.3 * 1.3) / (0.2 * 1.05)  # rad/s: three seconds on, idling on a low supply
+SLOWEST = (
+    0.998 * (48.0 * 0.98 - 0.4 * 1.3 * 0.3 * 1.3) / (0.2 * 1.05)
+)  # rad/s: three seconds on, idling on a low supply
 UNSEEN = ms(6)  # a mode that turned less than filter, scan and output before a command may have been unseen
 FASTEST = 48.0 * 1.02 / (0.2 * 0.95)  # rad/s
 

@@ -22,7 +22,9 @@ def build(tags):
     high = p.let("high", ~t.high_float_dry)
     call = p.let("call", duty | standby | high, "any of them wants a pump")
     flood = p.let("flood", duty & standby | standby & high | duty & high, "two of them agree")
-    outvoted = p.tof("outvoted", flood, seconds(30))  # both pumps lift 0.6 m: not below the inlet, not even from the duty float
+    outvoted = p.tof(
+        "outvoted", flood, seconds(30)
+    )  # both pumps lift 0.6 m: not below the inlet, not even from the duty float
     water = p.let("water", stop | outvoted.Q)
     disorder = p.ton("disorder", duty & ~stop | standby & ~duty | high & ~standby, seconds(5))
     staying = p.ton("staying", standby, minutes(1))

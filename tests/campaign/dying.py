@@ -1,7 +1,6 @@
 """Cases for campaigns, to be asked in other processes: the square of a number, some of which kill whoever is asked."""
 
 import os
-import signal
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -32,8 +31,8 @@ class Square:
 def square(machine, case):
     """Square it, or die."""
     if case.marker == "always":
-        os.kill(os.getpid(), signal.SIGKILL)
+        os._exit(9)
     if case.marker and not Path(case.marker).exists():
         Path(case.marker).touch()
-        os.kill(os.getpid(), signal.SIGKILL)
+        os._exit(9)
     return Square(case.number**2, ((machine.name, case.number),))

@@ -1,4 +1,4 @@
-"""The race check is always on: a program that does not come to rest while inputs and time are held is found in a run."""
+"""The race check is always on: a program that does not rest while inputs and time are held is found in a run."""
 
 from pathlib import Path
 
@@ -27,7 +27,8 @@ PRESS = Stimulus(seconds(1), "start", "press")
 def machine(folder: Path, body: str) -> Machine:
     (folder / "io.csv").write_text(IO, encoding="utf-8")
     (folder / "machine.toml").write_text(TOML, encoding="utf-8")
-    logic = f"from simplant import INT, TIME, Program, ms\n\n\ndef build(tags):\n    p = Program('one_lamp', tags)\n    t = p.tags\n{body}\n    return p\n"
+    head = "from simplant import INT, TIME, Program, ms\n\n\ndef build(tags):\n    p = Program('one_lamp', tags)\n"
+    logic = f"{head}    t = p.tags\n{body}\n    return p\n"
     (folder / "logic.py").write_text(logic, encoding="utf-8")
     return Machine.load(folder)
 
