@@ -16,7 +16,6 @@ from simplant.rules import (
     no_restart_by_itself,
     served_in_order,
     settles_within,
-    step_at_most,
     total_at_most,
     trip_latched,
     within,
@@ -34,6 +33,13 @@ SLOWEST = (
 )  # rad/s: three seconds on, idling on a low supply
 UNSEEN = ms(6)  # a mode that turned less than filter, scan and output before a command may have been unseen
 FASTEST = 48.0 * 1.02 / (0.2 * 0.95)  # rad/s
+
+LONGEST = {  # every step but those that wait for people: off, ready, wait, stopping, jog, tripped
+    "lower": ms(320), "home_lift": ms(10_020), "lowered": ms(320), "home_left": ms(6100), "home_rest": ms(520),
+    "home_turn": ms(320), "home_right": ms(2100), "homed": ms(520), "turn_up": ms(320), "raise": ms(5220),
+    "aim_way": ms(320), "aim": seconds(3), "settle": ms(520), "load": ms(15_100), "warn": ms(1620), "toss": ms(140),
+    "leave": ms(1100), "air": ms(25_100),
+}  # fmt: skip
 
 
 def build(machine):
@@ -106,8 +112,8 @@ def build(machine):
 
         # sequence
         always(commands.implies(supplies), name="supplies settled", text="nothing is commanded before all four supplies are up"),
-        *[step_at_most("cycle", step, most, name=f"step {step} ends") for step, most in (
-            ("home_left", ms(6100)), ("aim", seconds(3)), ("load", ms(15100)), ("leave", ms(1100)), ("air", ms(25100)))],
+        *[at_most_for(cycle[step] & ~dark, most, name=f"step {step} ends", text=f"step {step} for at most {most / 1e9:g} s, "
+                      "while the controller has power") for step, most in LONGEST.items()],
         within(~commands, ms(50), after=memory["trip"], faults="single", name="a trip drops all commands"),
         within(~truth("wheel.turning") | (wheel_on & ~stopped), seconds(15), after=stopped, name="wheel comes to rest",
                text="after a stop the wheel coasts, for 15 s at most, unless it is started again"),
