@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from simplant.curves import Curve
 from simplant.errors import PlantError, ProgramError, nearest
 from simplant.files import shown
 from simplant.kernel.setup import ControllerSetup, TaskSetup
@@ -63,8 +64,21 @@ class Loader:
                 raise self._error(
                     f"there is no point {name!r}", f"points.{name}", nearest(name, [p.name for p in self.io])
                 )
-        self._check_wires()
-        return (self._main(), *(self._other(n, t) for n, t in self.file.controllers.items()))
+        parts = self._check_wires()
+        controllers = (self._main(), *(self._other(n, t) for n, t in self.file.controllers.items()))
+        self._check_shown(parts, controllers[0])
+        return controllers
+
+    def _check_shown(self, parts: Mapping[str, Part], main: ControllerPlan) -> None:
+        """Hold what the file wants charted and counted against what there is to see."""
+        truths = [f"{part.name}.{terminal}" for part in parts.values() for terminal in part.outputs]
+        known = {*truths, *main.program.declared, *main.program.charts}
+        wanted = [("chart", name) for name in self.file.machine.chart]
+        for key, name in [*wanted, *((f"counts.{k}", name) for k, name in self.file.machine.counts.items())]:
+            if name not in known:
+                raise self._error(
+                    f"machine.{key} names {name!r}, which is not there", f"machine.{key}", nearest(name, known)
+                )
 
     def _error(self, what: str, key: str, mend: str = "", why: str = "") -> PlantError:
         return PlantError(what, why, mend, place_of(self.text, shown(self.path), key))
@@ -173,7 +187,7 @@ class Loader:
         if point.supply:
             self.wires.append(Wire(f"{point.supply}.volts", point.name, "volts"))
 
-    def _check_wires(self) -> None:
+    def _check_wires(self) -> dict[str, Part]:
         """Hold every wire, and every row of the I/O list, against the terminals that are really there."""
         parts = {name: plan.make(plan.parameters) for name, plan in self.plans.items()}
         check_devices(self.io, parts)
@@ -191,6 +205,23 @@ class Loader:
                     raise self._error(f"part {name!r} has no {side} {wanted!r}", key, nearest(wanted, there))
                 if Inverter in (self.plans[source].kind, self.plans[wire.part].kind):
                     self._check_inverted(there[wanted], mine, f"{name}.{wanted}", key)
+            if wire.part in self.file.parts:
+                said, heard = parts[source].outputs[terminal], parts[wire.part].inputs[wire.terminal]
+                self._check_kinds(said, heard, mine, wire.source, key)
+        return parts
+
+    def _check_kinds(self, said: Signal, heard: Signal, mine: str, source: str, key: str) -> None:
+        """Let levels and numbers stand for each other (a count hears rises), but not for curves or words."""
+        for kind, named in ((Curve, "a curve over time"), (str, "a word")):
+            if isinstance(said, kind) is not isinstance(heard, kind):
+                why = f"{source} says" if isinstance(said, kind) else f"{mine} hears"
+                other = mine if isinstance(said, kind) else source
+                raise self._error(
+                    f"{mine} cannot be wired to {source!r}",
+                    key,
+                    "wire another terminal",
+                    f"{why} {named}, {other} does not",
+                )
 
     def _check_inverted(self, value: Signal, mine: str, carries: str, key: str) -> None:
         if not isinstance(value, bool):

@@ -50,6 +50,24 @@ CASES = {
         "machine.toml", '\nangle = "table.angle"', '\nangle = "table.angel"',
         "part 'table' has no output 'angel'. Close in spelling: angle.",
     ),
+    "a curve where a count is heard": (
+        "machine.toml", 'caught = "people.catches"', 'caught = "wheel.speed"',
+        "balls.caught cannot be wired to 'wheel.speed'. wheel.speed says a curve over time, balls.caught does not. "
+        "Wire another terminal.",
+    ),
+    "a level where a curve is heard": (
+        "machine.toml", 'angle = "table.angle"', 'angle = "table.moving"',
+        "limit_left.angle cannot be wired to 'table.moving'. limit_left.angle hears a curve over time, table.moving "
+        "does not. Wire another terminal.",
+    ),
+    "a chart of what is not there": (
+        "machine.toml", '"lift.elevation"', '"lift.elevatoin"',
+        "machine.toml:11: machine.chart names 'lift.elevatoin', which is not there. Close in spelling: lift.elevation",
+    ),
+    "a count of what is not there": (
+        "machine.toml", 'tosses = "balls.launched"', 'tosses = "balls.lauched"',
+        "machine.counts.tosses names 'balls.lauched', which is not there. Close in spelling: balls.launched",
+    ),
     "not a duration": (
         "machine.toml", 'period = "10ms"', 'period = "10 parsec"',
         "controller.period: '10 parsec' is not a duration. Write a number with a unit (ns us ms s m h d), "
