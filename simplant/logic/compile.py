@@ -5,13 +5,12 @@ walk.py. This is the one file that runs made source, and it makes it from checke
 Rule: the function is pure: (inputs, state, now) -> (state after, due).
 """
 
-import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
 
 from simplant.errors import Place, ProgramError, SimplantError
-from simplant.expr import Const, Elapsed, Expr, Ref, TimerElapsed
+from simplant.expr import Const, Elapsed, Expr, TimerElapsed
 from simplant.kernel.executable import Executable, Run
 from simplant.logic.compile_structured import BUDGET, structured_lines
 from simplant.logic.core import (
@@ -36,7 +35,6 @@ from simplant.logic.layout import Layout
 from simplant.logic.lower import FIRST_SCAN
 from simplant.logic.names import expressions, nodes
 from simplant.timebase import NEVER
-from simplant.values import BOOL
 
 MOST_INDENTED: Final = 60
 """Branches within branches that a program may have (CPython itself refuses 100 indents)."""
@@ -275,9 +273,4 @@ def compile_formulas(groups: Sequence[Sequence[Expr]], index: Mapping[str, int])
     return [space[f"f{n}"] for n in range(len(rows))]
 
 
-def is_plain(name: str) -> bool:
-    """Say whether a name can stand in made source as it is."""
-    return re.fullmatch(r"[A-Za-z_][A-Za-z0-9_.]*", name) is not None
-
-
-__all__ = ["BOOL", "Const", "Formulas", "Ref", "compile_formulas", "compile_task", "local_name", "source_of"]
+__all__ = ["Formulas", "compile_formulas", "compile_task", "local_name", "source_of"]

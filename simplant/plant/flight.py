@@ -68,14 +68,6 @@ def drag_coefficient(reynolds: float) -> float:
     return 24 / reynolds * (1 + 0.15 * power(reynolds, 0.687)) + 0.42 / (1 + 4.25e4 * power(reynolds, -1.16))
 
 
-def lift_coefficient(spin_ratio: float) -> float:
-    """Give the lift coefficient of a spinning sphere, S / (1 + 2 |S|), with S = r omega / v (backspin positive).
-
-    Source: common practice, no source: rises with slope 1 and levels off at one half.
-    """
-    return spin_ratio / (1 + 2 * abs(spin_ratio))
-
-
 def fly(
     speed: float, elevation_deg: float, spin: float, ball: Ball, height: float, *, density: float = AIR_DENSITY
 ) -> Landing:
@@ -141,6 +133,7 @@ class _Air:
         if speed < _SLOWEST:
             return complex(0.0, -GRAVITY)
         drag = drag_coefficient(speed * self.per_reynolds) if self.constant is None else self.constant
+        # S / (1 + 2 |S|) with S = r omega / v: slope 1, levels off at one half (common practice, no source)
         lift = self.surface / (speed + 2 * abs(self.surface))
         return self.push * speed * velocity * complex(-drag, lift) - complex(0.0, GRAVITY)
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from simplant.curves import Curve
-from simplant.part import Part, Signal
+from simplant.part import Part
 from simplant.plant.inverter import Inverter
 from simplant.plant.watch import Watch
 from simplant.plant.world import Network, Wire, network
@@ -133,8 +133,3 @@ def _routes(parts: Mapping[str, Part], desks: Sequence[Desk], names: SignalList)
             if number >= 0 or name in hearers:
                 routes[name] = Route(number, tuple(hearers.get(name, ())))
     return routes
-
-
-def first_values(parts: Mapping[str, Part]) -> dict[str, Signal]:
-    """Give the present value of every output terminal."""
-    return {f"{part.name}.{t}": value for part in parts.values() for t, value in part.outputs.items()}

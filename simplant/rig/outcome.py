@@ -26,7 +26,7 @@ from simplant.scenario.records import (
     events_of,
     steps_of,
 )
-from simplant.scenario.trace import EVENT, Row, Rows, TraceFile
+from simplant.scenario.trace import EVENT, Rows, TraceFile
 from simplant.timebase import NEVER, Ns, show
 
 
@@ -207,8 +207,3 @@ def _alarms_unmet(scenario: Scenario, alarms: Sequence[AlarmRecord], rig: Rig, m
             what = f"first-out was {first}"
             unmet.append(Unmet(what, f"{what}, expected {expect.first_out}"))
     return unmet
-
-
-def rows_in(trace: Rows) -> list[Row]:
-    """Give the rows of a trace as a list."""
-    return list(trace)

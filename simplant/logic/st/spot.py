@@ -6,7 +6,6 @@ Finding it is expressions.py. Rule: plain frozen data.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import prod
 
 from simplant.blocks import BlockType
 from simplant.expr import Const, Expr
@@ -81,8 +80,3 @@ class Spot:
         inner = leaves(self.path, self.type)
         outer = {leaf.name: leaf for leaf in leaves(self.symbol.path, self.symbol.type, self.symbol.initial)}
         return [(outer[leaf.name], leaf) for leaf in inner]
-
-
-def count_of(leaf: Leaf) -> int:
-    """Give how many values a leaf holds."""
-    return prod(high - low + 1 for low, high in leaf.ranges)

@@ -12,7 +12,7 @@ from math import prod
 
 from simplant.blocks import BlockType
 from simplant.errors import Place
-from simplant.values import INT, ElementaryType, Kind, Value
+from simplant.values import INT, ElementaryType, Value
 
 DEFAULT_LENGTH = 254
 """Letters that a STRING without a length holds."""
@@ -205,11 +205,6 @@ def field_names(type_: StType) -> list[str]:
     if isinstance(type_, Standard):
         return [f.name for f in (*type_.block.inputs, *type_.block.outputs)]
     return []
-
-
-def is_text(type_: StType) -> bool:
-    """Say whether it is STRING or WSTRING."""
-    return isinstance(type_, Scalar) and type_.base.kind is Kind.STRING
 
 
 ENUM_BASE = INT
