@@ -19,6 +19,7 @@ from simplant.cli.find import find_machine, find_scenario
 from simplant.cli.views.plain import plain_table
 from simplant.logic.check import Finding, Timing, check_program, shortest_pulses
 from simplant.logic.layout import Prepared
+from simplant.logic.st.faces import READERS
 from simplant.logic.st.lints import lints
 from simplant.logic.st.project import open_project
 from simplant.rig.machine import MAIN, ControllerPlan, Machine
@@ -53,7 +54,7 @@ def add_parser(commands: Any) -> None:
 
 def run(options: argparse.Namespace, console: Console) -> int:
     """Do it."""
-    if Path(options.machine).suffix.lower() == ".st":
+    if Path(options.machine).suffix.lower() in READERS:
         return _check_text(Path(options.machine), options, console)
     machine = find_machine(options.machine)
     read = {"rules": len(machine.rules), "hazards": len(machine.hazards), "scenarios": _scenarios(machine)}

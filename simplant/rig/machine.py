@@ -16,6 +16,7 @@ from simplant.expr import Truth
 from simplant.faults import POWER_CUT, CatalogueEntry, catalogue
 from simplant.files import shown
 from simplant.logic.program import Program
+from simplant.logic.st.faces import READERS
 from simplant.part import Part, Signal, check_parameter
 from simplant.plant.world import Wire
 from simplant.rig.common_causes import common_causes
@@ -141,7 +142,8 @@ class Machine:
     @cached_property
     def digest(self) -> str:
         """A short digest of all files that make the machine: shown in traces, never compared."""
-        files = sorted(p for p in self.folder.iterdir() if p.suffix in (".py", ".csv", ".toml", ".st"))
+        kinds = (".py", ".csv", ".toml", *READERS)
+        files = sorted(p for p in self.folder.iterdir() if p.suffix in kinds)
         return sha256(b"".join(p.read_bytes().replace(b"\r\n", b"\n") for p in files)).hexdigest()[:12]
 
     @cached_property

@@ -251,7 +251,7 @@ class Loader:
         self, name: str, table: ControllerTable, logic: Path, tags: Sequence[Tag], inputs: tuple[str, ...],
         outputs: tuple[str, ...], filters: Mapping[str, Ns], safe: Mapping[str, Value],
     ) -> ControllerPlan:  # fmt: skip
-        program = read_program(logic, tags) if logic.suffix == ".st" else call(logic, "build", tags)
+        program = call(logic, "build", tags) if logic.suffix == ".py" else read_program(logic, tags)
         if not isinstance(program, Program):
             raise ProgramError(f"build() in {logic.name} gave {program!r}", mend="end it with: return program")
         key = "controller" if name == MAIN else f"controllers.{name}"

@@ -8,6 +8,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from simplant.errors import Place
+from simplant.logic.fbd.tree import Graph
+from simplant.logic.ladder.tree import Ladder
+from simplant.logic.sfc.tree import Chart
 from simplant.logic.st.tree import Argument, Expression, Statement
 
 
@@ -110,16 +113,25 @@ class TypeName:
     initial: Init | None
 
 
+Body = tuple[Statement, ...] | Ladder | Graph | Chart
+
+
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """A PROGRAM, FUNCTION_BLOCK or FUNCTION."""
+    """A PROGRAM, FUNCTION_BLOCK or FUNCTION; its body as it was written (bodies.py turns any into statements)."""
 
     place: Place
     kind: str
     name: str
     result: TypeSpec | None
     variables: tuple[Variable, ...]
-    body: tuple[Statement, ...]
+    body: Body
+
+    @property
+    def statements(self) -> tuple[Statement, ...]:
+        """The body of a unit that bodies.py has lowered, or that was written so."""
+        assert isinstance(self.body, tuple), "a body in another form is lowered before anybody looks at its statements"
+        return self.body
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,14 +26,14 @@ def lints(project: Project) -> list[Mistake]:
 def _of_unit(unit: UnitInfo) -> Iterator[Mistake]:
     for symbol in unit.symbols.values():
         yield from _unused(symbol)
-    for node in every(unit.tree.body):
+    for node in every(unit.tree.statements):
         if isinstance(node, While | Repeat) and not _ends(node):
             word = "WHILE" if isinstance(node, While) else "REPEAT"
             yield _warning(node, f"nothing shows that this {word} ends", "the watchdog stops a scan that does not",
                            "count in it, or use FOR", len(word))  # fmt: skip
-    yield from _divisions(unit.tree.body, ())
+    yield from _divisions(unit.tree.statements, ())
     outputs = {s.name.upper() for s in unit.symbols.values() if s.section == "VAR_OUTPUT" or s.address.startswith("%Q")}
-    yield from _writers(unit.tree.body, outputs)
+    yield from _writers(unit.tree.statements, outputs)
 
 
 def _warning(

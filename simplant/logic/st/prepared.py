@@ -14,6 +14,7 @@ from simplant.files import shown
 from simplant.logic.check.findings import Finding
 from simplant.logic.layout import Prepared
 from simplant.logic.nodes import Alarm, AlarmTable
+from simplant.logic.st.faces import reader_of
 from simplant.logic.st.lints import lints
 from simplant.logic.st.project import Project
 from simplant.logic.st.report import Mistake
@@ -40,7 +41,7 @@ def read_program(path: Path, tags: Sequence[Tag], *, strict: bool = False) -> Pr
         text = path.read_text(encoding="utf-8-sig", errors="replace")
     except OSError as error:
         raise ProgramError(f"there is no file {name}", str(error)) from None
-    project = Project(text, name, strict=strict, tags=[_symbol(tag) for tag in tags])
+    project = Project(text, name, strict=strict, tags=[_symbol(tag) for tag in tags], read=reader_of(path))
     project.report.raise_errors()
     laid = lay_out(project, tags=tags)
     program = Prepared(

@@ -6,7 +6,7 @@ calls; and all mistakes are told together.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 
 from simplant.blocks import BlockType
@@ -16,13 +16,18 @@ from simplant.logic.core import Assign, Core, Invoke, Perform, Routine, Row
 from simplant.logic.layout import written_names
 from simplant.logic.names import nodes
 from simplant.logic.st.bases import canonical
+from simplant.logic.st.bodies import in_statements
 from simplant.logic.st.declare import Declaring
-from simplant.logic.st.declared import Named
+from simplant.logic.st.declared import File, Named
+from simplant.logic.st.faces import reader_of
 from simplant.logic.st.parse import parse
 from simplant.logic.st.report import Fault, Report, fail
 from simplant.logic.st.scope import Frame, Names, Symbol, UnitInfo
 from simplant.logic.st.statements import Statements, returns
 from simplant.logic.st.types import Leaf, Scalar, Standard, leaves
+
+Reader = Callable[[Report], File]
+"""Reads the text of a report; mistakes go into it, and what could be read is given."""
 
 _OF_INSTANCES = ("VAR_INPUT", "VAR_OUTPUT", "VAR", "VAR_IN_OUT")
 
@@ -35,14 +40,19 @@ class Project:
         name: of the file, for places.
         strict: what the standard disallows is an error.
         tags: variables that are there from outside (the I/O list), as globals.
+        read: what reads this kind of source (faces.py).
 
     Attributes:
+        written: the source as read, each body in its own form; `file` is it with every body as statements.
         report: everything that was found; `report.raise_errors()` raises if it cannot run.
     """
 
-    def __init__(self, text: str, name: str, *, strict: bool = False, tags: Iterable[Symbol] = ()) -> None:
+    def __init__(
+        self, text: str, name: str, *, strict: bool = False, tags: Iterable[Symbol] = (), read: Reader = parse
+    ) -> None:
         self.report = Report(name, text, strict)
-        self.file = parse(self.report)
+        self.written = read(self.report)
+        self.file = in_statements(self.written, self.report)
         self.names = Names(self.report)
         for tag in tags:
             self.names.globals[tag.name.upper()] = tag
@@ -143,7 +153,7 @@ class Project:
                 made.append(Invoke(hidden, edge.block, (("CLK", Ref(symbol.path, base)),), origin))
                 made.append(Assign(symbol.path, Ref(f"{hidden}.Q", base), origin))
                 frame.blocks[hidden] = edge.block
-        return (*made, *lowering.body(unit.tree.body))
+        return (*made, *lowering.body(unit.tree.statements))
 
     # programs
 
@@ -169,7 +179,7 @@ class Project:
         self.declaring.declare(own, prefix)
         frame = Frame(self.names, own)
         origin_of = Statements(frame, self).origin
-        if unit.tree.kind != "FUNCTION" and not returns(unit.tree.body):
+        if unit.tree.kind != "FUNCTION" and not returns(unit.tree.statements):
             return own, frame, (*self._fresh(own, frame), *self.body_of(own, frame))
         routine = self.routine(unit, unit.tree.place)
         inner = {s.path: own.symbols[k].path for k, s in unit.symbols.items()}
@@ -222,7 +232,7 @@ def open_project(path: Path, *, strict: bool = False) -> Project:
         text = path.read_text(encoding="utf-8-sig", errors="replace")
     except OSError as error:
         raise UsageError(f"{path} cannot be read", str(error)) from None
-    return Project(text, str(path), strict=strict)
+    return Project(text, str(path), strict=strict, read=reader_of(path))
 
 
 __all__ = ["Project", "open_project", "read_project"]

@@ -1,0 +1,36 @@
+"""From any body to statements: what a ladder, a graph or a chart does, said in Structured Text.
+
+Each form is lowered in its own package; types, names and the core are then the affair of one checker. Rule: a lowered
+unit differs from the written one only in body and hidden variables; every statement keeps its place in the source.
+"""
+
+from dataclasses import replace
+
+from simplant.logic.st.declared import File, Unit
+from simplant.logic.st.report import Fault, Report, fail
+
+
+def in_statements(file: File, report: Report) -> File:
+    """Give a file with every body as statements; one that has no meaning is told in the report and left empty."""
+    return replace(file, units=tuple(_told(unit, report) for unit in file.units))
+
+
+def _told(unit: Unit, report: Report) -> Unit:
+    try:
+        return statements_of(unit)
+    except Fault as fault:
+        report.add(fault.mistake)
+        return replace(unit, body=())
+
+
+def statements_of(unit: Unit) -> Unit:
+    """Give one unit with its body as statements, and the hidden variables that they need declared in it.
+
+    Raises:
+        Fault: its drawing or chart has no meaning, at the place.
+    """
+    match unit.body:
+        case tuple():
+            return unit
+        case _:
+            fail(unit.place, f"the body of {unit.name} is in a form that cannot be run")
