@@ -53,7 +53,8 @@ class Part:
     * `command(now)`: obey `self.inputs` and `self.faults` as they now are.
     * `next_due()`: the next instant at which it moves by itself, or `NEVER`.
 
-    Inputs are read from `self.inputs[...]`; they hold the values from before this round.
+    Inputs are read from `self.inputs[...]`; they hold the values from before this round. Changes of those named in
+    `self.deaf_to` do not call it: it takes them as they are when it next moves.
     """
 
     INPUTS: ClassVar[Mapping[str, Signal]] = {}
@@ -74,6 +75,7 @@ class Part:
         self.outputs: dict[str, Signal] = dict(self.OUTPUTS)
         self.faults: dict[str, float] = {}
         self.changed: list[tuple[str, Signal]] = []
+        self.deaf_to: frozenset[str] = frozenset()
         self.seed = 0
 
     def begin(self, now: Ns) -> None:

@@ -19,6 +19,8 @@ from simplant.timebase import NEVER, Ns, from_float_seconds
 _ANSWER: Final = 1_000  # ns after a landing by which a catch is told; else the ball lies on the floor
 _ROLLS_ON: Final = 100_000_000  # ns from one freed ball to the next in the return tube
 _HEARD: Final = ("gate_open", "gate_holds", "caught", "returned", "fed")
+_AT_LAUNCH: Final = frozenset({"wheel_speed", "elevation", "table_angle"})  # taken as they are when a ball is launched
+_AIMED: Final = _AT_LAUNCH - {"wheel_speed"}  # while a ball in the launcher waits for the wheel
 _TAKEN_FROM: Final = (Place.QUEUE, Place.GATE, Place.FLOOR, Place.RETURN, Place.STUCK)
 
 
@@ -95,6 +97,7 @@ class BallLoop(Part):
         ball = self._balls.first(Place.LAUNCHER)
         if ball and ball.stage:
             self._carry(ball, now)
+        self.deaf_to = _AIMED if ball else _AT_LAUNCH
         self._tell()
 
     def next_due(self) -> Ns:

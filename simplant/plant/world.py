@@ -198,8 +198,10 @@ class World:
             if name:
                 self.changes.append((name, value))
             for number, their_terminal in heard:
-                order[number].inputs[their_terminal] = value
-                dirty.add(number)
+                part = order[number]
+                part.inputs[their_terminal] = value
+                if their_terminal not in part.deaf_to:
+                    dirty.add(number)
 
     def _schedule(self, index: int, due: Ns, now: Ns) -> None:
         """Keep one pending event per part; an older one is ignored when it comes."""
