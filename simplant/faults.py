@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from simplant.errors import ScenarioError, nearest
-from simplant.timebase import NEVER, Ns, show
+from simplant.timebase import NEVER, Ns, minutes, ms, show
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +23,9 @@ class FailureMode:
         effect: what it does to the part.
         value: default severity, in `unit`; None if the mode has none.
         unit: unit of `value`.
+        lasts: how long it usually lasts, ns; `NEVER` = until it is mended.
+        early: it is there from power-up on (a mistake in wiring or setting, or what shows only then), so that is its
+            usual onset; else it may begin at any instant.
     """
 
     kind: str
@@ -30,10 +33,15 @@ class FailureMode:
     effect: str
     value: float | None = None
     unit: str = ""
+    lasts: Ns = NEVER
+    early: bool = False
 
+
+SUN: Final = minutes(5)
+"""How long low sun usually shines into a receiver."""
 
 SWAPPED: Final = FailureMode(
-    "swapped", "two conductors of one cable are mixed up", "it carries what the other point's wire carries"
+    "swapped", "two conductors of one cable are mixed up", "it carries what the other point's wire carries", early=True
 )
 """The one mode that needs two points; every point has it, a machine's I/O list says which pairs there can be."""
 
@@ -41,6 +49,7 @@ POWER_CUT: Final = FailureMode(
     "power_cut",
     "its own fuse, plug or power pack fails",
     "outputs safe, all but retained values lost; boots after",
+    lasts=ms(500),
 )
 """What every controller has; a scenario's `[[power]]` is such a fault, with its restart said."""
 
@@ -102,10 +111,11 @@ class CatalogueEntry:
         """Give `target.kind`, and of a fault between two points also the other."""
         return _text(self.target, self.mode.kind, self.other)
 
-    def fault(self, onset: Ns, duration: Ns = NEVER, value: float | None = None) -> Fault:
-        """Make a fault of it, with the mode's own severity unless one is given."""
+    def fault(self, onset: Ns, duration: Ns | None = None, value: float | None = None) -> Fault:
+        """Make a fault of it, with the mode's own duration and severity unless others are given."""
+        lasts = self.mode.lasts if duration is None else duration
         severity = self.mode.value if value is None else value
-        return Fault(self.target, self.mode.kind, onset, duration, severity, self.other)
+        return Fault(self.target, self.mode.kind, onset, lasts, severity, self.other)
 
 
 def _text(target: str, kind: str, other: str) -> str:

@@ -103,8 +103,13 @@ def ways_of(machine: Machine, scenarios: Sequence[tuple[str, Scenario]], *, name
 
 
 def cases_of(ways: Sequence[Way], entries: Sequence[CatalogueEntry]) -> list[FaultCase]:
-    """Give every single fault, begun at every onset of every way."""
-    return [FaultCase(way, ((entry, onset),)) for way in ways for entry in entries for onset in way.onsets]
+    """Give every single fault, begun at every onset of every way; what is there from power-up, only at the start."""
+    return [
+        FaultCase(way, ((entry, onset),))
+        for way in ways
+        for entry in entries
+        for onset in (way.onsets[:1] if entry.mode.early else way.onsets)
+    ]
 
 
 def pairs_of(
@@ -129,7 +134,7 @@ def pairs_of(
         way = able[below(base, k, len(able))]
         first = latent[way.name][below(base, k + 1, len(latent[way.name]))]
         second = entries[below(base, k + 2, len(entries))]
-        onset = way.onsets[below(base, k + 3, len(way.onsets))]
+        onset = way.onsets[0 if second.mode.early else below(base, k + 3, len(way.onsets))]
         if second is not first:
             case = FaultCase(way, ((first, way.onsets[0]), (second, onset)))
             pairs.setdefault(case.depends, case)

@@ -8,7 +8,7 @@ import argparse
 import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from rich.console import Console
 from rich.text import Text
@@ -20,8 +20,11 @@ from simplant.faults import SWAPPED, CatalogueEntry
 from simplant.rig.machine import Machine
 from simplant.rig.panel import PANEL
 from simplant.rig.reach import Reach, reaches
+from simplant.timebase import NEVER, show
 from simplant.wiring.asked import Answer, ask
 from simplant.wiring.io_list import Point
+
+_USUAL: Final = (">severity", "from", "lasts")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +65,16 @@ class Row:
         """The default severity with its unit."""
         value = self.entry.mode.value
         return "" if value is None else f"{value:g} {self.entry.mode.unit}".rstrip()
+
+    @property
+    def onset(self) -> str:
+        """When it usually begins."""
+        return "power-up" if self.entry.mode.early else "any time"
+
+    @property
+    def lasts(self) -> str:
+        """How long it usually lasts."""
+        return "for good" if self.entry.mode.lasts == NEVER else show(self.entry.mode.lasts)
 
 
 def add_parser(commands: Any) -> None:
@@ -124,12 +137,16 @@ def _table(machine: Machine, target: str, rows: Sequence[Row]) -> Any:
         others = {PANEL: "panel", **{c.name: "controller" for c in machine.controllers}}
         built = machine.plans.get(target)
         kind = others.get(target) or (built.kind.__name__ if built else "common cause")
-        told = [(r.entry.mode.kind, r.entry.mode.cause, r.entry.mode.effect, r.severity) for r in rows]
-        return plain_table(f"{target} ({_words(kind)})", ("kind", "cause", "effect", ">severity"), told)
+        told = [(r.entry.mode.kind, r.entry.mode.cause, r.entry.mode.effect, *_usual(r)) for r in rows]
+        return plain_table(f"{target} ({_words(kind)})", ("kind", "cause", "effect", *_USUAL), told)
     head = _point(machine.io[target])
     level = "reads" if machine.io[target].is_input else "drives"
-    told_ = [(r.entry.mode.kind, r.entry.mode.cause, r.level, r.shows, r.severity) for r in rows]
-    return plain_table(f"{target} ({head})", ("kind", "cause", level, "shows", ">severity"), told_)
+    told_ = [(r.entry.mode.kind, r.entry.mode.cause, r.level, r.shows, *_usual(r)) for r in rows]
+    return plain_table(f"{target} ({head})", ("kind", "cause", level, "shows", *_USUAL), told_)
+
+
+def _usual(row: Row) -> tuple[str, str, str]:
+    return row.severity, row.onset, row.lasts
 
 
 def _point(point: Point) -> str:
@@ -168,6 +185,8 @@ def _json(row: Row, reach: Reach | None) -> dict[str, Any]:
         "shows": row.shows,
         "severity": mode.value,
         "unit": mode.unit,
+        "from": row.onset,
+        "lasts": row.lasts,
         "moves": list(reach.moves) if reach else [],
         "seen_at": list(reach.seen_at) if reach else [],
     }

@@ -18,8 +18,6 @@ from simplant.wiring.supply import Supply
 
 MOST: Final = 511
 """Numbers up to this are used up by naming acts more than once, so that faults do not crowd them out."""
-CUT: Final = ms(500)
-"""The usual cut of a controller's power."""
 PRESS: Final = ms(200)
 """The usual press of a button."""
 BRIEFEST: Final = ms(60)
@@ -54,22 +52,24 @@ class Cut:
 
     def power(self, at: Ns, span: Ns | None) -> Power:
         """Make it, for the usual time or another."""
-        return Power(at, self.controller, CUT if span is None else span, self.restart)
+        return Power(at, self.controller, POWER_CUT.lasts if span is None else span, self.restart)
 
 
 @dataclass(frozen=True, slots=True)
 class Fail:
-    """A part or point fails, usually for good; `other` is the second point of a fault between two, always for good."""
+    """A part or point fails; `usual`, `early` as its mode says; `other` is the second point of a fault between two."""
 
     target: str
     kind: str
     value: float | None = None
     other: str = ""
+    usual: Ns = NEVER
+    early: bool = False
 
     def fault(self, at: Ns, span: Ns | None) -> Fault:
-        """Make it; wires that are mixed up stay so."""
-        lasting = NEVER if span is None or self.other else span
-        return Fault(self.target, self.kind, at, lasting, self.value, self.other)
+        """Make it; what is there from power-up begins there, and wires that are mixed up stay so."""
+        lasting = self.usual if span is None or self.other else span
+        return Fault(self.target, self.kind, Ns(0) if self.early else at, lasting, self.value, self.other)
 
 
 What = Act | Cut | Fail
@@ -124,4 +124,5 @@ def _cuts(machine: Machine) -> Iterator[Cut]:
 
 def _faults(machine: Machine) -> Iterator[Fail]:
     for entry in (each for each in machine.catalogue if each.mode is not POWER_CUT):  # a cut: once is enough
-        yield Fail(entry.target, entry.mode.kind, entry.mode.value, entry.other)
+        mode = entry.mode
+        yield Fail(entry.target, mode.kind, mode.value, entry.other, mode.lasts, mode.early)

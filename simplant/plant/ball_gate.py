@@ -10,6 +10,7 @@ from typing import ClassVar
 
 from simplant.curves import Line, Pieces, Steady
 from simplant.errors import PlantError
+from simplant.faults import SUN
 from simplant.part import FailureMode, Parameter, Part, Signal
 from simplant.timebase import NEVER, Ns, from_float_seconds
 
@@ -63,11 +64,21 @@ class BallGate(Part):
             "lands_on_ball", "a ball lies askew under the arm", "it closes no further than this", 0.4, "travel"
         ),
         FailureMode(
-            "twitch", "servo without signal at power-up", "at power-up it first swings this far", 0.9, "travel"
+            "twitch",
+            "servo without signal at power-up",
+            "at power-up it first swings this far",
+            0.9,
+            "travel",
+            early=True,
         ),
         FailureMode("stuck_on", "dirt on the lens, shorted output", "the sensor always sees something"),
         FailureMode("stuck_off", "emitter dead, broken bracket", "the sensor never sees anything"),
-        FailureMode("blinded", "sunlight or a lamp shines into the receiver", "sees something that is not there"),
+        FailureMode(
+            "blinded",
+            "sunlight or a lamp shines into the receiver",
+            "sees something that is not there",
+            lasts=SUN,
+        ),
         FailureMode("unseen", "dark ball, sensor knocked aside", "the sensor sees the arm but no ball"),
     )
 

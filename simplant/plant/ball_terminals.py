@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from simplant.curves import Steady
+from simplant.faults import SUN
 from simplant.part import FailureMode, Parameter, Signal
 from simplant.plant.ball_ledger import Place
 
@@ -61,7 +62,12 @@ FAILURES: Final[tuple[FailureMode, ...]] = (
     FailureMode("ball_missing", "somebody took a ball along", "one ball leaves the machine at the onset"),
     FailureMode("extra_ball", "somebody brought a ball", "one more ball comes down the return at the onset"),
     FailureMode("stuck_in_return", "soft ball wedged in the tube", "no ball leaves the return tube"),
-    FailureMode("beam_blinded", "sunlight into the receiver of the return beam", "no ball breaks the beam"),
+    FailureMode(
+        "beam_blinded",
+        "sunlight into the receiver of the return beam",
+        "no ball breaks the beam",
+        lasts=SUN,
+    ),
     FailureMode("slow_return", "dirt in the tube", "a ball entering takes so many times as long", 4.0),
     FailureMode("second_ball", "balls stick together", "the next ball follows a released one whatever the arm does"),
     FailureMode("slips", "dust on the wheel, worn ball", "a ball leaves with this part of the rolling speed", 0.8),

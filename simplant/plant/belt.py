@@ -7,6 +7,7 @@ delivered, or taken: never two of these, never none.
 from typing import ClassVar, Final
 
 from simplant.curves import Curve, Line, Steady
+from simplant.faults import SUN
 from simplant.part import FailureMode, Parameter, Part
 from simplant.timebase import NEVER, Ns
 
@@ -46,7 +47,7 @@ class Belt(Part):
         FailureMode("wedged", "a part stuck at the guide", "parts stand, an accumulating belt runs on under them"),
         FailureMode("stop_down", "stop bent or without air", "the stop holds nothing"),
         FailureMode("eye_dirty", "lens dirty, eye out of line", "the eye sees a part that is not there"),
-        FailureMode("eye_blinded", "sunlight into the receiver", "the eye sees no part"),
+        FailureMode("eye_blinded", "sunlight into the receiver", "the eye sees no part", lasts=SUN),
     )
     ACTIONS: ClassVar = {"put": "put a part on at the beginning", "take": "take the foremost part off"}
 

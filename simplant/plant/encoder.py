@@ -34,7 +34,7 @@ class Encoder(Part):
     }
     FAILURES = (
         FailureMode("dead", "disc broken, electronics burnt", "counts no further, no index"),
-        FailureMode("swapped_lines", "A and B mixed up", "counts backwards"),
+        FailureMode("swapped_lines", "A and B mixed up", "counts backwards", early=True),
         FailureMode("slipping", "coupling loose", "loses this share of each movement", 0.1),
         FailureMode("index_lost", "mark scratched or dirty", "no index"),
     )

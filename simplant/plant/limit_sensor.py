@@ -7,10 +7,13 @@ NO or NC are columns of the I/O list. Rule: without supply it does not see.
 from typing import ClassVar, Final
 
 from simplant.curves import Steady
+from simplant.faults import SUN
 from simplant.part import FailureMode, Parameter
 from simplant.plant.threshold import CHATTERING, LATE, STUCK_OFF, STUCK_ON, Threshold
 
-BLINDED: Final = FailureMode("blinded", "sunlight or a lamp shines into the receiver", "sees a tab that is not there")
+BLINDED: Final = FailureMode(
+    "blinded", "sunlight or a lamp shines into the receiver", "sees a tab that is not there", lasts=SUN
+)
 
 
 class LimitSensor(Threshold):

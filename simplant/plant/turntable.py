@@ -12,7 +12,7 @@ from simplant.chance import draw
 from simplant.curves import Curve, Line, Pieces, Steady, followed
 from simplant.part import FailureMode, Parameter, Part
 from simplant.plant.ramp import check_travel, ramp
-from simplant.timebase import NEVER, Ns, from_float_seconds
+from simplant.timebase import NEVER, Ns, from_float_seconds, seconds
 
 STEPS_PER_SLIP = 4
 """A stepper that loses its hold falls in again after one electrical turn: four full steps."""
@@ -59,7 +59,9 @@ class Turntable(Part):
     }
     FAILURES = (
         FailureMode("steps_lost", "overload at the start", "the next move falls short by n x 4 steps", 1.0, "x 4"),
-        FailureMode("stalled", "something is in the way", "stands still and loses steps while told to move"),
+        FailureMode(
+            "stalled", "something is in the way", "stands still and loses steps while told to move", lasts=seconds(5)
+        ),
         FailureMode("slow", "pulses too slow", "runs at this fraction of its speed", 0.5, ""),
         FailureMode("drift", "unbalanced, or pulled by a cable", "turns by itself while not held", 2.0, "deg/s"),
     )

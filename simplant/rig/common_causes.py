@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from simplant.faults import FailureMode
+from simplant.faults import SUN, FailureMode
 from simplant.rig.plans import PartPlan
 from simplant.wiring.io_list import IoList
 
@@ -16,7 +16,7 @@ _COMMON_LOST: Final = FailureMode(
     "common_lost", "common conductor broken, plug out, or cable cut", "no current flows in any point of the cable"
 )
 _SUNLIGHT: Final = FailureMode(
-    "sunlight", "low sun or a floodlight shines into the receivers", "every optical sensor is blinded"
+    "sunlight", "low sun or a floodlight shines into the receivers", "every optical sensor is blinded", lasts=SUN
 )
 _OPTICS: Final = "all optics"
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from simplant.faults import FailureMode
 from simplant.scenario.model import Write
-from simplant.timebase import Ns, from_float_seconds
+from simplant.timebase import Ns, from_float_seconds, seconds
 
 if TYPE_CHECKING:
     from simplant.rig.rig import Rig
@@ -16,9 +16,11 @@ if TYPE_CHECKING:
 PANEL: Final = "operator panel"
 """Its name as what fails; no part can be called so by accident."""
 
-_LOST: Final = FailureMode("lost", "line to the panel broken or disturbed", "no command arrives")
+_LOST: Final = FailureMode("lost", "line to the panel disturbed", "no command arrives", lasts=seconds(10))
 _REPEATED: Final = FailureMode("repeated", "sent again after a missing answer", "each command arrives twice", 1.0, "s")
-_HELD: Final = FailureMode("held", "a key or the panel hangs", "a command arrives again and again, each", 0.1, "s")
+_HELD: Final = FailureMode(
+    "held", "a key or the panel hangs", "a command arrives again and again, each", 0.1, "s", seconds(10)
+)
 MODES: Final = (_LOST, _REPEATED, _HELD)
 
 

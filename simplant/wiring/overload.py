@@ -35,7 +35,7 @@ class Overload(Part):
         "auto_reset": Parameter(0.0, "", "1: resets itself, 0: by hand", 0.0, 0.0, 1.0),
     }
     FAILURES: ClassVar = (
-        FailureMode("set_low", "dial turned by mistake", "trips as if set to this share", 0.6, "x"),
+        FailureMode("set_low", "dial turned by mistake", "trips as if set to this share", 0.6, "x", early=True),
         FailureMode("bridged", "a wire across its contact, or dial at its stop", "never says that it tripped"),
         FailureMode("tripped_by_hand", "test button pressed", "is tripped"),
     )

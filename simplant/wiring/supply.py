@@ -42,7 +42,7 @@ class Supply(Part):
     FAILURES: ClassVar = (
         FailureMode("lost", "fuse, broken wire or dead supply", "0 V"),
         FailureMode("sagging", "ageing, poor terminal or overload elsewhere", "lower by a share of nominal", 30.0, "%"),
-        FailureMode("slow_rise", "ageing capacitors, cold", "delay and rise are longer", 5.0, "times"),
+        FailureMode("slow_rise", "ageing capacitors, cold", "delay and rise are longer", 5.0, "times", early=True),
     )
     ACTIONS: ClassVar = {
         "dip": "the feed fails for a time (value: seconds)",

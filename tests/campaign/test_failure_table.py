@@ -156,6 +156,16 @@ def test_the_cases(toss):
     assert (story.stimuli, story.expect) == (way.scenario.stimuli, Expect(end=way.scenario.expect.end))
 
 
+def test_what_is_there_from_power_up_begins_there(toss):
+    """Wires that are mixed up, an arm that twitches: one case a way, at the start; each case lasts as its mode says."""
+    entries = [e for e in toss.catalogue if e.target in ("gate", "pulses") or e.other]
+    [way] = ways_of(toss, [("good_calls", read_scenario("scenarios/comet_toss/good_calls.toml"))])
+    stories = [(case.faults[0][0].mode, case.scenario.faults[0]) for case in cases_of([way], entries)]
+    assert {fault.onset for mode, fault in stories if mode.early} == {0}
+    assert {mode.kind for mode, _ in stories if mode.early} == {"twitch", "swapped"}
+    assert all(fault.duration == mode.lasts for mode, fault in stories)
+
+
 def test_pairs_are_drawn(toss):
     """A latent fault from the start and another later; different ones, the same for a seed, no more than wanted."""
     entries = [entry(f"part.kind_{n}") for n in range(6)]

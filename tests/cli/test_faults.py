@@ -74,6 +74,26 @@ def test_every_entry_of_the_catalogue_is_there_once(capsys) -> None:
     assert [(r["target"], r["kind"], r["with"]) for r in rows] == [(e.target, e.mode.kind, e.other) for e in entries]
 
 
+def test_usual_onset_and_duration(capsys) -> None:
+    """Power-up for what is there by then, any time for the rest; what passes by itself has its time."""
+    main(["faults", TOSS, "--json"])
+    rows = {f"{row['target']}.{row['kind']}": row for row in json.loads(capsys.readouterr().out)}
+    told = {name: (row["from"], row["lasts"]) for name, row in rows.items()}
+    assert {name for name, (onset, _) in told.items() if onset == "power-up" and not name.endswith("swapped")} == {
+        "gate.twitch", "supply48.slow_rise", "supply24.slow_rise", "supply12.slow_rise", "supply5.slow_rise",
+    }  # fmt: skip
+    assert {name: lasts for name, (_, lasts) in told.items() if lasts != "for good"} == {
+        "table.stalled": "5.000 s",
+        "limit_left.blinded": "300.000 s",
+        "limit_right.blinded": "300.000 s",
+        "gate.blinded": "300.000 s",
+        "balls.beam_blinded": "300.000 s",
+        "main.power_cut": "500 ms",
+        "pulses.power_cut": "500 ms",
+        "all optics.sunlight": "300.000 s",
+    }
+
+
 REACH = {
     "wheel_run_cmd": (("wheel",), ("wheel_contactor_dropped",)),
     "wheel_contactor": (("wheel",), ("wheel_contactor_dropped",)),

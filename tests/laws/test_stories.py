@@ -19,7 +19,7 @@ from simplant.rig.outcome import run_scenario
 from simplant.scenario.model import Scenario
 from simplant.scenario.read import parse_scenario
 from simplant.scenario.write import scenario_text
-from simplant.timebase import NEVER
+from simplant.timebase import NEVER, seconds
 from simplant.wiring.supply import Supply
 
 MACHINES = sorted(path.parent for path in Path("programs").glob("*/machine.toml"))
@@ -99,6 +99,17 @@ def test_a_story_shrinks_to_few_early_and_usual_things():
     assert sum(what > 0 for what, _ in small.slots) == 1
     assert replace(small, slots=()) == Story()
     assert [(f.kind, f.onset, f.duration) for f in made.scenario(small).faults] == [("welded", 0, NEVER)]
+
+
+def test_faults_of_a_story_are_as_the_catalogue_says():
+    """What is there from power-up begins there whenever it is drawn; without a span each lasts as its mode says."""
+    machine, made = decoder(Path("programs/comet_toss"))
+    usual = {str(entry): entry.fault(seconds(3)) for entry in machine.catalogue}
+    for number, what in enumerate(made.whats, 1):
+        if isinstance(what, Fail):
+            (fault,) = made.scenario(Story(slots=((number, 300),))).faults
+            mode = next(e.mode for e in machine.catalogue if str(e) == str(fault))
+            assert (fault.onset, fault.duration) == (0 if mode.early else seconds(3), usual[str(fault)].duration)
 
 
 def test_stories_by_seed_are_the_same_for_ever():
