@@ -6,6 +6,9 @@ unit differs from the written one only in body and hidden variables; every state
 
 from dataclasses import replace
 
+from simplant.logic.sfc.checks import errors_of
+from simplant.logic.sfc.lowered import statements_of_chart
+from simplant.logic.sfc.tree import Chart
 from simplant.logic.st.declared import File, Unit
 from simplant.logic.st.report import Fault, Report, fail
 
@@ -16,6 +19,11 @@ def in_statements(file: File, report: Report) -> File:
 
 
 def _told(unit: Unit, report: Report) -> Unit:
+    errors = errors_of(unit, unit.body) if isinstance(unit.body, Chart) else []
+    for mistake in errors:
+        report.add(mistake)
+    if errors:
+        return replace(unit, body=())
     try:
         return statements_of(unit)
     except Fault as fault:
@@ -32,5 +40,7 @@ def statements_of(unit: Unit) -> Unit:
     match unit.body:
         case tuple():
             return unit
+        case Chart():
+            return statements_of_chart(unit, unit.body, statements_of)
         case _:
             fail(unit.place, f"the body of {unit.name} is in a form that cannot be run")

@@ -6,24 +6,30 @@ by a change that makes the text clearer.
 
 from collections.abc import Iterable, Iterator
 
+from simplant.blocks.steps import STEP
+from simplant.logic.sfc.checks import warnings_of
+from simplant.logic.sfc.situations import findings_of
+from simplant.logic.sfc.tree import Chart
 from simplant.logic.st.parts import bodies_of, expressions_of, within
 from simplant.logic.st.project import Project
 from simplant.logic.st.report import Mistake
 from simplant.logic.st.scope import Symbol, UnitInfo
 from simplant.logic.st.statements import every
 from simplant.logic.st.tree import Access, Call, Case, Do, Expression, If, Infix, Let, Literal, Repeat, Statement, While
-from simplant.logic.st.types import Scalar
+from simplant.logic.st.types import Scalar, Standard
 
 _MIRRORED = {"<": ">", ">": "<", "<=": ">=", ">=": "<="}
 
 
 def lints(project: Project) -> list[Mistake]:
     """Give warnings about a text that can run, in its order."""
-    found = [m for unit in project.names.units.values() for m in _of_unit(unit)]
+    charts = {unit.name.upper(): unit.body for unit in project.written.units if isinstance(unit.body, Chart)}
+    found = [m for name, unit in project.names.units.items() for m in _of_unit(unit, chart=name in charts)]
+    found += [m for chart in charts.values() for m in (*warnings_of(chart), *findings_of(chart))]
     return sorted(found, key=lambda m: (m.place.line, m.place.column))
 
 
-def _of_unit(unit: UnitInfo) -> Iterator[Mistake]:
+def _of_unit(unit: UnitInfo, *, chart: bool) -> Iterator[Mistake]:
     for symbol in unit.symbols.values():
         yield from _unused(symbol)
     for node in every(unit.tree.statements):
@@ -33,6 +39,8 @@ def _of_unit(unit: UnitInfo) -> Iterator[Mistake]:
                            "count in it, or use FOR", len(word))  # fmt: skip
     yield from _divisions(unit.tree.statements, ())
     outputs = {s.name.upper() for s in unit.symbols.values() if s.section == "VAR_OUTPUT" or s.address.startswith("%Q")}
+    if chart:  # steps write by turns
+        return
     yield from _writers(unit.tree.statements, outputs)
 
 
@@ -47,6 +55,8 @@ def _warning(
 
 def _unused(symbol: Symbol) -> Iterator[Mistake]:
     name, length = symbol.name, len(symbol.name)
+    if isinstance(symbol.type, Standard) and symbol.type.block is STEP:
+        return
     if symbol.folded or symbol.is_global or symbol.section in ("VAR_EXTERNAL", "VAR_IN_OUT", "RESULT") or "." in name:
         return
     own = symbol.section in ("VAR", "VAR_TEMP")

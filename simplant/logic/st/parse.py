@@ -7,7 +7,18 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from simplant.errors import Place
-from simplant.logic.st.declared import Configuration, File, ProgramInstance, Task, TypeName, TypeSpec, Unit, Variable
+from simplant.logic.sfc.read import chart_follows, read_chart
+from simplant.logic.st.declared import (
+    Body,
+    Configuration,
+    File,
+    ProgramInstance,
+    Task,
+    TypeName,
+    TypeSpec,
+    Unit,
+    Variable,
+)
 from simplant.logic.st.parse_declarations import SECTIONS, Declarations
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.tree import Argument, Expression
@@ -78,7 +89,7 @@ class _Units(Declarations):
         place = self.place()
         self.report.loose(place, "no PROGRAM, FUNCTION_BLOCK or FUNCTION begins here", "write PROGRAM main first")
         variables = self.sections()
-        body = self.statements()
+        body = self.any_body()
         self.taken("END_PROGRAM", "END_FUNCTION_BLOCK", "END_FUNCTION")
         return Unit(place, "PROGRAM", "main", None, variables, body)
 
@@ -91,13 +102,17 @@ class _Units(Declarations):
         self._object_words()
         self.taken(";")
         variables = self.sections()
-        body = self.statements()
+        body = self.any_body()
         while self.at(*SECTIONS) and not self.at("VAR_GLOBAL"):
             fail(self.place(), "a VAR section stands after statements", mend="declare before the first statement")
         if not self.taken(f"END_{kind}"):
             self._unclosed(kind, name.text)
         self.taken(";")
         return Unit(self.place(name), kind, name.text, result, variables, body)
+
+    def any_body(self) -> Body:
+        """Read a body: a chart, or statements."""
+        return read_chart(self) if chart_follows(self) else self.statements()
 
     def _unclosed(self, kind: str, name: str) -> None:
         if self.at("END_PROGRAM", "END_FUNCTION", "END_FUNCTION_BLOCK"):

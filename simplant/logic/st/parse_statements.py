@@ -15,11 +15,12 @@ ENDS: Final = (
     "END_IF", "ELSIF", "ELSE", "END_CASE", "END_FOR", "END_WHILE", "END_REPEAT", "UNTIL", "END_PROGRAM",
     "END_FUNCTION", "END_FUNCTION_BLOCK", "PROGRAM", "FUNCTION", "FUNCTION_BLOCK", "TYPE", "CONFIGURATION", "VAR",
     "VAR_INPUT", "VAR_OUTPUT", "VAR_IN_OUT", "VAR_TEMP", "VAR_EXTERNAL", "VAR_GLOBAL", "END_VAR",
+    "END_ACTION",
 )  # fmt: skip
 _FOREIGN: Final = {
     "GOTO": "use IF and loops", "JMP": "use IF and loops", "BREAK": "write EXIT", "SWITCH": "write CASE",
     "ELSEIF": "write ELSIF", "ENDIF": "write END_IF", "END": "write END_IF, END_FOR ...",
-    "INITIAL_STEP": "write the sequence as a CASE of its steps", "REGION": "write a comment",
+    "INITIAL_STEP": "a body is a chart or statements, not both", "REGION": "write a comment",
     "BEGIN": "leave it out", "END_REGION": "write a comment",
 }  # fmt: skip
 _INSTRUCTIONS: Final = frozenset(

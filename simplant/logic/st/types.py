@@ -11,8 +11,9 @@ from dataclasses import dataclass, field
 from math import prod
 
 from simplant.blocks import BlockType
+from simplant.blocks.steps import STEP
 from simplant.errors import Place
-from simplant.values import INT, ElementaryType, Value
+from simplant.values import BOOL, INT, TIME, ElementaryType, Value
 
 DEFAULT_LENGTH = 254
 """Letters that a STRING without a length holds."""
@@ -189,6 +190,9 @@ def field_type(type_: StType, name: str) -> tuple[str, StType, str] | None:
     if isinstance(type_, Struct):
         found = type_.fields.get(name.upper())
         return (found.name, found.type, found.section) if found else None
+    if isinstance(type_, Standard) and type_.block is STEP:
+        part = _OF_STEP.get(name.upper())
+        return (part[0], elementary(part[1]), "VAR_OUTPUT") if part else None
     if isinstance(type_, Standard):
         block = type_.block
         for section, group in (("VAR_INPUT", block.inputs), ("VAR_OUTPUT", block.outputs)):
@@ -202,10 +206,15 @@ def field_names(type_: StType) -> list[str]:
     """Give the names that may follow a dot."""
     if isinstance(type_, Struct):
         return [f.name for f in type_.fields.values()]
+    if isinstance(type_, Standard) and type_.block is STEP:
+        return list(_OF_STEP)
     if isinstance(type_, Standard):
         return [f.name for f in (*type_.block.inputs, *type_.block.outputs)]
     return []
 
+
+_OF_STEP = {"X": ("X", BOOL), "T": ("ET", TIME)}
+"""What may follow the name of a step, and where it is stored."""
 
 ENUM_BASE = INT
 """What an enumeration without a base type is stored as."""

@@ -1,0 +1,116 @@
+"""What a sequential function chart does in a scan, said in statements.
+
+In this order: the transitions are looked at in the situation that the last scan left; those that fire leave their
+steps and then enter theirs, all at once; then it is known which actions are active; their bodies run in the order in
+which the actions are written; last, Boolean variables take the value of their action. The first scan enters the initial
+steps and looks at no transition, so every step is active for one scan at least. Bodies run while their action is
+active, without the final scan that the standard also allows.
+
+Source: IEC 61131-3:2003 2.6.5, from memory (tests/external/test_sfc_evolution). Rule: of several transitions that could
+leave one step the first fires: by priority, then as written.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+
+from simplant.logic.sfc.built import call, joined, let, name, negated, truth, variable, when
+from simplant.logic.sfc.control import Control, uses_of
+from simplant.logic.sfc.tree import Action, Chart, Transition
+from simplant.logic.st.bases import STEP_OF_CHART
+from simplant.logic.st.declared import Unit
+from simplant.logic.st.report import fail
+from simplant.logic.st.statements import every
+from simplant.logic.st.tree import Access, If, Leave, Statement
+
+BEGUN = "chart.begun"
+"""The hidden variable that says that the initial steps were entered."""
+
+
+def in_order(chart: Chart) -> list[Transition]:
+    """Give the transitions, first those that go first: with a priority by it, then the others as written."""
+    return sorted(chart.transitions, key=lambda t: (t.priority is None, t.priority or 0))
+
+
+def statements_of_chart(unit: Unit, chart: Chart, lower: Callable[[Unit], Unit]) -> Unit:
+    """Give a unit with its chart as statements.
+
+    Args:
+        unit: the program or function block.
+        chart: its body.
+        lower: gives a unit with a body in any other form as statements: actions may be drawn.
+
+    Raises:
+        Fault: an action leaves by RETURN, or is drawn and its drawing has no meaning.
+    """
+    controls = {key: Control(use) for key, use in uses_of(chart).items()}
+    own = {action.name.upper() for action in chart.actions}
+    hidden = [variable(step.place, step.name, STEP_OF_CHART) for step in chart.steps]
+    hidden.append(variable(chart.place, BEGUN, "BOOL"))
+    flags = {id(t): f"chart.fires{n}" for n, t in enumerate(in_order(chart), start=1)}
+    hidden += [variable(t.place, flags[id(t)], "BOOL", "VAR_TEMP") for t in in_order(chart)]
+    hidden += [each for control in controls.values() for each in control.variables()]
+    unit = replace(unit, variables=(*unit.variables, *hidden))
+    made: list[Statement] = [_evolution(chart, flags)]
+    made += [statement for control in controls.values() for statement in control.statements]
+    for action in chart.actions:
+        control = controls.get(action.name.upper())
+        if control is not None:
+            unit, body = _body(unit, action, lower)
+            made.append(when(control.active, *body))
+    made += [let(c.use.action, c.active) for key, c in controls.items() if key not in own]
+    return replace(unit, body=tuple(made))
+
+
+def _body(unit: Unit, action: Action, lower: Callable[[Unit], Unit]) -> tuple[Unit, tuple[Statement, ...]]:
+    """Give the statements of an action, and the unit with what they need declared in it."""
+    done = lower(replace(unit, body=action.body))
+    for node in every(done.statements):
+        if isinstance(node, Leave) and node.word == "RETURN":
+            what = f"RETURN stands in the action {action.name}"
+            fail(node.place, what, "it would end the whole chart", "put what follows it into an IF", length=6)
+    return done, done.statements
+
+
+# evolution
+
+
+def _evolution(chart: Chart, flags: dict[int, str]) -> If:
+    place, begun = chart.place, name(chart.place, BEGUN)
+    start = [_enter(Access(s.place, s.name)) for s in chart.steps if s.initial]
+    order = in_order(chart)
+    looks = [_look(t, order[:n], flags) for n, t in enumerate(order)]
+    leaves = [_fired(t, flags, t.sources, active=False) for t in order]
+    enters = [_fired(t, flags, t.targets, active=True) for t in order]
+    first = (negated(begun), (let(begun, truth(place, value=True)), *start))
+    return If(place, (first,), (*looks, *leaves, *enters))
+
+
+def _look(transition: Transition, before: Iterable[Transition], flags: dict[int, str]) -> Statement:
+    """Look whether a transition fires; the condition only counts, and is only looked at, where it is enabled."""
+    place = transition.place
+    enabled = [name(place, source, "X") for source in transition.sources]
+    sources = _keys(transition.sources)
+    taken = [name(place, flags[id(t)]) for t in before if sources & _keys(t.sources)]
+    condition = joined("AND", [*enabled, *(negated(flag) for flag in taken)])
+    return when(condition, let(name(place, flags[id(transition)]), transition.condition))
+
+
+def _keys(steps: Iterable[str]) -> set[str]:
+    return {step.upper() for step in steps}
+
+
+def _fired(transition: Transition, flags: dict[int, str], steps: Iterable[str], *, active: bool) -> Statement:
+    place = transition.place
+    change = _enter if active else _leave
+    return when(name(place, flags[id(transition)]), *(change(Access(place, step)) for step in steps))
+
+
+def _enter(step: Access) -> Statement:
+    return call(step, X=truth(step.place, value=True))
+
+
+def _leave(step: Access) -> Statement:
+    return call(step, X=truth(step.place, value=False))
+
+
+__all__ = ["BEGUN", "in_order", "statements_of_chart"]
