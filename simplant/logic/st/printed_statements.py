@@ -1,0 +1,146 @@
+"""Printing statements of Structured Text.
+
+Expressions are printed_expressions.py, declarations printed.py. Rule: one statement, one way to write it: words in
+capitals, two spaces for what stands inside, `;` where nothing stands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+from simplant.errors import Place
+from simplant.logic.st.printed_expressions import (
+    BOUND,
+    WIDTH,
+    Piece,
+    before,
+    behind,
+    call_pieces,
+    filled,
+    pieces,
+    printed_access,
+    printed_expression,
+)
+from simplant.logic.st.tree import Case, Do, Expression, For, If, Leave, Let, Repeat, Statement, While
+
+STEP = 2
+"""Spaces for what stands inside something."""
+
+Notes = Mapping[Place, str]
+"""Comments, by the place of the statement or declaration that they stand before."""
+
+
+def printed_statements(nodes: Sequence[Statement], indent: int = 0, notes: Notes | None = None) -> list[str]:
+    """Print statements.
+
+    Args:
+        nodes: in order; none at all is printed as `;`.
+        indent: spaces before each row.
+        notes: comments that stand before statements.
+
+    Returns:
+        Rows of text.
+    """
+    return list(_Printer(notes or {}).rows(nodes, indent))
+
+
+def printed_comment(text: str, indent: int = 0) -> list[str]:
+    """Print a comment; what would end it early is spaced out."""
+    inside = text.replace("(*", "( *").replace("*)", "* )").strip()
+    rows: list[str] = []
+    margin = " " * indent
+    for number, line in enumerate(inside.splitlines() or [""]):
+        opening = "(* " if number == 0 else "   "
+        words = [Piece(word, 0) for word in line.split()] or [Piece("", 0)]
+        rows += [row.rstrip() for row in filled(before(opening, words), indent, indent + 3)]
+    return [*rows[:-1], f"{rows[-1]} *)"] if rows[-1].strip() else [f"{margin}(* *)"]
+
+
+class _Printer:
+    def __init__(self, notes: Notes) -> None:
+        self.notes = notes
+
+    def rows(self, nodes: Sequence[Statement], indent: int) -> Iterator[str]:
+        for node in nodes:
+            if node.place in self.notes:
+                yield from printed_comment(self.notes[node.place], indent)
+            yield from self.statement(node, indent)
+        if not nodes:
+            yield f"{' ' * indent};"
+
+    def statement(self, node: Statement, indent: int) -> Iterator[str]:
+        match node:
+            case Let():
+                yield from _let(node, indent)
+            case Do():
+                yield from _do(node, indent)
+            case If():
+                yield from self._if(node, indent)
+            case Case():
+                yield from self._case(node, indent)
+            case For() | While() | Repeat():
+                yield from self._loop(node, indent)
+            case Leave():
+                yield f"{' ' * indent}{node.word};"
+
+    def _if(self, node: If, indent: int) -> Iterator[str]:
+        for number, (condition, body) in enumerate(node.arms):
+            yield from _headed("ELSIF" if number else "IF", condition, "THEN", indent)
+            yield from self.rows(body, indent + STEP)
+        if node.otherwise:
+            yield f"{' ' * indent}ELSE"
+            yield from self.rows(node.otherwise, indent + STEP)
+        yield f"{' ' * indent}END_IF;"
+
+    def _case(self, node: Case, indent: int) -> Iterator[str]:
+        yield from _headed("CASE", node.selector, "OF", indent)
+        for labels, body in node.groups:
+            row = [Piece(_label(low, high), 0) for low, high in labels]
+            yield from filled([*(behind([p], ",")[0] for p in row[:-1]), *behind(row[-1:], ":")], indent + STEP)
+            yield from self.rows(body, indent + 2 * STEP)
+        if node.otherwise:
+            yield f"{' ' * (indent + STEP)}ELSE"
+            yield from self.rows(node.otherwise, indent + 2 * STEP)
+        yield f"{' ' * indent}END_CASE;"
+
+    def _loop(self, node: For | While | Repeat, indent: int) -> Iterator[str]:
+        match node:
+            case For():
+                by = f" BY {printed_expression(node.step)}" if node.step is not None else ""
+                first, last = printed_expression(node.first), printed_expression(node.last)
+                yield f"{' ' * indent}FOR {printed_access(node.variable)} := {first} TO {last}{by} DO"
+            case While():
+                yield from _headed("WHILE", node.condition, "DO", indent)
+            case Repeat():
+                yield f"{' ' * indent}REPEAT"
+        yield from self.rows(node.body, indent + STEP)
+        if isinstance(node, Repeat):
+            yield from _headed("UNTIL", node.until, "END_REPEAT;", indent)
+        else:
+            yield f"{' ' * indent}END_{'FOR' if isinstance(node, For) else 'WHILE'};"
+
+
+def _let(node: Let, indent: int) -> Iterable[str]:
+    head = f"{printed_access(node.target)} := "
+    row = behind(before(head, pieces(node.value)), ";")
+    return filled(row, indent, _under(indent + len(head), indent))
+
+
+def _do(node: Do, indent: int) -> Iterable[str]:
+    head = f"{printed_access(node.call.callee)}("
+    return filled(behind(call_pieces(node.call), ";"), indent, _under(indent + len(head), indent))
+
+
+def _headed(word: str, node: Expression, ending: str, indent: int) -> Iterable[str]:
+    row = behind(before(f"{word} ", pieces(node)), f" {ending}")
+    return filled(row, indent, indent + len(word) + 1)
+
+
+def _under(column: int, indent: int) -> int:
+    """Give where a row goes on: under what it begins with, unless that is too far to the right."""
+    return column if column < WIDTH // 3 else indent + 2 * STEP
+
+
+def _label(low: Expression, high: Expression | None) -> str:
+    first = printed_expression(low, BOUND)
+    return first if high is None else f"{first}..{printed_expression(high, BOUND)}"
