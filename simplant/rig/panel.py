@@ -41,7 +41,7 @@ class Panel:
         self._arrive(write, now, f"written {told}")
         if _REPEATED.kind in faults:
             again = Ns(now + from_float_seconds(faults[_REPEATED.kind]))
-            self._rig.acts.at(again, lambda then: self._arrive(write, then, f"repeated {told}"))
+            self._rig.acts.at(again, lambda then: self._arrive(write, then, f"repeated {told}"), after=True)
         if _HELD.kind in faults:
             self._hold(write, now)
 
@@ -51,7 +51,7 @@ class Panel:
                 self._rig.main.write(write.tag, write.value, then)
                 self._hold(write, then)
 
-        self._rig.acts.at(Ns(now + max(from_float_seconds(self.faults[_HELD.kind]), 1)), again)
+        self._rig.acts.at(Ns(now + max(from_float_seconds(self.faults[_HELD.kind]), 1)), again, after=True)
 
     def _arrive(self, write: Write, now: Ns, told: str) -> None:
         self._rig.note(now, told)

@@ -12,7 +12,7 @@ from simplant.errors import ProgramError, ScenarioError, SimplantError, UsageErr
 from simplant.faults import POWER_CUT, Fault, find
 from simplant.kernel.controller import Controller
 from simplant.plant.world import World
-from simplant.rig.acts import Acts, plan, plan_fault, plan_force
+from simplant.rig.acts import Acts, of_fault, of_force, planned
 from simplant.rig.blueprint import blueprint_of
 from simplant.rig.breaches import breaches_of, broken_rules, errors_in, told_so_far
 from simplant.rig.common_causes import Causes
@@ -83,7 +83,7 @@ class Rig:
         self.panel: Final = Panel(self)
         self._loop: Loop | None = None
         _remember(self.main, self.scenario, machine.program.declared)
-        plan(self, happens)
+        self.acts.extend(planned(self, happens))
 
     @staticmethod
     def header_of(machine: Machine, scenario: Scenario) -> dict[str, str]:
@@ -128,12 +128,12 @@ class Rig:
         """Let a part or point fail as the fault says; wires are swapped only before the first instant."""
         if fault.other and self._loop is not None:
             raise UsageError(f"{fault} came after the run began", mend="inject it first, with a later onset, then run")
-        plan_fault(self, fault)
+        self.acts.extend(of_fault(self, fault))
         self.faults.append(fault)
 
     def hold(self, force: Force) -> None:
         """Force a point as said."""
-        plan_force(self, force)
+        self.acts.extend(of_force(self, force))
         self.forces.append(force)
 
     def severity(self, fault: Fault) -> float:
