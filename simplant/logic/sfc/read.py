@@ -1,7 +1,7 @@
 """Reading a sequential function chart in the standard's textual form: the body of a program or function block.
 
-What a chart means is lowered.py, whether it makes sense checks.py. Rule: a mistake costs one step, transition or action,
-and what stands after it is read all the same.
+What a chart means is lowered.py, whether it makes sense checks.py. Rule: a mistake costs one step, transition or
+action, and what stands after it is read all the same.
 """
 
 from __future__ import annotations
@@ -28,9 +28,9 @@ QUALIFIERS: Final = ("N", "R", "S", "P", "P0", "P1", *TIMED)
 def chart_follows(reader: Reader) -> bool:
     """Say whether the body that begins here is a chart: a word of charts and a name stand side by side."""
     named = reader.ahead().kind == "name"
-    return (reader.at("INITIAL_STEP", "STEP", "ACTION") and named) or (
-        reader.at("TRANSITION") and (named or reader.ahead().text == "(")
-    )
+    if reader.at("TRANSITION"):
+        return named or reader.ahead().text == "("
+    return named and reader.at("INITIAL_STEP", "STEP", "ACTION")
 
 
 def read_chart(reader: Reader) -> Chart:

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
+from simplant.logic.sfc.printed import printed_chart
+from simplant.logic.sfc.tree import Chart
 from simplant.logic.st.declared import (
     ArrayOf,
     Configuration,
@@ -75,7 +77,8 @@ def printed_unit(unit: Unit, notes: Notes | None = None) -> Iterator[str]:
     yield from printed_sections(unit.variables, 0, known)
     if unit.variables:
         yield ""
-    yield from printed_statements(unit.statements, 0, known)
+    body = unit.body
+    yield from printed_chart(body, known) if isinstance(body, Chart) else printed_statements(unit.statements, 0, known)
     yield f"END_{unit.kind}"
 
 
