@@ -6,6 +6,7 @@ frozen data; every element keeps the place in the drawing where it stands.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
 
@@ -70,9 +71,9 @@ class Block:
         place: of its type in the drawing.
         type: name of the function or of the function block's type.
         instance: name of the function block's instance; empty for a function.
-        power_in: the pin that power reaches (IN, CLK, CU, EN ...); empty: none.
-        power_out: the pin that power leaves from (Q, ENO ...); empty: none.
-        pins: the other pins that are connected.
+        power_in: the pin that power reaches (IN, CLK, CU, EN ...); empty: none, and it stands at the left rail.
+        power_out: the pin that power leaves from (Q, ENO ...); empty: none, and nothing follows it.
+        pins: the other pins that are connected, inputs before outputs; the result of a function is its pin OUT.
     """
 
     place: Place
@@ -117,7 +118,7 @@ Element = Contact | Coil | Block | Jump | Return | Parallel
 
 @dataclass(frozen=True, slots=True)
 class Rung:
-    """One rung between the rails: label (empty: none), comment, and what stands on it."""
+    """One rung between the rails: label (empty: none), comment, and what stands on it (nothing: no drawing at all)."""
 
     place: Place
     label: str
@@ -131,3 +132,25 @@ class Ladder:
 
     place: Place
     rungs: tuple[Rung, ...]
+
+
+def elements(line: Series) -> Iterator[Element]:
+    """Give everything on a line, each parallel before what stands in it: their numbers count so, from 0."""
+    for element in line.elements:
+        yield element
+        if isinstance(element, Parallel):
+            for branch in element.branches:
+                yield from elements(branch)
+
+
+def ends(line: Series) -> bool:
+    """Say whether no power leaves a line at its right end: a jump, a return or a block without power out is there."""
+    match line.elements[-1:]:
+        case (Jump() | Return(),):
+            return True
+        case (Block() as block,):
+            return not block.power_out
+        case (Parallel() as parallel,):
+            return all(ends(branch) for branch in parallel.branches)
+        case _:
+            return False

@@ -6,6 +6,8 @@ unit differs from the written one only in body and hidden variables; every state
 
 from dataclasses import replace
 
+from simplant.logic.ladder.lower import lowered
+from simplant.logic.ladder.tree import Ladder
 from simplant.logic.sfc.checks import errors_of
 from simplant.logic.sfc.lowered import statements_of_chart
 from simplant.logic.sfc.tree import Chart
@@ -42,5 +44,7 @@ def statements_of(unit: Unit) -> Unit:
             return unit
         case Chart():
             return statements_of_chart(unit, unit.body, statements_of)
+        case Ladder():
+            return lowered(unit, unit.body)
         case _:
             fail(unit.place, f"the body of {unit.name} is in a form that cannot be run")

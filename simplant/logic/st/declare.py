@@ -274,7 +274,7 @@ class Declaring(Initials):
         edge = variable.type.edge if isinstance(variable.type, Named) else ""
         symbol = Symbol(
             variable.name, prefix + variable.name, type_, section.word, variable.place, initial,
-            section.constant, section.retain, variable.address, edge,
+            section.constant, section.retain, variable.address, edge, hidden=variable.hidden,
         )  # fmt: skip
         if section.constant and variable.initial is None and section.word != "VAR_EXTERNAL":
             self.report.warn(variable.place, f"the constant {variable.name} has no value", length=len(variable.name))

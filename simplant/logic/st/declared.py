@@ -93,7 +93,7 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Variable:
-    """One declared name."""
+    """One declared name; `hidden`: a body in another form than statements needs it, nobody wrote it."""
 
     place: Place
     name: str
@@ -101,6 +101,7 @@ class Variable:
     initial: Init | None = None
     address: str = ""
     section: Section = Section("VAR")
+    hidden: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +157,16 @@ class ProgramInstance:
 
 
 @dataclass(frozen=True, slots=True)
+class Setting:
+    """One row of a VAR_CONFIG: the variable `resource.program.block.name`, its address, its first value."""
+
+    place: Place
+    path: tuple[str, ...]
+    address: str
+    initial: Init | None
+
+
+@dataclass(frozen=True, slots=True)
 class Configuration:
     """A CONFIGURATION with all that its resources hold."""
 
@@ -164,6 +175,7 @@ class Configuration:
     variables: tuple[Variable, ...]
     tasks: tuple[Task, ...]
     programs: tuple[ProgramInstance, ...]
+    settings: tuple[Setting, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

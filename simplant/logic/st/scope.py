@@ -36,6 +36,7 @@ class Symbol:
         retain: kept over a warm restart.
         address: where it is located (`%IX0.0`), or "".
         read, written: whether anything does.
+        hidden: nobody wrote it, so nobody is shown it.
     """
 
     name: str
@@ -50,6 +51,7 @@ class Symbol:
     edge: str = ""
     read: bool = False
     written: bool = False
+    hidden: bool = False
 
     @property
     def folded(self) -> bool:

@@ -267,7 +267,7 @@ def _layout(work: Work, users: dict[str, int], tags: Sequence[Tag]) -> Layout:
                 memory.append(len(slots))
             if users[symbol.path] > 1:
                 shared.append(len(slots))
-            slots.append(Slot(name, initial, symbol.retain, "." not in name, _words(leaf.type)))
+            slots.append(Slot(name, initial, symbol.retain, "." not in name and not symbol.hidden, _words(leaf.type)))
     driven = {t.name for t in tags if t.direction is Direction.OUTPUT} & written
     stored = {slot.name for slot in slots} | {leaf.name for _, leaf in rows} | set(images) | set(work.rows)
     types = {leaf.name: leaf.type.base for _, leaf in found} | {n: t.base for n, t in work.types.items()}
