@@ -46,7 +46,7 @@ def statements_of_chart(unit: Unit, chart: Chart, lower: Callable[[Unit], Unit])
     own = {action.name.upper() for action in chart.actions}
     hidden = [variable(step.place, step.name, STEP_OF_CHART) for step in chart.steps]
     hidden.append(variable(chart.place, BEGUN, "BOOL"))
-    flags = {id(t): f"chart.fires{n}" for n, t in enumerate(in_order(chart), start=1)}
+    flags = {id(t): f"condition.{n}" for n, t in enumerate(in_order(chart), start=1)}
     hidden += [variable(t.place, flags[id(t)], "BOOL", "VAR_TEMP") for t in in_order(chart)]
     hidden += [each for control in controls.values() for each in control.variables()]
     unit = replace(unit, variables=(*unit.variables, *hidden))
