@@ -66,9 +66,9 @@ def call(instance: Access, **inputs: Expression) -> Do:
 
 def variable(place: Place, named: str, type_: str, section: str = "VAR") -> Variable:
     """Declare a variable of a named type."""
-    return Variable(place, named, Named(place, type_), section=Section(section))
+    return Variable(place, named, Named(place, type_), section=Section(section), hidden=True)
 
 
 def structure(place: Place, named: str, fields: Iterable[Variable]) -> Variable:
     """Declare a variable that holds others."""
-    return Variable(place, named, Structure(place, tuple(fields)))
+    return Variable(place, named, Structure(place, tuple(fields)), hidden=True)

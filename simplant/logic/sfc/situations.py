@@ -13,7 +13,7 @@ from typing import Final
 from simplant.logic.sfc.tree import Chart, Transition
 from simplant.logic.st.report import Mistake
 
-MOST: Final = 20_000
+MOST: Final = 3_000
 """Situations that are looked at."""
 
 Situation = frozenset[str]
