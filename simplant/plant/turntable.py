@@ -10,12 +10,16 @@ from typing import ClassVar
 
 from simplant.chance import draw
 from simplant.curves import Curve, Line, Pieces, Steady, followed
+from simplant.errors import PlantError
 from simplant.part import FailureMode, Parameter, Part
 from simplant.plant.ramp import check_travel, ramp
 from simplant.timebase import NEVER, Ns, from_float_seconds, seconds
 
 STEPS_PER_SLIP = 4
 """A stepper that loses its hold falls in again after one electrical turn: four full steps."""
+
+HAND = 60.0
+"""deg/s by which somebody turns it."""
 
 
 class Phase(Enum):
@@ -26,6 +30,7 @@ class Phase(Enum):
     BRAKE = auto()
     SLIP = auto()
     DRIFT = auto()
+    HAND = auto()
 
 
 MOVES = (Phase.DRIVE, Phase.BRAKE)
@@ -65,6 +70,7 @@ class Turntable(Part):
         FailureMode("slow", "pulses too slow", "runs at this fraction of its speed", 0.5, ""),
         FailureMode("drift", "unbalanced, or pulled by a cable", "turns by itself while not held", 2.0, "deg/s"),
     )
+    ACTIONS: ClassVar = {"turn": "somebody turns it by hand (value: deg, + is right); in vain while the motor holds it"}
 
     def begin(self, now: Ns) -> None:
         """Stand at the start angle, not held, the play half taken up."""
@@ -79,6 +85,21 @@ class Turntable(Part):
         self.gripped = False
         self.grips = self.hits = self.ends = self.slips = NEVER
         self._say(now)
+
+    def act(self, action: str, value: float | str | None, now: Ns) -> None:
+        """Let somebody turn it, by 30 deg if no value is given, at the pace of a hand and up to the hard stop."""
+        if action != "turn":
+            super().act(action, value, now)
+        by = 30.0 if value is None else value
+        if isinstance(by, str) or not by:
+            raise PlantError(f"{self.name!r} cannot be turned by {value!r}", mend="say by how many deg, left is below 0")
+        way = 1 if by > 0 else -1
+        if not self.held and self._at_stop(now) != way:
+            self._stand(now)
+            self.phase, self.stale = Phase.HAND, True
+            self.table = Line(now, self.table.at(now), way * HAND)
+            self.ends = self.table.crossing(self.table.at(now) + by, now)
+            self._bound(now, self.p["stop_right" if way > 0 else "stop_left"])
 
     def advance(self, now: Ns) -> None:
         """Take up the play, meet the hard stop, end the braking, or slip once more."""
@@ -227,7 +248,7 @@ class Turntable(Part):
     def _say(self, now: Ns) -> None:
         self.emit("angle", self.table)
         self.stale = False
-        moving = self.gripped or self.phase is Phase.DRIFT
+        moving = self.gripped or self.phase in (Phase.DRIFT, Phase.HAND)
         self.emit("moving", moving)
         self.emit("against_stop", not moving and self._at_stop(now) != 0)
         self.emit("lost_steps", self.lost)

@@ -2,6 +2,7 @@
 
 import pytest
 
+from simplant.errors import PlantError
 from simplant.plant.turntable import Turntable
 from tests.parts.bench import Bench
 
@@ -142,3 +143,27 @@ def test_the_position_is_dead_reckoned(moves):
         b.at(f"{4 * n}", **RIGHT).at(f"{4 * n + 1}", move=False).at(f"{4 * n + 2}", move=True, right=False)
         b.at(f"{4 * n + 3}", move=False)
     assert round(b.to("60").value("angle"), 9) == 0.0
+
+
+def test_somebody_turns_it_by_hand():
+    """While nothing holds it: 60 deg/s, up to the hard stop; a motor that holds is not overcome."""
+    b = bench(enable=False).to("1")
+    b.part.act("turn", 90.0, b.now)
+    assert [round(b.at(t).value("angle"), 9) for t in ("1", "2", "3")] == [0.0, 60.0, 68.0]
+    assert (b.value("against_stop"), b.value("moving"), b.value("lost_steps")) == (True, False, 0)
+    b.part.act("turn", -30.0, b.now)
+    assert [round(b.at(t).value("angle"), 9) for t in ("3", "3.1", "4")] == [68.0, 62.0, 38.0]
+    b.part.act("turn", None, b.now)
+    assert round(b.at("4").at("4.1", enable=True).value("angle"), 9) == 44.0
+    b.part.act("turn", 5.0, b.now)
+    assert round(b.at("5").value("angle"), 9) == 44.0
+    assert b.told("moving") == [
+        (1.0, "moving", True), (2.133334, "moving", False),
+        (3.0, "moving", True), (3.5, "moving", False), (4.0, "moving", True), (4.1, "moving", False),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("value", [0, "far"])
+def test_nobody_turns_it_by_nothing(value):
+    with pytest.raises(PlantError, match="cannot be turned by"):
+        bench(enable=False).part.act("turn", value, 0)
