@@ -2,7 +2,8 @@
 
 A variable at an address (`start AT %IX0.2 : BOOL`) is the tag of that address; a VAR_EXTERNAL or undeclared name that
 is a tag is that tag. An enumeration `X_first_out` with names `none, a, b ...` that are all BOOL variables is the
-first-out of an alarm table X. Rule: what the file says beyond that is the program's own affair.
+first-out of an alarm table X; any other by which a CASE chooses is a sequence, its names are the steps. Rule: what the
+file says beyond that is the program's own affair.
 """
 
 from collections.abc import Iterator, Sequence
@@ -13,13 +14,16 @@ from simplant.expr import Const, Ref
 from simplant.files import shown
 from simplant.logic.check.findings import Finding
 from simplant.logic.layout import Prepared
-from simplant.logic.nodes import Alarm, AlarmTable
+from simplant.logic.nodes import Alarm, AlarmTable, Step
+from simplant.logic.sequence import Sequence_
 from simplant.logic.st.faces import reader_of
 from simplant.logic.st.lints import lints
 from simplant.logic.st.project import Project
 from simplant.logic.st.report import Mistake
 from simplant.logic.st.scope import Symbol
+from simplant.logic.st.statements import every
 from simplant.logic.st.tasks import Laid, lay_out
+from simplant.logic.st.tree import Case
 from simplant.logic.st.types import Scalar, elementary
 from simplant.tags import Tag, name_problem
 from simplant.values import BOOL, TYPES
@@ -51,6 +55,9 @@ def read_program(path: Path, tags: Sequence[Tag], *, strict: bool = False) -> Pr
         map(_finding, [*project.report.mistakes, *lints(project)]),
     )
     program.alarm_tables.extend(_alarm_tables(laid, name))
+    for chart in _sequences(project, laid, program):
+        program.charts[chart.name] = chart
+        del program.declared[chart.name]
     return program
 
 
@@ -78,6 +85,22 @@ def _alarm_tables(laid: Laid, file: str) -> Iterator[AlarmTable]:
         if name.endswith("_first_out") and words[:1] == ["none"] and all(_is_bool(laid, w) for w in words[1:]):
             alarms = tuple(Alarm(word, Ref(word, BOOL), word.replace("_", " ")) for word in words[1:])
             yield AlarmTable(name, place, name.removesuffix("_first_out"), alarms, Const(value=False, type=BOOL))
+
+
+def _sequences(project: Project, laid: Laid, program: Prepared) -> Iterator[Sequence_]:
+    """Give the enumerations by which a CASE chooses as sequences."""
+    statements = [node for unit in project.file.units for node in every(unit.statements)]
+    chosen = {str(node.selector).upper() for node in statements if isinstance(node, Case)}
+    first_outs = {table.id for table in program.alarm_tables}
+    places = {v.name.upper(): v.place for unit in project.file.units for v in unit.variables}
+    for slot in (slot for layout in laid.layouts for slot in layout.slots if slot.shown and slot.words):
+        key = slot.name.upper()
+        if key in chosen and slot.name in program.declared and slot.name not in first_outs:
+            steps = tuple(Step(word) for word in slot.words)
+            place = places.get(key, Place(project.report.name))
+            first = slot.words[int(slot.initial)]
+            if slot.name not in program.charts:
+                yield Sequence_(program, slot.name, steps, first, place, retain=slot.retain)
 
 
 def _is_bool(laid: Laid, name: str) -> bool:

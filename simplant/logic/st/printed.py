@@ -6,8 +6,10 @@ printed, but for places. A body in another form than statements is printed by it
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
+from typing import Final
 
 from simplant.logic.sfc.printed import printed_chart
 from simplant.logic.sfc.tree import Chart
@@ -43,7 +45,10 @@ from simplant.logic.st.printed_expressions import (
     printed_expression,
 )
 from simplant.logic.st.printed_statements import STEP, Notes, printed_comment, printed_statements
-from simplant.logic.st.tree import Access, Call, Expression
+from simplant.logic.st.tree import Access, Call, Expression, Literal
+
+_REPETITION: Final = re.compile(r"\w+ ?\(")
+"""A value that begins so would read as a repetition: `f(1)`, `NOT (a)`."""
 
 
 def printed(file: File, notes: Notes | None = None, head: str = "") -> str:
@@ -141,6 +146,8 @@ def _listed(opening: str, items: Sequence[str], closing: str) -> list[Piece]:
 
 
 def _range(low: Expression, high: Expression) -> str:
+    if isinstance(low, Literal) and low.text == "*":
+        return "*"
     return f"{printed_expression(low, BOUND)}..{printed_expression(high, BOUND)}"
 
 
@@ -163,14 +170,7 @@ def _item(count: Expression | None, value: Init | None) -> str:
     inside = printed_initial(value) if value is not None else ""
     if count is not None:
         return f"{printed_expression(count)}({inside})"
-    return f"({inside})" if _begins_with_call(value) else inside
-
-
-def _begins_with_call(node: object) -> bool:
-    """Say whether a value would read as a repetition: `f(1)`."""
-    while (left := getattr(node, "left", None)) is not None:
-        node = left
-    return isinstance(node, Call)
+    return f"({inside})" if _REPETITION.match(inside) else inside
 
 
 # variables

@@ -61,8 +61,9 @@ class _Printer:
         self.notes = notes
 
     def rows(self, nodes: Sequence[Statement], indent: int) -> Iterator[str]:
-        for node in nodes:
+        for number, node in enumerate(nodes):
             if node.place in self.notes:
+                yield from [""] if number else []
                 yield from printed_comment(self.notes[node.place], indent)
             yield from self.statement(node, indent)
         if not nodes:
@@ -95,13 +96,23 @@ class _Printer:
     def _case(self, node: Case, indent: int) -> Iterator[str]:
         yield from _headed("CASE", node.selector, "OF", indent)
         for labels, body in node.groups:
-            row = [Piece(_label(low, high), 0) for low, high in labels]
-            yield from filled([*(behind([p], ",")[0] for p in row[:-1]), *behind(row[-1:], ":")], indent + STEP)
+            yield from self._labels(labels, indent + STEP)
             yield from self.rows(body, indent + 2 * STEP)
         if node.otherwise:
             yield f"{' ' * (indent + STEP)}ELSE"
             yield from self.rows(node.otherwise, indent + 2 * STEP)
         yield f"{' ' * indent}END_CASE;"
+
+    def _labels(self, labels: Sequence[tuple[Expression, Expression | None]], indent: int) -> Iterator[str]:
+        row = [Piece(_label(low, high), 0) for low, high in labels]
+        rows = filled([*(behind([p], ",")[0] for p in row[:-1]), *behind(row[-1:], ":")], indent)
+        place = labels[0][0].place
+        comment = printed_comment(self.notes[place]) if place in self.notes else []
+        if len(comment) == 1 and len(rows[-1]) + 1 + len(comment[0]) <= WIDTH:
+            rows[-1] += f" {comment[0]}"
+        else:
+            yield from (" " * indent + each for each in comment)
+        yield from rows
 
     def _loop(self, node: For | While | Repeat, indent: int) -> Iterator[str]:
         match node:
