@@ -63,6 +63,12 @@ class Session:
         self._show_faults()
         self.advance(GRID)
 
+    def begin_anew(self) -> None:
+        """Begin the run anew, with nothing done; wires that were mixed up stay so."""
+        swaps = tuple(fault for fault in self.doings.faults if fault.other)
+        happens = self.base.shifted()
+        self._begin(replace(happens, faults=(*(f for f in happens.faults if not f.other), *swaps)))
+
     # Time
 
     def advance(self, to: Ns) -> None:
@@ -155,15 +161,15 @@ class Session:
         if entry.mode is SWAPPED:
             self._swap(entry, on=on)
         elif on:
-            self.doings.fail(entry.fault(self.at))
+            self.doings.fail(entry.fault(self.at, NEVER))
         else:
             self.doings.mend(str(entry), self.at)
 
     def _swap(self, entry: CatalogueEntry, *, on: bool) -> None:
         before = [fault for fault in self.doings.faults if fault.other and str(fault) != str(entry)]
         swaps = [*before, entry.fault(Ns(0))] if on else before
-        others = tuple(fault for fault in self.base.shifted().faults if not fault.other)
-        self._begin(replace(self.base.shifted(), faults=(*others, *swaps)))
+        self.doings.faults = swaps
+        self.begin_anew()
 
     def has_fault(self, entry: CatalogueEntry) -> bool:
         """Say whether a fault of the catalogue is there."""

@@ -34,6 +34,7 @@ class ControllerTable(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """`[controller]` (the main one) or `[controllers.NAME]`: timing, supply, wires."""
 
     period: str = "10ms"
+    periods: tuple[str, str] | None = None
     execution: str = "0s"
     execution_jitter: str = "0s"
     start_jitter: str = "0s"
@@ -48,6 +49,19 @@ class ControllerTable(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     wires: dict[str, str] = {}
 
 
+COLOURS: Final = ("red", "yellow", "green", "blue", "white", "black", "grey")
+"""Colours of lamps and buttons (IEC 60204-1)."""
+
+
+class PanelTable(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """`[panel]`: what the operator panel looks like, where the I/O list does not say it."""
+
+    colours: dict[str, str] = {}
+    positions: dict[str, list[str]] = {}
+    shows: dict[str, str] = {}
+    messages: dict[str, str] = {}
+
+
 class MachineFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The whole file."""
 
@@ -56,12 +70,19 @@ class MachineFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     controllers: dict[str, ControllerTable] = {}
     parts: dict[str, dict[str, Any]] = {}
     points: dict[str, dict[str, float]] = {}
+    panel: PanelTable = PanelTable()
+
+    @property
+    def all_controllers(self) -> tuple[ControllerTable, ...]:
+        """The tables of all controllers, the main one first."""
+        return self.controller, *self.controllers.values()
 
 
 _KEYS: Final = {
     (): MachineFile.__struct_fields__,
     ("machine",): MachineTable.__struct_fields__,
     ("controller",): ControllerTable.__struct_fields__,
+    ("panel",): PanelTable.__struct_fields__,
 }
 
 
@@ -111,7 +132,7 @@ def _plain(what: str) -> str:
 
 def _known_keys(data: Mapping[str, Any], name: str, text: str) -> None:
     tables: list[tuple[tuple[str, ...], Any, tuple[str, ...]]] = [((), data, _KEYS[()])]
-    tables += [((k,), data.get(k, {}), _KEYS[(k,)]) for k in ("machine", "controller")]
+    tables += [((k,), data.get(k, {}), _KEYS[(k,)]) for k in ("machine", "controller", "panel")]
     others = data.get("controllers", {})
     if isinstance(others, dict):
         tables += [(("controllers", k), v, _KEYS[("controller",)]) for k, v in others.items()]

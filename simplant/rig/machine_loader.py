@@ -21,6 +21,7 @@ from simplant.plant.inverter import Inverter
 from simplant.plant.world import Sum, Wire
 from simplant.rig.load import call, load_module
 from simplant.rig.machine_file import ControllerTable, named_file, place_of, read_machine_file, time_of
+from simplant.rig.panel_table import panel_problems
 from simplant.rig.plans import MAIN, STOCK, ControllerPlan, PartPlan
 from simplant.rig.port import Port
 from simplant.tags import Direction, Tag
@@ -79,6 +80,8 @@ class Loader:
                 raise self._error(
                     f"machine.{key} names {name!r}, which is not there", f"machine.{key}", nearest(name, known)
                 )
+        for key, what, mend in panel_problems(self.file.panel, self.plans, known):
+            raise self._error(what, key, mend)
 
     def _error(self, what: str, key: str, mend: str = "", why: str = "") -> PlantError:
         return PlantError(what, why, mend, place_of(self.text, shown(self.path), key))

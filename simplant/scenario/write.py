@@ -13,7 +13,7 @@ import tomli_w
 
 from simplant.faults import Fault
 from simplant.files import write_text
-from simplant.scenario.model import Expect, Force, Power, Scenario, State, Stimulus, Write
+from simplant.scenario.model import Expect, Force, Power, Scans, Scenario, State, Stimulus, Write
 from simplant.timebase import NEVER, Ns
 
 _UNITS: Final = ((1_000_000_000, "s"), (1_000_000, "ms"), (1_000, "us"))
@@ -32,6 +32,7 @@ def scenario_text(scenario: Scenario) -> str:
         "seed": scenario.seed,
         "length": as_text(scenario.length),
         "phase": as_text(scenario.phase) if scenario.phase else "",
+        "ties": scenario.ties or "",
         "stimulus": [_stimulus(s) for s in scenario.stimuli],
         "fault": [_fault(f) for f in scenario.faults],
         "force": [_force(f) for f in scenario.forces],
@@ -39,9 +40,15 @@ def scenario_text(scenario: Scenario) -> str:
         "power": [_power(p) for p in scenario.power],
         "set": dict(scenario.parameters),
         "retained": dict(scenario.retained),
+        "scans": {name: _scans(s) for name, s in scenario.scans.items()},
         "expect": _expect(scenario.expect),
     }
-    return tomli_w.dumps(_given(data))
+    return toml_text(_given(data))
+
+
+def toml_text(data: Mapping[str, Any]) -> str:
+    """Give a table as TOML."""
+    return tomli_w.dumps(data)
 
 
 def as_text(time: Ns) -> str:
@@ -81,6 +88,10 @@ def _write(w: Write) -> dict[str, Any]:
 def _power(p: Power) -> dict[str, Any]:
     restart = None if p.restart == "warm" else p.restart
     return {"at": as_text(p.at), "controller": p.controller} | _given({"for": _span(p.duration), "restart": restart})
+
+
+def _scans(s: Scans) -> dict[str, Any]:
+    return {key: as_text(time) for key, time in (("period", s.period), ("jitter", s.jitter)) if time}
 
 
 def _expect(expect: Expect) -> dict[str, Any]:

@@ -1,0 +1,147 @@
+"""The machine's own operator panel: lamps, messages, buttons, selectors, doors, displays, and what else people do.
+
+What is on it is devices.py. Rule: everything done here is an act of somebody at the machine, as a scenario writes it.
+"""
+
+from typing import Final
+
+from simplant.errors import SimplantError
+from simplant.panel.devices import Devices
+from simplant.panel.lines import Line, Span, fit, line, wrapped
+from simplant.panel.pane import Pane
+from simplant.panel.session import TAP, Session
+from simplant.timebase import Ns, show
+from simplant.values import BOOL, TIME, Value
+
+_LIT: Final = {"sound": "strong", "black": "strong", "grey": "strong"}
+
+
+class DeskPane(Pane):
+    """The operator panel."""
+
+    NAME = "desk"
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self.devices = Devices(session.machine)
+        self._declared = session.machine.program.declared
+
+    def lines(self, width: int) -> list[Line]:
+        """Give all devices."""
+        lines = [*self._lamps(width), *self._messages(width)]
+        lines += [self._device(part, width) for part in self.devices.panel]
+        lines += [self._shown(caption, name, width) for caption, name in self.devices.shows.items()]
+        lines += [self._set(tag, width) for tag in self.session.machine.file.machine.panel]
+        return lines + [self._other(part, action, width) for part, action in self.devices.others]
+
+    # What it shows
+
+    def _lamps(self, width: int) -> list[Line]:
+        spans: list[Span] = []
+        for lamp, colour in self.devices.lamps.items():
+            lit = self.session.rig.value(f"{lamp}.lit")
+            text = lamp if colour in ("sound", *lamp.split("_")) else f"{lamp}\N{NO-BREAK SPACE}{colour}"
+            mark = ("♪" if lit else "-") if colour == "sound" else "■" if lit else "□"
+            spans += [(f"{mark}\N{NO-BREAK SPACE}{text}", _LIT.get(colour, colour) if lit else "dark"), ("  ", "")]
+        return [line(*told) for told in wrapped(spans, width, 0)]
+
+    def _messages(self, width: int) -> list[Line]:
+        rig, charts = self.session.rig, self.session.machine.program.charts
+        texts = [text for text, name in self.devices.messages.items() if rig.value(name)]
+        if not self.devices.messages:
+            steps = [c.chart.step(str(rig.value(name))) for name, c in charts.items() if c.chart is not None]
+            texts = [step.description or step.name for step in steps]
+        return [line(*told) for text in texts for told in wrapped([(f"» {text}", "strong")], width, 2)]
+
+    def _shown(self, caption: str, name: str, width: int) -> Line:
+        value = self.session.rig.value(name)
+        kind = self._declared[name].type if name in self._declared else None
+        told = show(Ns(int(value))) if kind is TIME else f"{value:.4g}" if isinstance(value, float) else str(value)
+        return line(fit(f"  {caption}", width - 13), (f"{told:>12}", "strong"))
+
+    def _set(self, tag: str, width: int) -> Line:
+        told = str(self.session.rig.value(tag))
+        return line(fit(f"= {tag}", width - 13), (f"{told:>12}", "strong"), key=f"= {tag}")
+
+    # What is acted on
+
+    def _device(self, part: str, width: int) -> Line:
+        colour = self.devices.colours.get(part, "")
+        if self.devices.kinds[part] == "selector":
+            position = self.session.rig.value(f"{part}.position")
+            return line(fit(f"◊ {part}", 16), (f"◄ {self.devices.positions_of(part)[position]} ►", "strong"), key=part)
+        if opposed := self.devices.opposed(part):
+            truth, there, _ = opposed
+            state = bool(self.session.rig.value(f"{part}.{truth}"))
+            mark = ("○●" if self.devices.kinds[part] == "emergency_stop" else "□■")[state]
+            told = truth.upper() if state else {"press": "released", "open": "closed"}.get(there, "free")
+            return line(fit(f"{mark} {part}", 16), (told, "bad" if state else ""), key=part)
+        pressed = self.session.rig.value(f"{part}.pressed")
+        held = " held" if self.session.holds(part) else ""
+        state_text = f"PRESSED{held}" if pressed else ""
+        cap: Span = (f" {colour}" if colour else "", "faint")
+        return line(f"{'●' if pressed else '○'} ", fit(part, 14), (state_text, "strong"), cap, key=part)
+
+    def _other(self, part: str, action: str, width: int) -> Line:
+        return line((fit(f"· {part}: {action}", width).rstrip(), ""), key=f"{part} {action}")
+
+    def use(self, key: str) -> str:
+        """Press shortly, turn on by one, open or close, or do what the line says."""
+        part, _, action = key.partition(" ")
+        if action:
+            return self._do(part, action)
+        if self.devices.kinds[part] == "push_button":
+            self.session.do(part, "press", lasts=TAP)
+            return f"{part} pressed for {show(TAP)}"
+        if opposed := self.devices.opposed(part):
+            truth, there, back = opposed
+            return self._do(part, back if self.session.rig.value(f"{part}.{truth}") else there)
+        return self.turn(part, 1)
+
+    def _do(self, part: str, action: str, value: float | None = None) -> str:
+        self.session.do(part, action, value)
+        return f"{part}: {action}" if value is None else f"{part}: {action} {value:g}"
+
+    def hold(self, key: str, *, down: bool) -> bool:
+        """Press a button and hold it, or let it go."""
+        if self.devices.kinds.get(key) != "push_button":
+            return False
+        if down:
+            self.session.do(key, "press")
+        else:
+            self.session.let_go(key, least=TAP)
+        return True
+
+    def turn(self, key: str, by: int) -> str:
+        """Turn a selector."""
+        if self.devices.kinds.get(key) != "selector":
+            return ""
+        names = self.devices.positions_of(key)
+        wanted = min(len(names) - 1, max(0, self.session.rig.value(f"{key}.position") + by))
+        self.session.do(key, "select", wanted)
+        return f"{key} turned to {names[wanted]}"
+
+    def asks(self, key: str) -> str:
+        """A set point is typed in, and what an action takes."""
+        part, _, action = key.partition(" ")
+        if part == "=":
+            return f"{action} ({self._declared[action].type.name})"
+        meaning = self.devices.meaning(part, action) if action else ""
+        return f"{part} {action}: {meaning}" if "(value:" in meaning or "m3/s" in meaning else ""
+
+    def answer(self, key: str, text: str) -> str:
+        """Take it."""
+        part, _, action = key.partition(" ")
+        try:
+            if part == "=":
+                self.session.write(action, self._value(action, text))
+                return f"{action} set to {text}"
+            return self._do(part, action, float(text) if text.strip() else None)
+        except (ValueError, SimplantError) as error:
+            return f"{text!r} cannot be taken: {error}"
+
+    def _value(self, tag: str, text: str) -> Value:
+        kind = self._declared[tag].type
+        if kind is BOOL:
+            return kind.check({"0": False, "1": True}[text.strip()] if text.strip() in ("0", "1") else text)
+        return kind.check(float(text) if isinstance(kind.default, float) else int(text))

@@ -1,0 +1,77 @@
+"""The active step of each chart with the ways out of it and what each waits for; and the rungs with their power flow.
+
+Rule: what is TRUE, or carries power, is drawn heavy; no colour says it.
+"""
+
+from collections.abc import Iterator
+
+from simplant.logic.nodes import Call, Coil, Rung, Transition
+from simplant.panel.lines import Line, Span, head, line, wrapped
+from simplant.panel.live import Live
+from simplant.panel.pane import Pane
+from simplant.panel.session import Session
+from simplant.timebase import Ns, show
+
+
+class StepsPane(Pane):
+    """Charts, then rungs."""
+
+    NAME = "steps"
+    LONG = True
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self._live = Live(session.rig)
+        self._rig = session.rig
+        self._sources = tuple(session.machine.program.sources())
+        self._rungs: tuple[object, list[Line]] = (None, [])
+
+    def lines(self, width: int) -> list[Line]:
+        """Give charts and rungs."""
+        if self._rig is not self.session.rig:
+            self._rig, self._live = self.session.rig, Live(self.session.rig)
+        lines = [told for name in self.session.machine.program.charts for told in self._chart(name, width)]
+        states = [(task.state, task.image) for task in self._rig.main.tasks]
+        made = (states, width, self.sought)
+        if self._rungs[0] != made:
+            self._rungs = (made, [told for source in self._sources for told in self._source(source, width)])
+        return [*lines, *([head("rungs")] if self._rungs[1] else []), *self._rungs[1]]
+
+    def _chart(self, name: str, width: int) -> Iterator[Line]:
+        rig, chart = self.session.rig, self.session.machine.program.charts[name].chart
+        assert chart is not None, "a chart that runs is complete"
+        active, since = str(rig.value(name)), rig.since(name)
+        lasts = show(Ns((rig.now - since) // 1_000_000 * 1_000_000))
+        step = chart.step(active)
+        yield line((f"{name}: ", ""), (active, "strong"), f"  for {lasts}")
+        if step.description:
+            yield line((f"  {step.description}", ""))
+        if step.limit is not None:
+            yield line((f"  {show(step.limit)} at most, then {step.on_limit or 'overtime'}", "faint"))
+        for way in (t for t in chart.transitions if t.source == active):
+            yield from self._way(way, width)
+
+    def _way(self, way: Transition, width: int) -> Iterator[Line]:
+        goes = bool(self._live.holds(way.guard))
+        spans: list[Span] = [(f"  {'━━►' if goes else '──►'} ", ""), (f"{way.dest} ", "strong"), ("when ", "faint")]
+        for told in wrapped([*spans, *self._live.told(way.guard)], width, 8):
+            yield line(*told)
+
+    def _source(self, source: object, width: int) -> Iterator[Line]:
+        match source:
+            case Rung() if self.found(source.target.name):
+                power = bool(self._live.holds(source.condition))
+                coil = {Coil.PLAIN: "( )", Coil.SET: "(S)", Coil.RESET: "(R)", Coil.NEGATED: "(/)"}[source.coil]
+                yield from self._rung(self._live.told(source.condition), f"{coil} {source.target.name}", width, power)
+            case Call() if self.found(source.instance.name) and "IN" in source.arguments:
+                condition = source.arguments["IN"]
+                power = bool(self._live.holds(condition))
+                block = f"[{source.instance.block.name} {source.instance.name}]"
+                yield from self._rung(self._live.told(condition), block, width, power)
+
+    def _rung(self, spans: list[Span], coil: str, width: int, power: bool) -> Iterator[Line]:  # noqa: FBT001 - a level
+        wire = "━━" if power else "──"
+        ends: list[Span] = [(f" {wire}", ""), (coil, "flow" if power else "")]
+        rail = "┣" if power else "├"
+        for told in wrapped([(f"{rail}{wire} ", ""), *spans, *ends], width, 4):
+            yield line(*told)

@@ -1,0 +1,1 @@
+"""The panel in a terminal: the only place that knows Textual."""
