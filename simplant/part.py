@@ -5,7 +5,7 @@ supplies); the world that moves them is plant/world.py. Nothing here knows simpy
 Rule: a part changes only in `advance` and `command`, and speaks only through `emit`.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar, Final
 
@@ -14,7 +14,7 @@ from simplant.errors import PlantError, nearest
 from simplant.faults import FailureMode
 from simplant.timebase import NEVER, Ns
 
-__all__ = ["FailureMode", "Parameter", "Part", "Signal", "check_parameter"]
+__all__ = ["FailureMode", "Parameter", "Part", "Signal", "check_parameter", "evenly"]
 
 Signal = bool | int | float | str | Curve
 """What a terminal carries: a level, a number, a word, or a curve (a continuous truth over time)."""
@@ -78,6 +78,11 @@ class Part:
         self.deaf_to: frozenset[str] = frozenset()
         self.seed = 0
 
+    @classmethod
+    def anywhere(cls, p: Mapping[str, float]) -> Mapping[str, Sequence[float]]:
+        """Give where it may stand when a run begins: parameter -> values, from all its parameters; most give none."""
+        return {}
+
     def begin(self, now: Ns) -> None:
         """Set up the state at the first instant (parameters, `seed` and initial inputs are known)."""
 
@@ -124,6 +129,11 @@ class Part:
         value = self.inputs[terminal]
         assert isinstance(value, Curve), f"{self.name}.{terminal} carries {value!r}, not a curve"
         return value
+
+
+def evenly(low: float, high: float, count: int = 9) -> tuple[float, ...]:
+    """Give so many values from least to most, both ends included."""
+    return tuple(float(f"{low + (high - low) * k / (count - 1):.6g}") for k in range(count))
 
 
 def check_parameter(kind: type[Part], name: str, key: str, value: float) -> None:

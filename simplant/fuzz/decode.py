@@ -8,10 +8,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
-from simplant.chance import below, stream
 from simplant.errors import UsageError
 from simplant.faults import Fault
-from simplant.fuzz.story import Story
+from simplant.fuzz.deviate import Deviations
+from simplant.fuzz.story import SLOTS, Story
 from simplant.fuzz.whats import Act, Cut, Fail, What, whats
 from simplant.rig.machine import Machine
 from simplant.scenario.model import LENGTH, Expect, Power, Scenario, Stimulus
@@ -26,6 +26,8 @@ SPANS: Final[tuple[Ns | None, ...]] = (
     ms(1200), ms(2500), seconds(5), seconds(10), seconds(20), seconds(40), NEVER,
 )  # fmt: skip
 """Durations; None = the usual one of what happens. The short ones are near a scan or a filter time."""
+ONE, NONE = 0x30, 0xA0
+"""From these first bytes of the swarm mask on, a story has one fault at most, and none."""
 TITLE: Final = "A story by chance"
 
 
@@ -53,10 +55,11 @@ class Decoder:
             raise UsageError("stories need a way of play and a length of at least 10 ms", mend="leave both out")
         self.length: Final = length or self.plays[min(1, len(self.plays) - 1)].length
         self.whats: Final[tuple[What, ...]] = whats(machine, self.plays)
+        self._acts: Final = [what for what in self.whats if isinstance(what, Act)] or self.whats
         kinds = dict.fromkeys(what.kind for what in self.whats if isinstance(what, Fail))
-        self.bits: Final[Mapping[str, int]] = {kind: 1 << n % 32 for n, kind in enumerate(kinds)}
+        self.bits: Final[Mapping[str, int]] = {kind: 1 << n % 24 for n, kind in enumerate(kinds)}
         """For each kind of faults its bit of the swarm mask."""
-        self._spread: Final = () if nominal else tuple(_spread(machine))
+        self._deviations: Final = Deviations(None if nominal else machine)
 
     @property
     def sizes(self) -> tuple[int, int, int]:
@@ -69,7 +72,7 @@ class Decoder:
         A fault whose kind the swarm mask leaves out does not happen; nor does one that is there already, nor a second
         mix-up of wires at one point.
         """
-        play = self.plays[story.play]
+        play, differs = self.plays[story.play], self._deviations.of(story.noise)
         stimuli: list[Stimulus] = []
         faults: dict[str, Fault] = {}
         power: list[Power] = []
@@ -87,35 +90,40 @@ class Decoder:
             play,
             title=TITLE,
             seed=story.noise or play.seed,
+            phase=Ns(us(story.phase)),
             length=self.length,
             stimuli=(*play.stimuli, *stimuli),
             faults=tuple(dict.fromkeys(faults.values())),
             power=tuple(power),
-            parameters={**play.parameters, **self._parameters(story.noise)},
+            parameters={**play.parameters, **differs.parameters},
+            retained={**play.retained, **differs.retained},
+            scans=differs.scans,
+            ties=differs.ties,
             expect=Expect(),
         )
 
     def _happening(self, story: Story) -> Iterator[tuple[Ns, What, Ns | None]]:
         """Give what happens, in order of time: when, what, how long."""
-        happening = [
-            (Ns(when * GRID + us(story.phase)), what, slot) for slot, (what, when) in enumerate(story.slots) if what
-        ]
-        for at, what, slot in sorted(happening):
-            yield at, self.whats[what - 1], SPANS[story.spans[slot]]
+        left = most_faults(story.mask)
+        happening = []
+        for slot, (number, when) in enumerate(story.slots):
+            if number:
+                what = self.whats[number - 1]
+                if isinstance(what, Fail | Cut):
+                    left -= 1
+                    what = what if left >= 0 else self._acts[number % len(self._acts)]
+                happening.append((Ns(when * GRID), slot, what))
+        for at, slot, what in sorted(happening, key=lambda each: each[:2]):
+            yield at, what, SPANS[story.spans[slot]]
 
-    def _parameters(self, noise: int) -> dict[str, float]:
-        """Put a quarter of all parameters at the low end of their tolerance, a quarter at the high end."""
-        if not noise:
-            return {}
-        base = stream(noise, "tolerance")
-        found: dict[str, float] = {}
-        for number, (name, low, high) in enumerate(self._spread):
-            if number % 32 == 0:
-                bits = below(base, number // 32, 2**64)
-            if bits & 1:
-                found[name] = high if bits & 2 else low
-            bits >>= 2
-        return found
+
+def most_faults(mask: int) -> int:
+    """Say how many faults may happen at most; what would be one more is an act.
+
+    Most rules are demanded without faults or with a single one, so most stories have no more.
+    """
+    first = mask >> 24
+    return 0 if first >= NONE else 1 if first >= ONE else SLOTS
 
 
 def ways_of_play(machine: Machine) -> tuple[Scenario, ...]:
@@ -136,14 +144,3 @@ def _good(scenario: Scenario, machine: Machine) -> bool:
     supplies = {name for name, plan in machine.plans.items() if issubclass(plan.kind, Supply)}
     switched = any(stimulus.on in supplies for stimulus in scenario.stimuli)
     return not (scenario.faults or scenario.power or scenario.forces or scenario.writes or switched)
-
-
-def _spread(machine: Machine) -> Iterator[tuple[str, float, float]]:
-    """Give each parameter that has a tolerance with its least and greatest value."""
-    for name, plan in machine.plans.items():
-        for key, parameter in plan.kind.PARAMETERS.items():
-            nominal = plan.parameters.get(key, parameter.default)
-            if parameter.tolerance and nominal:
-                ends = sorted(nominal * (1 + sign * parameter.tolerance) for sign in (-1, 1))
-                low, high = (float(f"{min(max(end, parameter.least), parameter.most):.6g}") for end in ends)
-                yield f"{name}.{key}", low, high

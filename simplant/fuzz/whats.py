@@ -24,6 +24,8 @@ BRIEFEST: Final = ms(60)
 """People do nothing for less than this; contacts that do are faults."""
 LASTING: Final = ("press", "open", "keep", "remove_ball")
 """What people do for a time; the rest ends something or cannot be undone."""
+ENDING: Final = ("release", "close", "give")
+"""What ends something that mostly ends by itself in time: named once only."""
 OPEN: Final = seconds(5)
 """How long a door usually stands open."""
 
@@ -45,7 +47,7 @@ class Act:
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """A controller loses its power, and starts again as it is set to."""
+    """A controller loses its power, and starts again warm or cold."""
 
     controller: str
     restart: Restart
@@ -89,8 +91,9 @@ def whats(machine: Machine, plays: Iterable[Scenario] = ()) -> tuple[What, ...]:
     faults: list[What] = list(_faults(machine))
     if not acts or not faults:
         return (*acts, *faults)
-    again = min(MOST - len(faults), len(faults)) // len(acts) - 1
-    return (*acts, *faults, *(acts * max(0, again)))
+    often = [act for act in acts if not isinstance(act, Act) or act.do not in ENDING]
+    again = min(MOST - len(faults) - len(acts), len(faults)) // len(often)
+    return (*acts, *faults, *(often * max(0, again)))
 
 
 def _acts(machine: Machine, plays: Iterable[Scenario]) -> Iterator[Act]:
@@ -119,7 +122,8 @@ def _ways(name: str, word: str, plan: PartPlan, seen: Iterable[float | str]) -> 
 
 def _cuts(machine: Machine) -> Iterator[Cut]:
     for controller in machine.controllers:
-        yield Cut(controller.name, controller.setup.restart)
+        restarts: tuple[Restart, ...] = ("warm", "cold") if controller.setup.restart == "warm" else ("cold",)
+        yield from (Cut(controller.name, restart) for restart in restarts)
 
 
 def _faults(machine: Machine) -> Iterator[Fail]:

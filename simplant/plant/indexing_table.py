@@ -4,10 +4,11 @@ A table that turns freely between two limits is turntable.py. Rule: it counts st
 it was told.
 """
 
+from collections.abc import Mapping, Sequence
 from typing import ClassVar
 
 from simplant.curves import Curve, Parabola, Steady, followed
-from simplant.part import FailureMode, Parameter, Part
+from simplant.part import FailureMode, Parameter, Part, evenly
 from simplant.timebase import NEVER, Ns, from_float_seconds
 
 
@@ -39,6 +40,11 @@ class IndexingTable(Part):
         FailureMode("sensor_dead", "position sensor failed or displaced", "never says in position"),
         FailureMode("sensor_stuck", "its contact welded, a chip before it", "always says in position"),
     )
+
+    @classmethod
+    def anywhere(cls, p: Mapping[str, float]) -> Mapping[str, Sequence[float]]:
+        """It may stand at any angle."""
+        return {"start": evenly(0.0, 360.0, 25)}
 
     def begin(self, now: Ns) -> None:
         """Stand where it was left."""

@@ -5,11 +5,12 @@ curve from standstill to the end of travel. Rule: direction is the sign of the v
 direction begins from standstill.
 """
 
+from collections.abc import Mapping, Sequence
 from enum import Enum, auto
 from typing import ClassVar
 
 from simplant.curves import Approach, Curve, Line, Steady, followed
-from simplant.part import FailureMode, Parameter, Part
+from simplant.part import FailureMode, Parameter, Part, evenly
 from simplant.plant.ramp import check_travel, ramp
 from simplant.plant.winding import HEAT_PARAMETERS, Winding
 from simplant.timebase import NEVER, Ns, from_float_seconds
@@ -83,6 +84,11 @@ class Lift(Part):
         FailureMode("cut_out_open", "thermal cut-out broken", "does not run, as if tripped"),
         FailureMode("back_drives", "screw or brake worn", "sinks at this rate without voltage", 1.0, "deg/s"),
     )
+
+    @classmethod
+    def anywhere(cls, p: Mapping[str, float]) -> Mapping[str, Sequence[float]]:
+        """It may stand at any elevation."""
+        return {"start_elevation": evenly(p["bottom"], p["top"])}
 
     def begin(self, now: Ns) -> None:
         """Stand at the start elevation, cold."""

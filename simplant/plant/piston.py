@@ -4,11 +4,12 @@ Which forces there are is said in cylinder.py. Rule: forces decide whether and w
 how fast; it stops dead at its ends, and where its air is taken away.
 """
 
+from collections.abc import Mapping, Sequence
 from math import pi
 from typing import ClassVar, Final
 
 from simplant.curves import Curve, Line, Steady, followed
-from simplant.part import FailureMode, Parameter, Part
+from simplant.part import FailureMode, Parameter, Part, evenly
 from simplant.timebase import NEVER, Ns, from_float_seconds
 
 _KPA: Final = 1000.0
@@ -51,6 +52,11 @@ class Piston(Part):
     def exhaust(self, *, out: bool) -> float:
         """Give the area before which the throttled air stands, m2."""
         return self.area
+
+    @classmethod
+    def anywhere(cls, p: Mapping[str, float]) -> Mapping[str, Sequence[float]]:
+        """It may stand at either end, or anywhere between."""
+        return {"start": evenly(0.0, p["stroke"])}
 
     def begin(self, now: Ns) -> None:
         """Stand where it was left."""

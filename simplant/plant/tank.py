@@ -4,11 +4,12 @@ Pumps are pump.py, floats float_switch.py. Flows change only at instants, so the
 line until it meets the rim or the bottom. Rule: nothing is lost but over the rim.
 """
 
+from collections.abc import Mapping, Sequence
 from typing import ClassVar
 
 from simplant.curves import Curve, Line, Steady, followed
 from simplant.errors import PlantError
-from simplant.part import FailureMode, Parameter, Part
+from simplant.part import FailureMode, Parameter, Part, evenly
 from simplant.timebase import NEVER, Ns
 
 
@@ -30,6 +31,11 @@ class Tank(Part):
     }
     FAILURES = (FailureMode("leaks", "cracked wall, drain valve open", "so much runs out besides", 0.001, "m3/s"),)
     ACTIONS: ClassVar = {"inflow": "so much seeps in from now on, m3/s"}
+
+    @classmethod
+    def anywhere(cls, p: Mapping[str, float]) -> Mapping[str, Sequence[float]]:
+        """It may be empty, full, or anything in between."""
+        return {"start_level": evenly(0.0, p["depth"])}
 
     def begin(self, now: Ns) -> None:
         """Stand at the start level."""

@@ -5,13 +5,14 @@ this file plans one move at a time, with its end, its hard stop and its play alr
 Rule: without holding torque nothing is planned: friction holds, or the table drifts.
 """
 
+from collections.abc import Mapping, Sequence
 from enum import Enum, auto
 from typing import ClassVar
 
 from simplant.chance import draw
 from simplant.curves import Curve, Line, Pieces, Steady, followed
 from simplant.errors import PlantError
-from simplant.part import FailureMode, Parameter, Part
+from simplant.part import FailureMode, Parameter, Part, evenly
 from simplant.plant.ramp import check_travel, ramp
 from simplant.timebase import NEVER, Ns, from_float_seconds, seconds
 
@@ -72,6 +73,11 @@ class Turntable(Part):
     )
     ACTIONS: ClassVar = {"turn": "somebody turns it by hand (value: deg, + is right); in vain while the motor holds it"}
 
+    @classmethod
+    def anywhere(cls, p: Mapping[str, float]) -> Mapping[str, Sequence[float]]:
+        """It may stand at any angle between its hard stops."""
+        return {"start_angle": evenly(p["stop_left"], p["stop_right"], 17)}
+
     def begin(self, now: Ns) -> None:
         """Stand at the start angle, not held, the play half taken up."""
         check_travel(self.name, self.p["stop_left"], self.p["stop_right"])
@@ -92,7 +98,9 @@ class Turntable(Part):
             super().act(action, value, now)
         by = 30.0 if value is None else value
         if isinstance(by, str) or not by:
-            raise PlantError(f"{self.name!r} cannot be turned by {value!r}", mend="say by how many deg, left is below 0")
+            raise PlantError(
+                f"{self.name!r} cannot be turned by {value!r}", mend="say by how many deg, left is below 0"
+            )
         way = 1 if by > 0 else -1
         if not self.held and self._at_stop(now) != way:
             self._stand(now)

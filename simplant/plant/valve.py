@@ -4,6 +4,7 @@ What the air moves is cylinder.py, where it comes from air_supply.py; ports are 
 4 out; 14 is the coil that joins 1 to 4). Rule: pressures change only at events.
 """
 
+from collections.abc import Mapping, Sequence
 from typing import ClassVar, Final
 
 from simplant.part import FailureMode, Parameter, Part
@@ -131,6 +132,11 @@ class DoubleValve(_Spool):
         _STUCK,
         _SLOW,
     )
+
+    @classmethod
+    def anywhere(cls, p: Mapping[str, float]) -> Mapping[str, Sequence[float]]:
+        """It may be in either position."""
+        return {"first": (0.0, 1.0)}
 
     def first(self) -> bool:
         """Give the position it was left in."""

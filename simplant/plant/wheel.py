@@ -4,10 +4,11 @@ Balls and their flight are ball_loop.py and flight.py; the contactor is in wirin
 Rule: an open circuit coasts; only friction, windage, a ball or a jam takes speed away.
 """
 
+from collections.abc import Mapping, Sequence
 from typing import ClassVar
 
 from simplant.curves import Approach, Coast, Curve, Line, Steady, followed
-from simplant.part import FailureMode, Parameter, Part
+from simplant.part import FailureMode, Parameter, Part, evenly
 from simplant.timebase import NEVER, Ns, from_float_seconds
 
 OPEN_CIRCUIT = 1.0
@@ -58,6 +59,11 @@ class Wheel(Part):
         FailureMode("stalled", "a ball is wedged in", "stops at once and draws its stall current"),
         FailureMode("drag", "pad rubs, bearing runs dry", "friction and windage are so many times as great", 3.0, "x"),
     )
+
+    @classmethod
+    def anywhere(cls, p: Mapping[str, float]) -> Mapping[str, Sequence[float]]:
+        """It may still turn."""
+        return {"start_speed": evenly(0.0, 200.0, 5)}
 
     def begin(self, now: Ns) -> None:
         """Stand still, or turn as it was left; without voltage it coasts from there."""

@@ -11,6 +11,7 @@ from typing import Final
 
 import simpy
 
+from simplant.chance import below, stream
 from simplant.errors import PlantError, nearest
 from simplant.part import Part, Signal
 from simplant.timebase import NEVER, Ns, show
@@ -120,6 +121,9 @@ class World:
         self.due = NEVER
         """When a part next moves by itself."""
         self.moves = 0
+        self.ties = 0
+        """A seed: parts that move at one instant do so one after the other, in an order drawn with it, each seeing
+        what those before it said. 0 = all of a round at once."""
         self._order: Final[Sequence[Part]] = list(self.parts.values())
         self._index: Final = {name: n for n, name in enumerate(self.parts)}
         self._due: list[int] = [NEVER] * len(self._order)
@@ -166,11 +170,11 @@ class World:
             PlantError: still changing after 100 rounds; the parts are named.
         """
         dirty, order, planned = self.dirty, self._order, self._due
-        for _ in range(MOST_ROUNDS):
+        for turn in range(MOST_ROUNDS * (len(order) if self.ties else 1)):
             if not dirty:
                 return
-            batch = sorted(dirty) if len(dirty) > 1 else [dirty.pop()]
-            dirty.clear()
+            batch = self._batch(now, turn)
+            dirty.difference_update(batch)
             self.moves += len(batch)
             for index in batch:
                 part = order[index]
@@ -190,6 +194,14 @@ class World:
             f"after {MOST_ROUNDS} rounds within one instant these parts still change: {names}",
             "look for a loop of parts without any delay between them",
         )
+
+    def _batch(self, now: Ns, turn: int) -> list[int]:
+        """Take the parts that move next: all that must, or with shuffled ties one of them."""
+        dirty = self.dirty
+        if len(dirty) == 1:
+            return list(dirty)
+        batch = sorted(dirty)
+        return [batch[below(stream(self.ties, "parts of one instant"), now + turn, len(batch))]] if self.ties else batch
 
     def _carry(self, index: int, changed: list[tuple[str, Signal]]) -> None:
         fan, order, dirty = self._fans[index], self._order, self.dirty

@@ -6,8 +6,9 @@ happen in the order in which they were written.
 
 from collections.abc import Callable, Iterable, Iterator
 from heapq import heappop, heappush
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
+from simplant.chance import below, stream
 from simplant.faults import Fault
 from simplant.scenario.model import Force, Power, Scenario, Stimulus, Write
 from simplant.timebase import NEVER, Ns
@@ -16,20 +17,28 @@ if TYPE_CHECKING:
     from simplant.rig.rig import Rig
 
 Act = Callable[[Ns], None]
+TURNS: Final = 2**32
+"""Numbers from which the turn of an act in its instant is drawn."""
 
 
 class Acts:
-    """A queue of acts; the rig takes those that are due."""
+    """A queue of acts; the rig takes those that are due.
 
-    def __init__(self) -> None:
-        self._heap: list[tuple[int, int, int, Act]] = []
+    Args:
+        ties: what is due at one instant is taken in an order drawn with this seed; 0 = as it was planned.
+    """
+
+    def __init__(self, ties: int = 0) -> None:
+        self._heap: list[tuple[int, int, int, int, Act]] = []
+        self._ties = stream(ties, "acts of one instant") if ties else 0
         self._count = 0
         self.next_due = NEVER
         """When the next act is due (`NEVER` if none)."""
 
     def at(self, when: Ns, act: Act, *, after: bool = False) -> None:
         """Plan an act; `after`: it follows from others, and comes after those of its instant."""
-        heappush(self._heap, (when, after, self._count, act))
+        turn = below(self._ties, self._count, TURNS) if self._ties else 0
+        heappush(self._heap, (when, after, turn, self._count, act))
         self._count += 1
         self.next_due = Ns(self._heap[0][0])
 
@@ -41,7 +50,7 @@ class Acts:
     def take(self, now: Ns) -> None:
         """Do all acts that are due."""
         while self._heap and self._heap[0][0] <= now:
-            heappop(self._heap)[3](now)
+            heappop(self._heap)[4](now)
         self.next_due = Ns(self._heap[0][0]) if self._heap else NEVER
 
 

@@ -4,7 +4,7 @@ Reading them is machine_loader.py, building machine.py. Rule: a plan never chang
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from simplant.faults import FailureMode
@@ -14,6 +14,7 @@ from simplant.logic.layout import Layout
 from simplant.logic.program import Program
 from simplant.part import Part, Signal
 from simplant.plant import STOCK as PLANT_STOCK
+from simplant.scenario.model import Scans
 from simplant.values import Value
 from simplant.wiring import STOCK as WIRING_STOCK
 
@@ -54,3 +55,21 @@ class ControllerPlan:
     outputs: tuple[str, ...]
     safe: Mapping[str, Value]
     sources: Mapping[str, str]
+
+    def scanning(self, scans: Scans) -> tuple[tuple[TaskSetup, Executable], ...]:
+        """Give its tasks with the period and jitter of a run; one whose program sets its period keeps that.
+
+        Raises:
+            UsageError: the jitter is not below the period.
+        """
+        return tuple(
+            (
+                replace(
+                    setup,
+                    period=setup.period if layout.period or not scans.period else scans.period,
+                    start_jitter=scans.jitter or setup.start_jitter,
+                ),
+                program,
+            )
+            for layout, (setup, program) in zip(self.layouts, self.tasks, strict=True)
+        )

@@ -68,13 +68,13 @@ class Rig:
         self.forces: Final = list(happens.forces)
         self.checked = True
         """Nothing happened since the run was last held against its rules."""
-        self.acts: Final = Acts()
+        self.acts: Final = Acts(self.scenario.ties)
         self.recorder: Final = recorder or Recorder(self.header_of(machine, self.scenario))
         self._parts = machine.build(self.scenario.parameters)
         for part in self._parts.values():
             part.seed = self.scenario.seed
         self.controllers: Final[dict[str, Controller]] = {
-            plan.name: _controller(plan, self.scenario.seed, sleep=not every_scan, extra_wakes=extra_wakes)
+            plan.name: _controller(plan, self.scenario, sleep=not every_scan, extra_wakes=extra_wakes)
             for plan in machine.controllers
         }
         self.main: Final = self.controllers[MAIN]
@@ -181,6 +181,7 @@ class Rig:
             swaps = [(f.target, f.other) for f in self.faults if f.other]
             blueprint = blueprint_of(self.machine, self.claims, swaps)
             self._loop = Loop(blueprint, self._parts, self.controllers, self.acts, self.recorder, self._notes)
+            self._loop.world.ties = self.scenario.ties
             self._loop.begin()
         return self._loop
 
@@ -292,7 +293,8 @@ def _remember(controller: Controller, scenario: Scenario, tags: Mapping[str, Tag
 
 
 def _controller(
-    plan: ControllerPlan, seed: int, *, sleep: bool, extra_wakes: Callable[[str, int], bool] | None
+    plan: ControllerPlan, scenario: Scenario, *, sleep: bool, extra_wakes: Callable[[str, int], bool] | None
 ) -> Controller:
-    setup = replace(plan.setup, seed=seed, sleep=sleep)
-    return Controller(setup, plan.tasks, plan.inputs, plan.outputs, plan.safe, extra_wakes=extra_wakes)
+    setup = replace(plan.setup, seed=scenario.seed, sleep=sleep)
+    tasks = plan.scanning(scenario.scans[plan.name]) if plan.name in scenario.scans else plan.tasks
+    return Controller(setup, tasks, plan.inputs, plan.outputs, plan.safe, extra_wakes=extra_wakes)

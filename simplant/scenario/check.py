@@ -71,6 +71,7 @@ def check_against(scenario: Scenario, names: Names) -> None:
         check.name("controller", power.controller, names.controllers, ("power", i, "controller"))
     check.names("parameter", scenario.parameters, names.parameters, ("set",))
     check.names("retained tag", scenario.retained, names.retained, ("retained",))
+    check.names("controller", scenario.scans, names.controllers, ("scans",))
     check.expected(names)
 
 

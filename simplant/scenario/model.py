@@ -111,6 +111,14 @@ class Power:
 
 
 @dataclass(frozen=True, slots=True)
+class Scans:
+    """How a controller scans in a run: its period, and the greatest delay of a scan's start (0 = as it is set), ns."""
+
+    period: Ns = Ns(0)  # noqa: RUF009 - an int
+    jitter: Ns = Ns(0)  # noqa: RUF009 - an int
+
+
+@dataclass(frozen=True, slots=True)
 class State:
     """What is expected at one instant: tags, active steps of charts, truths (a value, or least and most)."""
 
@@ -156,6 +164,8 @@ class Scenario:
         retained: retained tag or chart -> value at the start; then the first start is a warm one.
         phase: by so much later everything comes from outside, expectations and length left as they are, ns. It is how
             a story meets every place in a scan.
+        ties: what comes at one instant comes in an order drawn with this seed; 0 = in the order declared and written.
+        scans: controller -> how it scans, where that is not as the machine says.
         expect: what the run is judged by.
         places: where each key was written; no part of the value.
     """
@@ -172,6 +182,8 @@ class Scenario:
     parameters: Mapping[str, float] = field(default_factory=dict)
     retained: Mapping[str, Value] = field(default_factory=dict)
     phase: Ns = Ns(0)  # noqa: RUF009 - an int
+    ties: int = 0
+    scans: Mapping[str, Scans] = field(default_factory=dict)
     expect: Expect = field(default_factory=Expect)
     places: Places = field(default_factory=Places, compare=False, repr=False)
 

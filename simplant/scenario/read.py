@@ -21,6 +21,7 @@ from simplant.scenario.model import (
     Expect,
     Force,
     Power,
+    Scans,
     Scenario,
     Span,
     State,
@@ -69,12 +70,16 @@ class _Reader:
             raise self.error(("length",), "the run is 0 s long", mend='write for instance length = "60s"')
         if table.seed < 0:
             raise self.error(("seed",), f"the seed is {table.seed}", "it must be 0 or more")
+        if table.ties < 0:
+            raise self.error(("ties",), f"the seed of ties is {table.ties}", "it must be 0 or more")
         return Scenario(
             machine=table.machine,
             title=table.title,
             seed=table.seed,
             length=self.length,
             phase=self.time(table.phase, ("phase",)),
+            ties=table.ties,
+            scans=dict(self.scans()),
             stimuli=tuple(self.stimuli()),
             faults=tuple(self.faults()),
             forces=tuple(self.forces()),
@@ -91,6 +96,11 @@ class _Reader:
             expect=self.expect(table.expect),
             places=self.places,
         )
+
+    def scans(self) -> Iterator[tuple[str, Scans]]:
+        for name, s in self.table.scans.items():
+            path = ("scans", name)
+            yield name, Scans(self.time(s.period, (*path, "period")), self.time(s.jitter, (*path, "jitter")))
 
     def stimuli(self) -> Iterator[Stimulus]:
         for i, s in enumerate(self.table.stimulus):

@@ -60,6 +60,13 @@ class PowerTable(_Table, frozen=True):
     restart: Literal["warm", "cold"] = "warm"
 
 
+class ScansTable(_Table, frozen=True):
+    """`[scans.CONTROLLER]`."""
+
+    period: str = "0s"
+    jitter: str = "0s"
+
+
 class StateTable(_Table, frozen=True):
     """An entry of `expect.at`; the values are checked in read.py, which can name the key."""
 
@@ -91,6 +98,7 @@ class ScenarioTable(_Table, frozen=True):
     seed: int = 1
     length: str = "60s"
     phase: str = "0s"
+    ties: int = 0
     stimulus: list[StimulusTable] = []
     fault: list[FaultTable] = []
     force: list[ForceTable] = []
@@ -98,6 +106,7 @@ class ScenarioTable(_Table, frozen=True):
     power: list[PowerTable] = []
     parameters: dict[str, Any] = field(name="set", default={})
     retained: dict[str, Any] = {}
+    scans: dict[str, ScansTable] = {}
     expect: ExpectTable = field(default_factory=ExpectTable)
 
 
@@ -117,6 +126,8 @@ def known_keys(path: tuple[str | int, ...]) -> tuple[str, ...]:
             return ScenarioTable.__struct_encode_fields__
         case ("expect",):
             return ExpectTable.__struct_encode_fields__
+        case ("scans", _):
+            return ScansTable.__struct_encode_fields__
         case (str(name), _) if name in _LISTS:
             return _LISTS[name].__struct_encode_fields__
         case _:

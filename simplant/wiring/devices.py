@@ -5,6 +5,7 @@ to the point (points.py). Rule: a device says what is so (`pressed`, `open`) and
 switch says (`contact`, `switch`): no fault of the contact changes the truth, and none of them is a level.
 """
 
+from collections.abc import Mapping, Sequence
 from typing import ClassVar
 
 from simplant.errors import PlantError, nearest
@@ -104,6 +105,11 @@ class Selector(Part):
     }
     FAILURES: ClassVar = (FailureMode("jammed", "broken spindle", "it does not turn"),)
     ACTIONS: ClassVar = {"select": "turn to a position (value: 0 to 3)"}
+
+    @classmethod
+    def anywhere(cls, p: Mapping[str, float]) -> Mapping[str, Sequence[float]]:
+        """It may stand in any position."""
+        return {"first": tuple(map(float, range(int(p["positions"]))))}
 
     def begin(self, now: Ns) -> None:
         """Start in the first position."""

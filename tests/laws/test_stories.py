@@ -19,7 +19,7 @@ from simplant.rig.outcome import run_scenario
 from simplant.scenario.model import Scenario
 from simplant.scenario.read import parse_scenario
 from simplant.scenario.write import scenario_text
-from simplant.timebase import NEVER, seconds
+from simplant.timebase import NEVER, ms, seconds
 from simplant.wiring.supply import Supply
 
 MACHINES = sorted(path.parent for path in Path("programs").glob("*/machine.toml"))
@@ -125,12 +125,33 @@ def test_stories_by_seed_are_the_same_for_ever():
     assert story_by_seed(7, 0, *made.sizes) != story_by_seed(8, 0, *made.sizes)
 
 
-def test_the_swarm_mask_leaves_out_whole_kinds():
-    """Under a full mask no fault happens; acts do."""
+def test_the_swarm_mask_leaves_out_kinds_and_counts_faults():
+    """Its first byte says: any faults, one, or none, and acts in their place; its other bytes leave out kinds."""
     _, made = decoder(Path("programs/comet_toss"))
-    many = [story_by_seed(3, number, *made.sizes) for number in range(50)]
-    full = [made.scenario(Story(s.noise, s.play, s.phase, 2**32 - 1, s.spans, s.slots)) for s in many]
-    none = [made.scenario(Story(s.noise, s.play, s.phase, 0, s.spans, s.slots)) for s in many]
-    assert not any(s.faults for s in full)
-    assert sum(len(s.faults) for s in none) > 150
-    assert [s.stimuli for s in full] == [s.stimuli for s in none]
+    many = [story_by_seed(3, number, *made.sizes) for number in range(60)]
+
+    def told(mask: int) -> list[Scenario]:
+        return [made.scenario(replace(s, mask=mask)) for s in many]
+
+    any_, one, none, no_kind = (told(mask) for mask in (0, 0x50 << 24, 0xC0 << 24, 0xFFFFFF))
+    assert sum(len(s.all_faults) for s in any_) > 200
+    assert {len(s.all_faults) for s in one} == {1}
+    assert not any(s.all_faults for s in none)
+    assert not any(s.faults for s in no_kind)
+    for fewer, story in zip(none, many, strict=True):
+        play = made.plays[story.play]
+        assert len(fewer.stimuli) == len(play.stimuli) + sum(what > 0 for what, _ in story.slots)
+
+
+def test_a_deviation_is_all_in_the_scenario():
+    """From noise alone come parameters, places to start from, what was kept, jitter and ties; the nominal has none."""
+    _, made = decoder(Path("programs/comet_toss"))
+    many = [made.scenario(Story(noise=noise)) for noise in range(1, 200)]
+    assert {s.ties > 0 for s in many} == {bool(s.scans) for s in many} == {True, False}
+    assert {"table.start_angle", "lift.start_elevation", "wheel.start_speed", "mode.first"} <= {
+        name for s in many for name in s.parameters
+    }
+    assert {s.retained.get("tosses") for s in many} == {None, 0, 1, 32766, 32767}
+    assert all(not scans.period and 0 < scans.jitter <= ms(1) for s in many for scans in s.scans.values())
+    nominal = Decoder(Machine.load("programs/comet_toss"), nominal=True).scenario(Story(noise=77))
+    assert nominal == replace(Scenario("comet_toss", "A story by chance"), seed=77)

@@ -1,0 +1,91 @@
+"""What a run has been through: steps, transitions, and each change of a level in each step.
+
+Counted over many runs in search.py, and steered by in steer.py. Rule: only the trace is looked at, so a machine
+without a chart is covered too: its place is then what its outputs are.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from simplant.rig.machine import Machine
+from simplant.rig.outcome import Run
+from simplant.rules import Outcome
+from simplant.scenario.trace import EVENT
+from simplant.timebase import Ns
+
+Place = tuple[object, ...]
+Feature = tuple[object, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Covered:
+    """What one run has been through.
+
+    Args:
+        steps: `chart.step`.
+        transitions: pairs of steps that followed each other.
+        features: all that steers: transitions, changes of levels in each place, how near each rule came to breaking.
+        instants: when something happened that the program did: steps entered, outputs changed, ns.
+    """
+
+    steps: frozenset[str]
+    transitions: frozenset[tuple[str, str]]
+    features: frozenset[Feature]
+    instants: tuple[Ns, ...]
+
+
+def covered(run: Run) -> Covered:
+    """Say what a run has been through."""
+    last: dict[str, str] = {}
+    steps: set[str] = set()
+    transitions: set[tuple[str, str]] = set()
+    for record in run.steps:
+        here = f"{record.chart}.{record.step}"
+        steps.add(here)
+        if record.chart in last:
+            transitions.add((last[record.chart], here))
+        last[record.chart] = here
+    features: set[Feature] = {("transition", *pair) for pair in transitions}
+    instants: list[Ns] = []
+    features.update(_changes(run, instants))
+    features.update(_margins(run))
+    return Covered(frozenset(steps), frozenset(transitions), frozenset(features), tuple(instants))
+
+
+def _changes(run: Run, instants: list[Ns]) -> Iterator[Feature]:
+    """Give each change of a level with the place in which it came; note when the program did something."""
+    place = _places(run.machine)
+    here: Place = tuple(place.values())
+    for at, name, value in run.trace:
+        if name in place:
+            place[name] = value
+            here = tuple(place.values())
+            if not instants or instants[-1] != at:
+                instants.append(Ns(at))
+        elif name != EVENT and value.__class__ is bool:
+            yield here, name, value
+
+
+def _places(machine: Machine) -> dict[str, object]:
+    """Give what says where a program is: its charts, or without them its outputs."""
+    names = machine.program.charts or machine.controllers[0].outputs
+    return dict.fromkeys(names)
+
+
+def _margins(run: Run) -> Iterator[Feature]:
+    """Give for each rule that held how near it came to breaking, in tenths."""
+    for rule, margin in margins(run).items():
+        for tenth in range(int(margin * 10), 10):
+            yield "margin", rule, tenth
+
+
+def margins(run: Run) -> Mapping[str, float]:
+    """Give how near each rule came to breaking: 0 is on the edge, 1 a whole deadline or level away.
+
+    Only of rules that held and whose margin is below 1.
+    """
+    return {
+        v.rule: max(0.0, v.margin)
+        for v in run.verdicts
+        if v.outcome is Outcome.HELD and v.margin is not None and v.margin < 1
+    }

@@ -1,0 +1,89 @@
+"""Steering: stories that showed something new, or came nearest to breaking a rule, are varied further.
+
+How one is varied is vary.py, what is new cover.py. Rule: the same seed and the same machine give the same stories;
+nothing is drawn but by number.
+"""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+from simplant.fuzz.cover import Covered, Feature
+from simplant.fuzz.story import Story, story_by_seed
+from simplant.fuzz.vary import Dice, Variation
+from simplant.timebase import Ns
+
+FRESH: Final = 4
+"""One story in so many is drawn anew."""
+TRIES: Final = 4
+"""Of so many kept stories the one that shows the rarest thing is taken."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A story that showed something new: what, and when something happened in its run, in steps of the grid."""
+
+    story: Story
+    new: tuple[Feature, ...]
+    lively: tuple[int, ...]
+
+
+class Steering:
+    """Gives one story after the other, and learns from what became of each.
+
+    Args:
+        seed: of all of them.
+        sizes: numbers of whats, plays and instants, as `stories` takes them.
+        grid: between two instants, ns.
+    """
+
+    def __init__(self, seed: int, sizes: tuple[int, int, int], grid: Ns) -> None:
+        """Begin with nothing known."""
+        self.seed: Final = seed
+        self.sizes: Final = sizes
+        self.kept: Final[list[Kept]] = []
+        self._grid: Final = grid
+        self._variation: Final = Variation(*sizes)
+        self._seen: Final[Counter[Feature]] = Counter()
+        self._nearest: Final[dict[str, tuple[float, Kept]]] = {}
+        self._next: Final[list[Story]] = [Story(play=play) for play in range(sizes[1])]
+
+    def story(self, number: int) -> Story:
+        """Give the story of that number: first each way of play as it is, then ever new ones and variations of old."""
+        if self._next:
+            return self._next.pop(0)
+        dice = Dice(self.seed, f"steered story {number}")
+        if not self.kept or not dice.below(FRESH):
+            return story_by_seed(self.seed, number, *self.sizes)
+        parent = self._parent(dice)
+        other = self.kept[dice.below(len(self.kept))].story
+        return self._variation.of(parent.story, other, parent.lively, dice)
+
+    def learn(self, story: Story, shown: Covered, margins: dict[str, float]) -> None:
+        """Keep a story if its run showed anything that none did before."""
+        new = tuple(feature for feature in shown.features if feature not in self._seen)
+        self._seen.update(shown.features)
+        lively = tuple(dict.fromkeys(at // self._grid for at in shown.instants))
+        kept = Kept(story, new, lively)
+        if new:
+            self.kept.append(kept)
+        for rule, margin in margins.items():
+            if rule not in self._nearest or margin < self._nearest[rule][0]:
+                self._nearest[rule] = margin, kept
+
+    def follow(self, stories: Sequence[Story]) -> None:
+        """Tell these stories next."""
+        self._next.extend(stories)
+
+    def _parent(self, dice: Dice) -> Kept:
+        """Take the story nearest to breaking one of the rules, or one that showed something rare."""
+        if self._nearest and dice.below(2):
+            return list(self._nearest.values())[dice.below(len(self._nearest))][1]
+        tried = [self.kept[dice.below(len(self.kept))] for _ in range(TRIES)]
+        return min(tried, key=lambda kept: min((self._seen[f] for f in kept.new), default=0))
+
+
+def with_fewer_faults(story: Story) -> Story:
+    """Give the story with one fault at most: what broke under more than must be borne may break under one."""
+    return replace(story, mask=story.mask & 0xFFFFFF | 0x60 << 24)
