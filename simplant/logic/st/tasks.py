@@ -5,7 +5,7 @@ Rule: every declared value has a slot, so that it can be looked at; what a scan 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import product
 
@@ -249,7 +249,7 @@ def _timers(name: str, type_: StType) -> Iterator[tuple[str, BlockType]]:
 
 def _layout(work: Work, users: dict[str, int], tags: Sequence[Tag]) -> Layout:
     core = tuple(work.core)
-    kept, written = carried(core), frozenset(written_names(core))
+    kept, written = frozenset(_whole(carried(core), work.blocks)), frozenset(written_names(core))
     order = {tag.name: number for number, tag in enumerate(tags)}
     symbols = sorted(work.symbols.values(), key=lambda s: order.get(s.path, len(order)))
     found = [(s, leaf) for s in symbols for leaf in leaves(s.path, s.type, s.initial)]
@@ -278,6 +278,13 @@ def _layout(work: Work, users: dict[str, int], tags: Sequence[Tag]) -> Layout:
         tuple(Slot(n, value, shown=False) for n, value in initials.items() if n not in stored), types, work.blocks, "",
         tuple((leaf.name, leaf.count) for _, leaf in rows), tuple(work.rows.items()),
     )  # fmt: skip
+
+
+def _whole(names: Iterable[str], blocks: Mapping[str, BlockType]) -> Iterator[str]:
+    """Give the names; for the ET of a timer all that it stores, since its ET is made of that."""
+    for name in names:
+        head, _, last = name.rpartition(".")
+        yield from (f"{head}.{f.name}" for f in blocks[head].stored) if last == "ET" and head in blocks else (name,)
 
 
 def _words(type_: Scalar) -> tuple[str, ...]:
