@@ -88,7 +88,8 @@ def build(tags):
     welded = p.ton("wheel_welded_timer", ~t.wheel_run_cmd & ~t.wheel_contactor_dropped, ms(300))
     not_closing = p.ton("wheel_open_timer", t.wheel_run_cmd & t.wheel_contactor_dropped, ms(300))
     busy_late = p.ton("busy_timer", t.pulses_busy & ~t.table_run_cmd, seconds(1))
-    not_busy = p.ton("not_busy_timer", t.table_run_cmd & ~t.pulses_busy, ms(200))
+    moved = p.tof("moved_timer", t.table_run_cmd, ms(200))
+    not_busy = p.ton("not_busy_timer", moved.Q & ~t.pulses_busy, ms(50))  # late, or it starts anew and steps are lost
     alarms = p.alarms("alarm", reset=reset, rows=[
         Alarm("estop", ~t.estop_healthy & ~p.first_scan & ~cycle.among("off"), "emergency stop, or drive power gone", "unlatch, then reset"),
         Alarm("guard_open", ~t.guard_closed & ~p.first_scan & ~cycle.among("off"), "the guard door was opened", "close it, then reset"),

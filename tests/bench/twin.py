@@ -139,7 +139,7 @@ class CometToss:
         self.reset, self.gate_falls, self.gate_rises = Fall(), Fall(), Rise()
         self.calls = {n: Rise() for n in SPOT_ANGLE}
         self.welded, self.not_closing = OnDelay(300 * MS), OnDelay(300 * MS)
-        self.busy_late, self.not_busy = OnDelay(1 * S), OnDelay(200 * MS)
+        self.busy_late, self.moved, self.not_busy = OnDelay(1 * S), OffDelay(200 * MS), OnDelay(50 * MS)
         self.wheel_ready, self.ball_rests, self.released = OnDelay(3 * S), OnDelay(600 * MS), OffDelay(400 * MS)
         self.limit_left = OnDelay(100 * MS)
         self.table_rests, self.lift_rests = OnDelay(200 * MS), OnDelay(200 * MS)
@@ -186,7 +186,7 @@ class CometToss:
         welded = self.welded.update(not self.wheel_run and not i.wheel_contactor_dropped, now)
         not_closing = self.not_closing.update(self.wheel_run and i.wheel_contactor_dropped, now)
         busy_late = self.busy_late.update(i.pulses_busy and not self.table_run, now)
-        not_busy = self.not_busy.update(self.table_run and not i.pulses_busy, now)
+        not_busy = self.not_busy.update(self.moved.update(self.table_run, now) and not i.pulses_busy, now)
         watched = not self.first and self.step != "off"
         left_behind = (self.table_right and left_edge) or (not self.table_right and right_edge)
         ahead = i.table_at_right if self.table_right else i.table_at_left

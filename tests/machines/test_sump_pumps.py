@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from simplant import Machine, Rig, Scenario, Stimulus, minutes, ms, seconds
+from simplant import NEVER, Machine, Rig, Scenario, Stimulus, minutes, ms, seconds
 from simplant.rig.outcome import run_scenario
 from simplant.rules import Outcome
 from simplant.scenario.read import read_scenario
@@ -111,7 +111,7 @@ def test_every_single_fault_is_borne_or_accepted(machine):
     Each row of the hazard list is needed: every rule in it does break, and every fault in it does lead to that.
     """
     broke, led = set(), set()
-    lasting = [(entry.fault(seconds(10)), day) for entry in machine.catalogue for day in DAYS]
+    lasting = [(entry.fault(seconds(10), NEVER), day) for entry in machine.catalogue for day in DAYS]
     brief = [(entry.fault(seconds(400), ms(200)), "storm") for entry in machine.catalogue]  # while both pumps run
     for fault, day in lasting + brief:
         scenario = Scenario("sump_pumps", length=minutes(11), stimuli=DAYS[day], faults=(fault,))
