@@ -18,12 +18,6 @@ STEP_OF_CHART: Final = "STEP OF A CHART"
 """The type of the hidden variable that each step of a chart is; no program can write it."""
 
 
-def canonical(address: str) -> str:
-    """Write an address in one way: `%I0.3` is `%IX0.3`."""
-    upper = address.upper()
-    return upper if not upper[2:3].isdigit() else f"{upper[:2]}X{upper[2:]}"
-
-
 def block_named(key: str) -> BlockType | None:
     """Find a standard block; typed names of edition 3 (`TON_TIME`, `CTU_INT`) are the block itself."""
     if key in BLOCKS:

@@ -11,14 +11,16 @@ from typing import TYPE_CHECKING
 from simplant.errors import nearest
 from simplant.expr import Const, Expr, Ref
 from simplant.logic.core import Assign, Branch, Core, Perform, Row
-from simplant.logic.st.adapt import Val
+from simplant.logic.st.adapt import Val, converted, literal
 from simplant.logic.st.bases import block_named
+from simplant.logic.st.foreign import FUNCTIONS, foreign
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Symbol, UnitInfo
+from simplant.logic.st.spot import Spot
 from simplant.logic.st.standard import Given, Signature, known_functions, signature
-from simplant.logic.st.tree import Access, Argument, Call, Expression
-from simplant.logic.st.types import Scalar, Standard, Struct, elementary
-from simplant.values import BOOL
+from simplant.logic.st.tree import Access, Argument, Call, Expression, Field
+from simplant.logic.st.types import Array, Scalar, Standard, Struct, alike, elementary, field_type, leaves
+from simplant.values import BOOL, DINT
 
 if TYPE_CHECKING:
     from simplant.logic.st.moving import Moving as Lowering
@@ -33,16 +35,32 @@ def call_value(lowering: Lowering, node: Call, wanted: Scalar | None) -> Val:
         return _enabled(lowering, node, wanted, next((a for a in controls if a.name.upper() == "EN"), None))
     if unit is not None and unit.tree.kind == "FUNCTION" and not node.callee.selectors:
         return _user(lowering, node, unit)
+    if name in ("LOWER_BOUND", "UPPER_BOUND") and unit is None:
+        return _bound_of(lowering, node, name)
     found = None if node.callee.selectors else signature(name)
+    if found is None:
+        found = _of_enumeration(lowering, node, name)
     if found is None:
         _no_function(lowering, node)
         raise AssertionError("unreachable: the line above fails")
     return _standard(lowering, node, name, found, wanted)
 
 
+def _of_enumeration(lowering: Lowering, node: Call, name: str) -> Signature | None:
+    """Read `Mode_TO_INT(x)` for an enumeration Mode."""
+    source, mark, target = name.partition("_TO_")
+    known = lowering.frame.names.types.get(source)
+    if not mark or not isinstance(known, Scalar) or not known.is_enum:
+        return None
+    shown = node.callee.name
+    lowering.report.loose(node.place, f"{shown} is no function of the standard", f"write TO_{target}(x)", len(shown))
+    return signature(f"TO_{target}")
+
+
 def _no_function(lowering: Lowering, node: Call) -> None:
     name, length = str(node.callee), len(node.callee.name)
     symbol = lowering.frame.find(node.callee.name)
+    told_method(lowering, node)
     if symbol is not None and isinstance(symbol.type, Standard | Struct):
         what = f"{name} is called inside an expression"
         fail(
@@ -56,14 +74,24 @@ def _no_function(lowering: Lowering, node: Call) -> None:
     if unit is not None or block_named(name.upper()) is not None:
         mend = f"declare an instance, call it, then read its outputs: x : {name};"
         fail(node.place, f"{name} is a function block, not a function", mend=mend, length=length)
-    habits = {"ADR": "pass the variable by VAR_IN_OUT", "SIZEOF": "write the number"}
-    if node.callee.name.upper() in habits:
-        fail(node.place, f"{name} is called", "not in IEC 61131-3", habits[node.callee.name.upper()], length)
+    if node.callee.name.upper() in FUNCTIONS:
+        foreign(node.place, f"the function {name}", FUNCTIONS[node.callee.name.upper()], length)
     own = [u.tree.name for u in lowering.frame.names.units.values() if u.tree.kind == "FUNCTION"]
     known = {n.upper(): n for n in (*own, *known_functions())}
     told = nearest(node.callee.name.upper(), known)
     mend = told if told.startswith("close") else "declare it as a FUNCTION"
     fail(node.place, f"there is no function {name!r}", mend=mend, length=length)
+
+
+def told_method(lowering: Lowering, node: Call) -> None:
+    """Name a call of a method: of an instance there is nothing by that name."""
+    if not node.callee.selectors or lowering.frame.find(node.callee.name) is None:
+        return
+    *before, last = node.callee.selectors
+    spot = lowering.spot(Access(node.callee.place, node.callee.name, tuple(before)))
+    if isinstance(last, Field) and field_type(spot.type, last.name) is None:
+        instead = f"call the instance and set an input instead: {node.callee.name}(...)"
+        foreign(node.place, f"the method call {node.callee}()", instead, len(str(node.callee)))
 
 
 def _enabled(lowering: Lowering, node: Call, wanted: Scalar | None, enable: Argument | None) -> Val:
@@ -142,6 +170,7 @@ def _user(lowering: Lowering, node: Call, unit: UnitInfo) -> Val:
 
 def perform_function(lowering: Lowering, node: Call, unit: UnitInfo, targets: dict[str, str]) -> None:
     """Put the call of a user's function before the present statement; `targets`: where results go, by name."""
+    unit = as_called(lowering, node, unit)
     routine = lowering.project.routine(unit, node.place)
     given = bound(node, unit, unit.of("VAR_INPUT"), unit.of("VAR_IN_OUT"), unit.of("VAR_OUTPUT"))
     rows: dict[str, Row] = {}
@@ -154,17 +183,67 @@ def perform_function(lowering: Lowering, node: Call, unit: UnitInfo, targets: di
         back += lowering.pass_in_out(symbol, given[symbol.name.upper()], values, rows, targets)
     for symbol in unit.of("VAR_OUTPUT"):
         argument = given.get(symbol.name.upper())
-        if argument is not None and argument.target is not None and isinstance(symbol.type, Scalar):
-            targets[symbol.path] = lowering.frame.fresh("call")
-            lowering.frame.types[targets[symbol.path]] = symbol.type
-            after.append((argument.target, symbol, targets[symbol.path]))
+        if argument is not None and argument.target is not None:
+            own = lowering.frame.fresh("call")
+            lowering.begun(own, symbol.type)
+            for inner, outer in zip(leaves(symbol.path, symbol.type), leaves(own, symbol.type), strict=True):
+                targets[inner.name] = outer.name
+            after.append((argument.target, symbol, own))
+    for leaf in (n for s in unit.given_back() for n in leaves(s.path, s.type, s.initial) if n.ranges):
+        rows[leaf.name] = Row(targets.get(leaf.name) or lowering.spare_row(leaf))
     lowering.pass_globals(unit, values, rows, targets)
     arguments = tuple(rows[p] if p in rows else values[p] for p in routine.parameters)
     results = tuple(targets[r] if r in targets else lowering.spare(routine, r) for r in routine.results)
     lowering.before += [Perform(routine, arguments, results, lowering.origin(node.place)), *back]
     for access, symbol, name in after:
-        assert isinstance(symbol.type, Scalar), "only single values are given back"
-        lowering.before += lowering.store(access, Val(Ref(name, symbol.type.base), symbol.type), access.place)
+        lowering.before += _taken(lowering, access, symbol, name, standard=unit.standard)
+
+
+def as_called(lowering: Lowering, node: Call, unit: UnitInfo) -> UnitInfo:
+    """Give a unit with ARRAY[*] as it is for what a call gives to it."""
+    open_ones = {k: s for k, s in unit.symbols.items() if isinstance(s.type, Array) and s.type.open}
+    if not open_ones:
+        return unit
+    given = bound(node, unit, unit.of("VAR_INPUT"), unit.of("VAR_IN_OUT"), unit.of("VAR_OUTPUT"))
+    ranges: dict[str, tuple[tuple[int, int], ...]] = {}
+    for key, symbol in open_ones.items():
+        argument = given.get(key)
+        value = (argument.value or argument.target) if argument is not None else None
+        spot = lowering.spot(value) if isinstance(value, Access) else None
+        assert isinstance(symbol.type, Array), "an ARRAY[*]"
+        fits = spot is not None and isinstance(spot.type, Array) and len(spot.type.ranges) == len(symbol.type.ranges)
+        if spot is None or not fits or not isinstance(spot.type, Array):
+            mend = f"write {symbol.name} := a variable"
+            fail(node.place, f"{symbol.name} of {unit.tree.name} needs an array for ARRAY[*]", mend=mend)
+        ranges[key] = spot.type.ranges
+    return lowering.project.version(unit, ranges)
+
+
+def _bound_of(lowering: Lowering, node: Call, name: str) -> Val:
+    """Give LOWER_BOUND(array, dimension) or UPPER_BOUND(array, dimension)."""
+    values = [a.value for a in node.arguments]
+    spot = lowering.spot(values[0]) if values and isinstance(values[0], Access) else None
+    if len(values) != 2 or values[1] is None or spot is None or not isinstance(spot.type, Array):
+        fail(node.place, f"{name} takes an array and the number of an index", mend=f"write {name}(a, 1)")
+    number = int(lowering.constant(values[1], elementary(DINT), "the number of an index"))
+    if not 1 <= number <= len(spot.type.ranges):
+        fail(node.place, f"the array has {len(spot.type.ranges)} indices, not {number}")
+    return literal(spot.type.ranges[number - 1][name == "UPPER_BOUND"])
+
+
+def _taken(lowering: Lowering, access: Access, symbol: Symbol, name: str, *, standard: bool) -> list[Core]:
+    """Write what a function gave back by a parameter; an output of the standard's own fits any whole number."""
+    target = lowering.writable(access)
+    if not isinstance(symbol.type, Scalar):
+        if not alike(target.type, symbol.type):
+            fail(access.place, f"{symbol.name} is {symbol.type.name}, {access} is {target.type.name}")
+        return lowering.copy(target, Spot(symbol, name, symbol.type), access.place)
+    value = Val(Ref(name, symbol.type.base), symbol.type)
+    whole = standard and isinstance(target.type, Scalar) and target.type.base.is_integer
+    if whole and symbol.type.base.is_integer:
+        assert isinstance(target.type, Scalar), "a whole number"
+        return lowering.put(target, converted(value.expr, target.type.base), access.place)
+    return lowering.store(access, value, access.place)
 
 
 def bound(node: Call, unit: UnitInfo, *groups: list[Symbol]) -> dict[str, Argument]:

@@ -32,6 +32,7 @@ class Cursor:
         self.position = 0
         self.token = self.last = self.tokens[0]
         self.depth = 0
+        self.namespaces: frozenset[str] = frozenset()
 
     def place(self, token: Token | None = None) -> Place:
         """Give the place of a token, or of the present one."""
@@ -79,6 +80,12 @@ class Cursor:
         if self.token.kind != "name":
             self.unexpected(what)
         return self.step()
+
+    def unqualified(self) -> None:
+        """Pass over the namespaces before a name: `tools.math.` of `tools.math.plus`."""
+        while self.token.word in self.namespaces and self.ahead().text == "." and self.ahead(2).kind == "name":
+            self.step()
+            self.step()
 
     def unexpected(self, wanted: str) -> None:
         """Give up: something else stands where `wanted` should."""

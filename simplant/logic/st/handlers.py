@@ -54,9 +54,10 @@ class Given:
         fail(self.places[number], f"input {number + 1} of {self.name} is {kind}", f"it needs {needs}")
 
     def meeting(self, numbers: list[int]) -> tuple[list[Expr], Scalar]:
-        """Bring some arguments to one type: the first that they have in common."""
-        base, first = None, self.values[numbers[0]]
-        for number in numbers:
+        """Bring some arguments to one type: the first that they have in common; bare numbers follow the others."""
+        numbers_first = sorted(numbers, key=lambda n: self.values[n].open)
+        base, first = None, self.values[numbers_first[0]]
+        for number in numbers_first:
             value = self.values[number]
             if value.type.is_enum:
                 return [self.values[n].expr for n in numbers], value.type

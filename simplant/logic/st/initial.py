@@ -3,6 +3,7 @@
 Rule: they are known before the program runs.
 """
 
+from dataclasses import replace
 from typing import Final
 
 from simplant.errors import Place, nearest
@@ -75,6 +76,23 @@ class _NoRoutines:
     def routine(self, unit: UnitInfo, place: Place) -> Routine:
         """Refuse."""
         fail(place, f"{unit.tree.name} is called", "this value must be known before the program runs")
+
+    def version(self, unit: UnitInfo, ranges: dict[str, tuple[tuple[int, int], ...]]) -> UnitInfo:
+        """Give the unit itself: it is refused when it is called."""
+        del ranges
+        return unit
+
+
+def beginning(type_: StType, initial: object) -> StType:
+    """Give a type whose variables begin with another value."""
+    match type_:
+        case Scalar() | Array():
+            return replace(type_, initial=initial)  # type: ignore[arg-type]  # checked by the reader
+        case Struct() if isinstance(initial, dict):
+            fields = {k: replace(f, initial=initial.get(k, f.initial)) for k, f in type_.fields.items()}
+            return replace(type_, fields=fields)
+        case _:
+            return type_
 
 
 NO_ROUTINES: Final = _NoRoutines()

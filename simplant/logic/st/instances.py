@@ -9,7 +9,7 @@ from simplant.expr import Const, Expr, Ref, TimerElapsed, Unary
 from simplant.expr.operators import Op
 from simplant.logic.core import Assign, Branch, Core, Invoke, Perform, Row, Store
 from simplant.logic.st.adapt import Val
-from simplant.logic.st.calls import bound, call_value
+from simplant.logic.st.calls import as_called, bound, call_value
 from simplant.logic.st.moving import Moving
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import UnitInfo
@@ -125,6 +125,7 @@ class Instances(Moving):
     # the user's blocks
 
     def _user(self, node: Call, spot: Spot, unit: UnitInfo) -> list[Core]:
+        unit = as_called(self, node, unit)
         routine = self.project.routine(unit, node.place)
         assert isinstance(spot.type, Struct), "an instance"
         given = bound(node, unit, unit.of("VAR_INPUT"), unit.of("VAR_IN_OUT"), unit.of("VAR_OUTPUT"))

@@ -18,13 +18,15 @@ from simplant.logic.st.statements import every
 from simplant.logic.st.tree import Access, Call, Case, Do, Expression, If, Infix, Let, Literal, Repeat, Statement, While
 from simplant.logic.st.types import Scalar, Standard
 
+_ELSEWHERE = ("VAR_EXTERNAL", "VAR_IN_OUT", "RESULT")
 _MIRRORED = {"<": ">", ">": "<", "<=": ">=", ">=": "<="}
 
 
 def lints(project: Project) -> list[Mistake]:
     """Give warnings about a text that can run, in its order."""
     charts = {unit.name.upper(): unit.body for unit in project.written.units if isinstance(unit.body, Chart)}
-    found = [m for name, unit in project.names.units.items() for m in _of_unit(unit, chart=name in charts)]
+    own = {name: unit for name, unit in project.names.units.items() if not unit.standard}
+    found = [m for name, unit in own.items() for m in _of_unit(unit, chart=name in charts)]
     found += [m for chart in charts.values() for m in (*warnings_of(chart), *findings_of(chart))]
     return sorted(found, key=lambda m: (m.place.line, m.place.column))
 
@@ -38,7 +40,7 @@ def _of_unit(unit: UnitInfo, *, chart: bool) -> Iterator[Mistake]:
             yield _warning(node, f"nothing shows that this {word} ends", "the watchdog stops a scan that does not",
                            "count in it, or use FOR", len(word))  # fmt: skip
     yield from _divisions(unit.tree.statements, ())
-    outputs = {s.name.upper() for s in unit.symbols.values() if s.section == "VAR_OUTPUT" or s.address.startswith("%Q")}
+    outputs = {s.name.upper() for s in unit.symbols.values() if s.section == "VAR_OUTPUT" or s.at("%Q")}
     if chart:  # steps write by turns
         return
     yield from _writers(unit.tree.statements, outputs)
@@ -57,7 +59,7 @@ def _unused(symbol: Symbol) -> Iterator[Mistake]:
     name, length = symbol.name, len(symbol.name)
     if isinstance(symbol.type, Standard) and symbol.type.block is STEP:
         return
-    if symbol.folded or symbol.is_global or symbol.section in ("VAR_EXTERNAL", "VAR_IN_OUT", "RESULT") or "." in name:
+    if symbol.folded or symbol.is_global or symbol.at("%") or symbol.section in _ELSEWHERE or "." in name:
         return
     own = symbol.section in ("VAR", "VAR_TEMP")
     if not symbol.read and not symbol.written:

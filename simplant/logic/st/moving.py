@@ -14,7 +14,7 @@ from simplant.logic.st.scope import Symbol, UnitInfo
 from simplant.logic.st.spot import Spot
 from simplant.logic.st.spots import SIZES
 from simplant.logic.st.tree import Access, Argument, Call, Expression
-from simplant.logic.st.types import Leaf, Scalar, Standard, Struct, StType, leaves
+from simplant.logic.st.types import Array, Leaf, Scalar, Standard, Struct, StType, alike, leaves
 from simplant.values import DINT
 
 
@@ -50,8 +50,9 @@ class Moving(Lowering):
             fail(target.place, f"{shown} is a constant", "it cannot be written", length=length)
         if symbol.section == "VAR_INPUT" and spot.section in ("", "FIELD"):
             fail(target.place, f"{shown} is an input", "only a caller gives it a value", "use a variable", length)
-        if symbol.address.startswith("%I"):
-            fail(target.place, f"{shown} is an input ({symbol.address})", "the machine gives it a value", length=length)
+        if symbol.at("%I"):
+            where = symbol.address or symbol.open_address
+            fail(target.place, f"{shown} is an input ({where})", "the machine gives it a value", length=length)
         if spot.section == "VAR_OUTPUT":
             fail(
                 target.place, f"{shown} is an output of {symbol.name}", "only the block itself writes it", length=length
@@ -79,27 +80,33 @@ class Moving(Lowering):
     def whole(self, value: Expression, wanted: StType, what: str) -> Spot:
         """Find a structure, array or instance that is to be moved."""
         if isinstance(value, Call):
-            return self._result(value, what)
+            return self._result(value, wanted, what)
         if not isinstance(value, Access):
             fail(value.place, f"{what} is {wanted.name}", "a whole one is only copied from a variable")
         spot = self.spot(value)
-        if not _alike(spot.type, wanted):
+        if not alike(spot.type, wanted):
             fail(value.place, f"{what} is {wanted.name}, {value} is {spot.type.name}", length=len(value.name))
         spot.symbol.read = True
         if spot.symbol.folded:
             self.hold(spot.symbol)
         return spot
 
-    def _result(self, value: Call, what: str) -> Spot:
-        """Call a function that gives a structure."""
-        unit = self.frame.names.units.get(value.callee.name.upper())
-        if unit is None or not isinstance(unit.result, Struct):
-            fail(value.place, f"{what} is no single value, {value.callee} gives one")
-        own, root = self.frame.fresh("call"), unit.tree.name
-        for leaf in leaves(own, unit.result):
-            if leaf.ranges:
-                fail(value.place, f"{root} gives a structure with an array", "this cannot be run", "use a VAR_IN_OUT")
+    def begun(self, own: str, type_: StType) -> None:
+        """Let a structure or array of the frame's own exist."""
+        for leaf in leaves(own, type_):
             self.frame.types[leaf.name] = leaf.type
+            if leaf.ranges:
+                self.frame.rows[leaf.name] = leaf.initial
+
+    def _result(self, value: Call, wanted: StType, what: str) -> Spot:
+        """Call a function that gives a structure or an array."""
+        unit = self.frame.names.units.get(value.callee.name.upper())
+        if unit is None or not isinstance(unit.result, Struct | Array):
+            fail(value.place, f"{what} is no single value, {value.callee} gives one")
+        if not alike(unit.result, wanted):
+            fail(value.place, f"{what} is {wanted.name}, {value.callee} gives {unit.result.name}")
+        own, root = self.frame.fresh("call"), unit.tree.name
+        self.begun(own, unit.result)
         perform_function(self, value, unit, {n.name: own + n.name[len(root) :] for n in leaves(root, unit.result)})
         return Spot(Symbol(own, own, unit.result, "VAR", value.place), own, unit.result)
 
@@ -159,7 +166,7 @@ class Moving(Lowering):
         if not isinstance(given.value, Access):
             fail(given.place, f"{symbol.name} is a VAR_IN_OUT", "it needs a variable, not a value")
         spot = self.writable(given.value)
-        if not _alike(spot.type, symbol.type):
+        if not alike(spot.type, symbol.type):
             fail(given.place, f"{symbol.name} is {symbol.type.name}, {given.value} is {spot.type.name}")
         spot.symbol.read = True
         after: list[Core] = []
@@ -188,10 +195,7 @@ class Moving(Lowering):
     def own_copy(self, spot: Spot, place: Place) -> str:
         """Copy a structure or array into a variable of the frame's own; give its name."""
         own = self.frame.fresh("copy")
-        for leaf in leaves(own, spot.type):
-            self.frame.types[leaf.name] = leaf.type
-            if leaf.ranges:
-                self.frame.rows[leaf.name] = leaf.initial
+        self.begun(own, spot.type)
         if isinstance(spot.type, Standard):
             self.frame.blocks[own] = spot.type.block
         self.before += self.copy(Spot(spot.symbol, own, spot.type), spot, place)
@@ -216,6 +220,12 @@ class Moving(Lowering):
         self.frame.types[name] = Scalar(routine.types[result], routine.types[result].name)
         return name
 
+    def spare_row(self, leaf: Leaf) -> str:
+        """Give a row for an array that nobody takes."""
+        name = self.frame.fresh("spare")
+        self.frame.types[name], self.frame.rows[name] = leaf.type, leaf.initial
+        return name
+
 
 def offset(spot: Spot, leaf: Leaf) -> Expr:
     """Give where the values of a leaf begin in its row."""
@@ -223,15 +233,3 @@ def offset(spot: Spot, leaf: Leaf) -> Expr:
         return Const(0, DINT)
     made = Binary(Op.MUL, spot.index, Const(leaf.count, DINT), DINT)
     return Const(evaluate(made, {}), DINT) if isinstance(spot.index, Const) else made
-
-
-def _alike(one: StType, other: StType) -> bool:
-    """Say whether two types store the same."""
-    if isinstance(one, Struct) and isinstance(other, Struct):
-        return one.name.upper() == other.name.upper()
-    if isinstance(one, Scalar) and isinstance(other, Scalar):
-        return one.base is other.base
-    if type(one) is not type(other):
-        return False
-    mine, theirs = leaves("", one), leaves("", other)
-    return [(a.count, a.type.base) for a in mine] == [(b.count, b.type.base) for b in theirs]

@@ -3,28 +3,28 @@
 Rule: never an exception for what stands in the text: mistakes go into the report, and what could be read is given.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import takewhile
 from typing import Final
 
-from simplant.errors import Place
 from simplant.logic.sfc.read import chart_follows, read_chart
 from simplant.logic.st.declared import (
     Body,
     Configuration,
     File,
-    ProgramInstance,
-    Task,
     TypeName,
     TypeSpec,
     Unit,
     Variable,
 )
-from simplant.logic.st.parse_declarations import SECTIONS, Declarations
-from simplant.logic.st.report import Report, fail
-from simplant.logic.st.tree import Argument, Expression
+from simplant.logic.st.foreign import OBJECTS, habit
+from simplant.logic.st.parse_configurations import Configurations
+from simplant.logic.st.parse_declarations import SECTIONS
+from simplant.logic.st.report import Report
 
-_TOP: Final = ("PROGRAM", "FUNCTION_BLOCK", "FUNCTION", "TYPE", "CONFIGURATION", "VAR_GLOBAL")
-_OBJECTS: Final = ("CLASS", "INTERFACE", "METHOD", "PROPERTY", "NAMESPACE", "USING", "EXTENDS", "IMPLEMENTS")
+_TOP: Final = ("PROGRAM", "FUNCTION_BLOCK", "FUNCTION", "TYPE", "CONFIGURATION", "VAR_GLOBAL", "NAMESPACE", "USING")
+_OF_OBJECTS: Final = ("EXTENDS", "IMPLEMENTS", "ABSTRACT", "FINAL", "PUBLIC", "PRIVATE", "INTERNAL", "PROTECTED")
 
 
 @dataclass(slots=True)
@@ -33,15 +33,6 @@ class _Found:
     units: list[Unit] = field(default_factory=list)
     variables: list[Variable] = field(default_factory=list)
     configurations: list[Configuration] = field(default_factory=list)
-
-
-@dataclass(slots=True)
-class _Resource:
-    """What a configuration gathers from its resources."""
-
-    variables: list[Variable] = field(default_factory=list)
-    tasks: list[Task] = field(default_factory=list)
-    programs: list[ProgramInstance] = field(default_factory=list)
 
 
 def parse(report: Report) -> File:
@@ -55,6 +46,7 @@ def parse(report: Report) -> File:
     """
     found = _Found()
     reader = _Units(report)
+    reader.namespaces = frozenset(_namespaces(reader))
     while reader.token.kind != "end":
         start = reader.position
         reader.depth, reader.in_case = 0, False
@@ -64,7 +56,15 @@ def parse(report: Report) -> File:
     return File(tuple(found.types), tuple(found.units), tuple(found.variables), tuple(found.configurations))
 
 
-class _Units(Declarations):
+def _namespaces(reader: Configurations) -> Iterator[str]:
+    """Give the parts of the names of all namespaces, in capitals."""
+    for number, token in enumerate(reader.tokens):
+        if token.word == "NAMESPACE" and token.kind == "name":
+            named = takewhile(lambda t: t.kind == "name" or t.text == ".", reader.tokens[number + 1 :])
+            yield from (t.word for t in named)
+
+
+class _Units(Configurations):
     """Recursive descent over the outermost things."""
 
     def top(self, found: _Found) -> None:
@@ -78,11 +78,37 @@ class _Units(Declarations):
         elif self.at("VAR_GLOBAL"):
             self.report.loose(self.place(), "global variables stand outside a CONFIGURATION", length=10)
             found.variables += self.section()
-        elif self.at(*_OBJECTS):
-            what = f"{self.token.text} begins an object-oriented unit"
-            fail(self.place(), what, "object orientation is not read", "write a FUNCTION_BLOCK", len(self.token.text))
+        elif self.taken("NAMESPACE"):
+            self.namespace(found)
+        else:
+            self._rest(found)
+
+    def _rest(self, found: _Found) -> None:
+        if self.taken("USING"):
+            self.using()
+        elif self.at(*OBJECTS):
+            self.pass_object()
         elif not self.taken(";"):
             found.units.append(self.bare())
+
+    def namespace(self, found: _Found) -> None:
+        """Read a NAMESPACE after its first word: what it declares is known by its own name, and by the whole one."""
+        self.taken("INTERNAL")
+        self.want_name("the name of the namespace")
+        while self.taken("."):
+            self.want_name("the name of the namespace")
+        while self.token.kind != "end" and not self.at("END_NAMESPACE"):
+            start = self.position
+            self.guarded(lambda: self.deeper(lambda: self.top(found)), *_TOP, "END_NAMESPACE")
+            if self.position == start:
+                self.step()
+        self.want("END_NAMESPACE")
+
+    def using(self) -> None:
+        """Pass over the names of a USING after its first word."""
+        while self.token.kind == "name" or self.at(".", ","):
+            self.step()
+        self.want(";")
 
     def bare(self) -> Unit:
         """Read statements without a header: a program named `main`."""
@@ -101,10 +127,16 @@ class _Units(Declarations):
         result = self._result(kind, name.text)
         self._object_words()
         self.taken(";")
+        while self.taken("USING"):
+            self.using()
         variables = self.sections()
         body = self.any_body()
         while self.at(*SECTIONS) and not self.at("VAR_GLOBAL"):
-            fail(self.place(), "a VAR section stands after statements", mend="declare before the first statement")
+            mend = "declare before the first statement"
+            self.report.error(self.place(), "a VAR section stands after statements", mend=mend)
+            variables += self.sections()
+            more = self.statements()
+            body = (*body, *more) if isinstance(body, tuple) else body
         if not self.taken(f"END_{kind}"):
             self._unclosed(kind, name.text)
         self.taken(";")
@@ -127,10 +159,15 @@ class _Units(Declarations):
             self.unexpected(f"a statement or END_{kind}")
 
     def _object_words(self) -> None:
-        words = ("EXTENDS", "IMPLEMENTS", "ABSTRACT", "FINAL", "PUBLIC", "PRIVATE", "INTERNAL", "PROTECTED")
-        if self.at(*words) and self.ahead().kind == "name" and self.ahead().text != ":":
-            word = self.token.text
-            fail(self.place(), f"{word} stands here", "object orientation is not read", "leave it out", len(word))
+        """Tell of the words of object orientation around the name of a unit, and pass them over."""
+        while self.at(*_OF_OBJECTS) and self.ahead().kind == "name":
+            word = self.step()
+            self.report.add(
+                habit(self.place(word), f"{word.text} (object orientation)", "leave it out", len(word.text))
+            )
+            while word.word in ("EXTENDS", "IMPLEMENTS") and self.token.kind == "name" and not self.at(*SECTIONS):
+                self.step()
+                self.taken(",", ".")
 
     def _result(self, kind: str, name: str) -> TypeSpec | None:
         if kind != "FUNCTION":
@@ -141,71 +178,6 @@ class _Units(Declarations):
             return None
         self.unexpected(f"':' and the type of {name}")
         return None
-
-    # configurations
-
-    def configuration(self) -> Configuration:
-        """Read a CONFIGURATION after its first word."""
-        name = self.want_name("the name of the configuration")
-        gathered = _Resource()
-        while self.token.kind != "end" and not self.at("END_CONFIGURATION"):
-            start = self.position
-            self.guarded(lambda: self._part(gathered), "END_CONFIGURATION", "RESOURCE", "END_RESOURCE", "PROGRAM")
-            if self.position == start:
-                self.step()
-        if not self.taken("END_CONFIGURATION"):
-            self.report.loose(self.place(), f"the CONFIGURATION {name.text} is not closed", "write END_CONFIGURATION")
-        self.taken(";")
-        parts = (tuple(gathered.variables), tuple(gathered.tasks), tuple(gathered.programs))
-        return Configuration(self.place(name), name.text, *parts)
-
-    def _part(self, gathered: _Resource) -> None:
-        """Read one thing of a configuration or resource."""
-        if self.at(*SECTIONS):
-            section = self.section()
-            gathered.variables += [v for v in section if v.section.word == "VAR_GLOBAL"]
-        elif self.taken("RESOURCE"):
-            self.want_name("the name of the resource")
-            self.want("ON")
-            self.want_name("the type of the resource")
-        elif self.taken("TASK"):
-            gathered.tasks.append(self.task())
-        elif self.taken("PROGRAM"):
-            gathered.programs.append(self.program_instance())
-        elif not self.taken("END_RESOURCE", ";"):
-            self.unexpected("VAR_GLOBAL, RESOURCE, TASK, PROGRAM or END_CONFIGURATION")
-
-    def task(self) -> Task:
-        """Read a TASK after its first word."""
-        name = self.want_name("the name of the task")
-        settings: list[tuple[Place, str, Expression]] = []
-        self.want("(")
-        while not self.at(")"):
-            word = self.want_name("SINGLE, INTERVAL or PRIORITY")
-            self.want(":=")
-            settings.append((self.place(word), word.word, self.expression()))
-            if not self.taken(","):
-                break
-        self.want(")", "or ','")
-        self._end()
-        return Task(self.place(name), name.text, tuple(settings))
-
-    def program_instance(self) -> ProgramInstance:
-        """Read `PROGRAM name WITH task : type (...);` after its first word."""
-        retain = self.taken("RETAIN")
-        self.taken("NON_RETAIN")
-        name = self.want_name("the name of the program instance")
-        task = self.want_name("the name of a task").text if self.taken("WITH") else ""
-        self.want(":", "and the type of the program")
-        type_ = self.want_name("the type of the program")
-        arguments: tuple[Argument, ...] = self.arguments() if self.at("(") else ()
-        self._end()
-        return ProgramInstance(self.place(name), name.text, task, type_.text, arguments, retain)
-
-    def _end(self) -> None:
-        if not self.taken(";"):
-            place = self.report.place(self.last.at + len(self.last.text))
-            self.report.error(place, f"';' is missing after {self.last.text!r}")
 
 
 __all__ = ["parse"]

@@ -10,9 +10,6 @@ from simplant.logic.st.cursor import KEYWORDS
 from simplant.logic.st.declared import (
     ArrayOf,
     Enumeration,
-    FieldInit,
-    Init,
-    ListInit,
     Named,
     Section,
     Structure,
@@ -21,9 +18,11 @@ from simplant.logic.st.declared import (
     TypeSpec,
     Variable,
 )
-from simplant.logic.st.parse_statements import ENDS, Statements
+from simplant.logic.st.foreign import TYPES, foreign
+from simplant.logic.st.parse_initial import Values
+from simplant.logic.st.parse_statements import ENDS
 from simplant.logic.st.report import fail
-from simplant.logic.st.tree import Expression
+from simplant.logic.st.tree import Expression, Literal
 
 SECTIONS: Final = (
     "VAR", "VAR_INPUT", "VAR_OUTPUT", "VAR_IN_OUT", "VAR_TEMP", "VAR_EXTERNAL", "VAR_GLOBAL", "VAR_ACCESS",
@@ -31,13 +30,11 @@ SECTIONS: Final = (
 )  # fmt: skip
 _FIELD: Final = Section("FIELD")
 _TEXTS: Final = ("STRING", "WSTRING")
-_FOREIGN: Final = {
-    "POINTER": "pass the variable by VAR_IN_OUT", "REF_TO": "pass the variable by VAR_IN_OUT",
-    "REFERENCE": "pass the variable by VAR_IN_OUT", "UNION": "write a STRUCT and the bit access x.%X0",
-}  # fmt: skip
+OPEN_END: Final = 1000
+"""The bounds of an ARRAY[*] while nothing is given for it."""
 
 
-class Declarations(Statements):
+class Declarations(Values):
     """Recursive descent over declarations."""
 
     def sections(self) -> tuple[Variable, ...]:
@@ -51,7 +48,9 @@ class Declarations(Statements):
         """Read one VAR section."""
         word = self.step().word
         opened = self.last
-        if word in ("VAR_ACCESS", "VAR_CONFIG"):
+        if word == "VAR_CONFIG":
+            fail(self.place(opened), "VAR_CONFIG stands outside a CONFIGURATION", length=len(word))
+        if word == "VAR_ACCESS":
             self.report.warn(
                 self.place(opened), f"{word} is passed over", "it concerns communication", length=len(word)
             )
@@ -82,7 +81,7 @@ class Declarations(Statements):
             address = self.address() or address
         self.want(":", "after the name")
         spec = self.type_spec()
-        initial = self.initial() if self.taken(":=") else None
+        initial = self.initial_of(spec) if self.taken(":=") else None
         self.end_of_declaration()
         return [Variable(place, name, spec, initial, address, section) for place, name in names]
 
@@ -116,15 +115,15 @@ class Declarations(Statements):
     def type_spec(self) -> TypeSpec:
         """Read a type."""
         place = self.place()
-        if self.token.word in _FOREIGN and self.token.kind == "name":
-            word = self.token.text
-            fail(place, f"{word} stands here", "references and unions are not read", _FOREIGN[word.upper()], len(word))
+        if self.token.kind == "name":
+            self._foreign_type(place)
         if self.taken("ARRAY"):
             return self.array(place)
         if self.taken("STRUCT"):
             return self.structure(place)
         if self.at("("):
             return self.enumeration(place)
+        self.unqualified()
         token = self.want_name("a type")
         if token.word in _TEXTS and self.at("[", "("):
             return Named(place, token.text, self.length())
@@ -132,6 +131,13 @@ class Declarations(Statements):
             return self.subrange(place, token.text)
         edge = self.step().word if self.at("R_EDGE", "F_EDGE") else ""
         return Named(place, token.text, None, edge)
+
+    def _foreign_type(self, place: Place) -> None:
+        word = self.token.text
+        if self.token.word == "REF_TO":
+            fail(place, "REF_TO stands here", "references are not read", "pass the variable by VAR_IN_OUT", len(word))
+        if self.token.word in TYPES:
+            foreign(place, word, TYPES[self.token.word], len(word))
 
     def length(self) -> Expression:
         """Read the length of a STRING, in brackets."""
@@ -166,6 +172,8 @@ class Declarations(Statements):
                 break
         self.want(")", "or ','")
         if self.token.kind == "name" and self.token.word not in KEYWORDS:
+            what = "the type of an enumeration stands behind its names"
+            self.report.loose(self.place(), what, "write it before them", len(self.token.text))
             base = self.step().text
         return Enumeration(place, tuple(names), base)
 
@@ -180,7 +188,10 @@ class Declarations(Statements):
         return ArrayOf(place, tuple(ranges), self.deeper(self.type_spec))
 
     def range(self) -> tuple[Expression, Expression]:
-        """Read `low..high`."""
+        """Read `low..high`, or `*`: what is given says how long the array is."""
+        if self.taken("*"):
+            place = self.place(self.last)
+            return Literal(place, -OPEN_END, None, "*"), Literal(place, OPEN_END, None, "*")
         low = self.binary(6)
         self.want("..")
         return low, self.binary(6)
@@ -191,55 +202,11 @@ class Declarations(Statements):
         while self.token.kind != "end" and not self.at("END_STRUCT", "END_TYPE", *ENDS):
             row = self.guarded(lambda: self.deeper(lambda: self.declaration(_FIELD)), "END_STRUCT", "END_TYPE", *ENDS)
             fields += row or []
+            for each in row or []:
+                if each.address:
+                    self.report.error(each.place, f"the field {each.name} has an address", "layouts are not read")
         self.want("END_STRUCT")
         return Structure(place, tuple(fields))
-
-    def initial(self) -> Init:
-        """Read an initial value: an expression, `[...]` or `(field := ...)`."""
-        return self.deeper(self._initial)
-
-    def _initial(self) -> Init:
-        place = self.place()
-        if self.taken("["):
-            return self.list_initial(place)
-        if self.at("(") and self.ahead().kind == "name" and self.ahead(2).text == ":=":
-            return self.field_initial(place)
-        return self.expression()
-
-    def list_initial(self, place: Place) -> ListInit:
-        """Read `[1, 2, 3(0)]` after its bracket."""
-        items: list[tuple[Expression | None, Init | None]] = []
-        while not self.at("]"):
-            if self.token.kind in ("literal", "name") and self.ahead().text == "(":
-                count = _count(self)
-                self.want("(")
-                inner = None if self.at(")") else self.initial()
-                extra = [inner]
-                while self.taken(","):
-                    extra.append(self.initial())
-                self.want(")")
-                if len(extra) > 1:
-                    fail(place, "one repetition holds several values", mend="write [3(0), 3(1)] or each value")
-                items.append((count, inner))
-            else:
-                items.append((None, self.initial()))
-            if not self.taken(","):
-                break
-        self.want("]", "or ','")
-        return ListInit(place, tuple(items))
-
-    def field_initial(self, place: Place) -> FieldInit:
-        """Read `(name := value, ...)`."""
-        self.want("(")
-        items = []
-        while not self.at(")"):
-            token = self.want_name("the name of a field")
-            self.want(":=")
-            items.append((self.place(token), token.text, self.initial()))
-            if not self.taken(","):
-                break
-        self.want(")", "or ','")
-        return FieldInit(place, tuple(items))
 
     def types(self) -> list[TypeName]:
         """Read a TYPE block after its first word."""
@@ -263,8 +230,3 @@ class Declarations(Statements):
                 self.unexpected("';'")
             self.report.loose(self.report.place(self.last.at), "no ';' stands after END_STRUCT", "write ';'", 10)
         return TypeName(self.place(token), token.text, spec, initial)
-
-
-def _count(cursor: Statements) -> Expression:
-    """Read the count of a repetition."""
-    return cursor.literal(cursor.step()) if cursor.token.kind == "literal" else cursor.access()

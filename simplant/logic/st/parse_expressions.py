@@ -7,7 +7,9 @@ is read keeps the place of its operator or its first word.
 from typing import Final
 
 from simplant.errors import ProgramError
+from simplant.logic.st.bases import BASES
 from simplant.logic.st.cursor import KEYWORDS, Cursor
+from simplant.logic.st.foreign import foreign
 from simplant.logic.st.literals import read_literal
 from simplant.logic.st.report import fail
 from simplant.logic.st.tokens import Token
@@ -81,6 +83,7 @@ class Expressions(Cursor):
         if self.taken("("):
             inside = self.expression()
             self.want(")")
+            self._cast(inside, token)
             return inside
         if token.kind == "name" and token.word in _IN_FUNCTION_FORM and self.ahead().text == "(":
             self.step()
@@ -90,6 +93,13 @@ class Expressions(Cursor):
             return Call(place, access, self.arguments()) if self.at("(") else access
         self.unexpected("a value")
         raise AssertionError("unreachable: the line above fails")
+
+    def _cast(self, inside: Expression, opening: Token) -> None:
+        """Name a type in parentheses before a value."""
+        value = self.token.kind in ("name", "literal") and self.token.word not in KEYWORDS
+        if isinstance(inside, Access) and inside.name.upper() in BASES and value:
+            instead = f"write TO_{inside.name.upper()}({self.token.text}) instead"
+            foreign(self.place(opening), f"({inside.name}) before a value", instead, len(inside.name) + 2)
 
     def literal(self, token: Token) -> Expression:
         """Give what a literal means."""
@@ -106,6 +116,7 @@ class Expressions(Cursor):
 
     def access(self) -> Access:
         """Read a variable with what selects a part of it."""
+        self.unqualified()
         token = self.step()
         if not token.text.isascii():
             fail(self.place(token), f"{token.text!r} is no name", "names are of the letters A to Z, digits and _")
@@ -118,6 +129,9 @@ class Expressions(Cursor):
         """Read `.field`, `.3`, `.%X3` or `[i, j]`."""
         place = self.place()
         if self.at("^"):
+            power = self.ahead().kind in ("name", "literal") and self.ahead().word not in KEYWORDS
+            if power:
+                foreign(place, "'^'", "write ** instead")
             fail(place, "'^' stands here", "references are not read", "pass the variable by VAR_IN_OUT")
         if self.taken("["):
             values = [self.expression()]

@@ -7,8 +7,10 @@ from collections.abc import Callable
 from typing import Final
 
 from simplant.logic.st.cursor import DEEPEST, KEYWORDS
+from simplant.logic.st.foreign import OBJECTS, STATEMENTS, TYPES, foreign
 from simplant.logic.st.parse_expressions import Expressions
 from simplant.logic.st.report import fail
+from simplant.logic.st.tokens import Token
 from simplant.logic.st.tree import Call, Case, Do, Expression, For, If, Leave, Let, Repeat, Statement, While
 
 ENDS: Final = (
@@ -17,12 +19,6 @@ ENDS: Final = (
     "VAR_INPUT", "VAR_OUTPUT", "VAR_IN_OUT", "VAR_TEMP", "VAR_EXTERNAL", "VAR_GLOBAL", "END_VAR",
     "END_ACTION",
 )  # fmt: skip
-_FOREIGN: Final = {
-    "GOTO": "use IF and loops", "JMP": "use IF and loops", "BREAK": "write EXIT", "SWITCH": "write CASE",
-    "ELSEIF": "write ELSIF", "ENDIF": "write END_IF", "END": "write END_IF, END_FOR ...",
-    "INITIAL_STEP": "a body is a chart or statements, not both", "REGION": "write a comment",
-    "BEGIN": "leave it out", "END_REGION": "write a comment",
-}  # fmt: skip
 _INSTRUCTIONS: Final = frozenset(
     "LD LDN ST STN S R ANDN ORN XORN ADD SUB MUL DIV GT GE EQ NE LE LT JMPC JMPCN CAL CALC CALCN".split()  # noqa: SIM905
 )
@@ -61,6 +57,8 @@ class Statements(Expressions):
         return False
 
     in_case = False
+    else_if: Token | None = None
+    """The first ELSE of the unit with an IF right behind it."""
 
     def statement(self) -> Statement:
         """Read one statement with the `;` that ends it."""
@@ -98,10 +96,23 @@ class Statements(Expressions):
                 "write Structured Text, for instance a := b AND c;",
             )
             fail(place, what, "the list language is not read", mend, len(self.token.text))
-        if word in _FOREIGN and self.token.kind == "name" and following.text not in (":=", "(", ".", "["):
-            length = len(self.token.text)
-            fail(place, f"{self.token.text!r} begins a statement", "not in IEC 61131-3", _FOREIGN[word], length)
+        if self.token.kind == "name" and following.text not in (":=", "(", ".", "["):
+            self._foreign(following.text)
         return self.assignment_or_call()
+
+    def _foreign(self, following: str) -> None:
+        """Name what begins a statement elsewhere."""
+        token, place = self.token, self.place()
+        if token.word in STATEMENTS:
+            foreign(place, repr(token.text), STATEMENTS[token.word], len(token.text))
+        if token.text.startswith("__"):
+            foreign(place, repr(token.text), "leave it out", len(token.text))
+        if following == ":" and token.word not in KEYWORDS:
+            self.step()
+            self.step()
+            foreign(place, f"the label {token.text + ':'!r}", "write IF and loops instead", len(token.text))
+        if token.word in OBJECTS:
+            self.pass_object()
 
     def _instruction(self) -> bool:
         """Say whether an instruction of the list language begins here: a mnemonic and its operand, side by side."""
@@ -118,13 +129,31 @@ class Statements(Expressions):
             return Do(place, Call(place, target, self.arguments()))
         if self.taken(":="):
             return Let(place, target, self.expression())
-        mark = self.token
-        if mark.text in ("=", "+=", "-=", "*=", "/="):
-            right = f"{target} {mark.text[0]} ..." if len(mark.text) == 2 else "..."
-            mend = f"write {target} := {right} instead"
-            fail(self.place(), f"{mark.text!r} stands after {target}", "not in IEC 61131-3", mend, len(mark.text))
+        self._foreign_assignment(str(target))
         self.unexpected(f"':=' or '(' after {target}")
         raise AssertionError("unreachable: the line above fails")
+
+    def _foreign_assignment(self, target: str) -> None:
+        """Name what assigns elsewhere."""
+        mark, following = self.token, self.ahead()
+        if mark.text in ("=", "+=", "-=", "*=", "/="):
+            right = f"{target} {mark.text[0]} ..." if len(mark.text) == 2 else "..."
+            what = f"{mark.text!r} as an assignment to {target}"
+            foreign(self.place(), what, f"write {target} := {right} instead", len(mark.text))
+        if mark.text in ("+", "-") and following.text == mark.text:
+            foreign(self.place(), repr(mark.text * 2), f"write {target} := {target} {mark.text} 1 instead", 2)
+        if mark.word in ("S", "R", "REF") and following.text == "=":
+            value = "TRUE" if mark.word == "S" else "FALSE"
+            mend = f"write IF ... THEN {target} := {value}; END_IF; instead"
+            foreign(self.place(), repr(f"{mark.text}="), mend if mark.word != "REF" else TYPES["REFERENCE"], 2)
+
+    def pass_object(self) -> None:
+        """Tell of an object-oriented unit, and pass it over."""
+        token, place = self.token, self.place()
+        ending = OBJECTS[token.word]
+        while self.token.kind != "end" and not self.taken(ending):
+            self.step()
+        foreign(place, f"{token.text} (object orientation)", "write a FUNCTION_BLOCK instead", len(token.text))
 
     def body(self, *, case: bool = False) -> tuple[Statement, ...]:
         """Read the statements inside another one."""
@@ -141,6 +170,10 @@ class Statements(Expressions):
     def closing(self, word: str, opened: str) -> None:
         """Take the word that ends a statement."""
         if not self.taken(word):
+            if word == "END_IF" and self.else_if is not None:
+                place, self.else_if = self.place(self.else_if), None
+                mend = "write ELSIF, or one more END_IF"
+                fail(place, "ELSE IF opens an IF of its own, which is not closed", mend=mend, length=4)
             self.unexpected(f"{word!r} (of the {opened})")
 
     def if_(self) -> If:
@@ -149,6 +182,8 @@ class Statements(Expressions):
         arms = [self.arm()]
         while self.taken("ELSIF"):
             arms.append(self.arm())
+        if self.at("ELSE") and self.ahead().word == "IF":
+            self.else_if = self.else_if or self.token
         otherwise = self.body() if self.taken("ELSE") else ()
         self.closing("END_IF", f"IF of line {place.line}")
         return If(place, tuple(arms), otherwise)
@@ -156,8 +191,14 @@ class Statements(Expressions):
     def arm(self) -> tuple[Expression, tuple[Statement, ...]]:
         """Read a condition, THEN and its statements."""
         condition = self.expression()
-        self.want("THEN", "after the condition")
+        self.want_after_condition("THEN")
         return condition, self.body()
+
+    def want_after_condition(self, word: str) -> None:
+        """Take THEN or DO; an assignment is no condition."""
+        if self.at(":="):
+            foreign(self.place(), "':=' in a condition", "write = instead", 2)
+        self.want(word, "after the condition")
 
     def case(self) -> Case:
         """Read a CASE after its first word."""
@@ -211,7 +252,7 @@ class Statements(Expressions):
         """Read a WHILE after its first word."""
         place = self.place(self.last)
         condition = self.expression()
-        self.want("DO", "after the condition")
+        self.want_after_condition("DO")
         body = self.body()
         self.closing("END_WHILE", f"WHILE of line {place.line}")
         return While(place, condition, body)

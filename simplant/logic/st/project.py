@@ -7,24 +7,28 @@ calls; and all mistakes are told together.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 from simplant.blocks import BlockType
 from simplant.errors import Place, UsageError, nearest
 from simplant.expr import Const, Expr, Ref
-from simplant.logic.core import Assign, Core, Invoke, Perform, Routine, Row
+from simplant.logic.core import Assign, Copy, Core, Invoke, Perform, Routine, Row
 from simplant.logic.layout import written_names
 from simplant.logic.names import nodes
-from simplant.logic.st.bases import canonical
+from simplant.logic.st.addresses import canonical
 from simplant.logic.st.bodies import in_statements
 from simplant.logic.st.declare import Declaring
-from simplant.logic.st.declared import File, Named
+from simplant.logic.st.declared import ArrayOf, File, Named, Variable
 from simplant.logic.st.faces import reader_of
+from simplant.logic.st.library import units_named
 from simplant.logic.st.parse import parse
 from simplant.logic.st.report import Fault, Report, fail
 from simplant.logic.st.scope import Frame, Names, Symbol, UnitInfo
 from simplant.logic.st.statements import Statements, returns
+from simplant.logic.st.tree import Literal
 from simplant.logic.st.types import Leaf, Scalar, Standard, leaves
+from simplant.values import DINT
 
 Reader = Callable[[Report], File]
 """Reads the text of a report; mistakes go into it, and what could be read is given."""
@@ -58,13 +62,14 @@ class Project:
             self.names.globals[tag.name.upper()] = tag
             if tag.address:
                 self.names.located[canonical(tag.address)] = tag
-        self.declaring = Declaring(self.names, self.file.types, self.file.units)
+        self.declaring = Declaring(self.names, self.file.types, self.file.units, units_named(text))
         self.declaring.all_types()
         self._globals()
         for unit in self.names.units.values():
             self._guarded(lambda u=unit: self._declare(u))
         for unit in self.names.units.values():
             self._guarded(lambda u=unit: self.routine(u, u.tree.place))
+        self._open_addresses()
 
     def _guarded(self, make: object) -> None:
         try:
@@ -86,6 +91,15 @@ class Project:
                 self.names.globals.setdefault(key, symbol)
 
             self._guarded(declare)
+
+    def _open_addresses(self) -> None:
+        """Tell of variables at `%I*` that no VAR_CONFIG gives an address."""
+        given = {s.path[-1].upper() for c in self.file.configurations for s in c.settings if s.address}
+        for symbol in (s for u in self.names.units.values() for s in u.symbols.values() if s.open_address):
+            if symbol.name.upper() not in given:
+                what = f"{symbol.name} AT {symbol.open_address} has no address"
+                mend = "give it one in a VAR_CONFIG of the CONFIGURATION"
+                self.report.warn(symbol.place, what, mend=mend, length=len(symbol.name))
 
     def _declare(self, unit: UnitInfo) -> None:
         if unit.tree.kind == "FUNCTION":
@@ -112,9 +126,18 @@ class Project:
                 unit.busy = False
         return unit.routine
 
+    def version(self, unit: UnitInfo, ranges: dict[str, tuple[tuple[int, int], ...]]) -> UnitInfo:
+        """Give a unit with the lengths that its ARRAY[*] have in a call; `ranges`: by name in capitals."""
+        key = tuple(ranges.values())
+        if key not in unit.versions:
+            variables = tuple(_as_long(v, ranges.get(v.name.upper(), ())) for v in unit.tree.variables)
+            made = unit.versions[key] = UnitInfo(replace(unit.tree, variables=variables), standard=unit.standard)
+            self.declaring.declare(made, "")
+        return unit.versions[key]
+
     def _routine(self, unit: UnitInfo) -> Routine:
         frame = Frame(self.names, unit)
-        body = self.body_of(unit, frame)
+        body = (*self._first_rows(unit, frame), *self.body_of(unit, frame))
         unit.externals = {p: s for p, s in frame.used.items() if s.is_global}
         kept = (
             ("VAR_INPUT", "VAR_IN_OUT")
@@ -123,13 +146,14 @@ class Project:
         )
         passed = [s for s in unit.of(*kept) if not s.is_global]
         own = [s for s in unit.of("VAR", "VAR_OUTPUT", "VAR_TEMP", "RESULT") if s not in passed and not s.is_global]
-        parameters = list(_leaves((*passed, *unit.externals.values())))
-        local = list(_leaves(own))
+        given_back = [n for n in _leaves(unit.given_back()) if n.ranges]
+        parameters = [*_leaves((*passed, *unit.externals.values())), *given_back]
+        local = [n for n in _leaves(own) if n not in given_back]
         written = set(written_names(body))
         given = [leaf for leaf in parameters if not leaf.ranges and leaf.name in written]
         results = [n.name for n in given]
         if unit.tree.kind == "FUNCTION":
-            results += [n.name for n in _leaves(unit.of("RESULT", "VAR_OUTPUT")) if not n.ranges]
+            results += [n.name for n in _leaves(unit.given_back()) if not n.ranges]
         types = {leaf.name: leaf.type.base for leaf in (*parameters, *local)}
         types |= {name: scalar.base for name, scalar in frame.types.items()}
         held: list[tuple[str, object]] = [(n.name, n.initial if n.ranges else n.initial[0]) for n in local]
@@ -139,6 +163,15 @@ class Project:
         timed = any(isinstance(n, Invoke) or (isinstance(n, Perform) and n.routine.timed) for n in nodes(body))
         return Routine(unit.tree.name, tuple(n.name for n in parameters), tuple(results), tuple(held), body, types,
                        frame.blocks, timed)  # fmt: skip
+
+    def _first_rows(self, unit: UnitInfo, frame: Frame) -> Iterator[Core]:
+        """Let the arrays that a function gives back begin as declared; they are rows of its caller."""
+        origin = Statements(frame, self).origin(unit.tree.place)
+        for leaf in _leaves(unit.given_back()):
+            if leaf.ranges:
+                first, zero = frame.fresh("first"), Const(0, DINT)
+                frame.rows[first], frame.types[first] = leaf.initial, leaf.type
+                yield Copy(leaf.name, zero, first, zero, leaf.count, origin)
 
     def body_of(self, unit: UnitInfo, frame: Frame) -> tuple[Core, ...]:
         """Lower the statements of a unit, with what comes before them."""
@@ -203,6 +236,14 @@ class Project:
             else:
                 value = Const(leaf.initial[0], leaf.type.base)
                 yield Assign(leaf.name, value, Statements(frame, self).origin(unit.tree.place))
+
+
+def _as_long(variable: Variable, ranges: tuple[tuple[int, int], ...]) -> Variable:
+    if not ranges or not isinstance(variable.type, ArrayOf):
+        return variable
+    place = variable.type.place
+    bounds = tuple((Literal(place, a, None, str(a)), Literal(place, b, None, str(b))) for a, b in ranges)
+    return replace(variable, type=replace(variable.type, ranges=bounds))
 
 
 def _moved(name: str, paths: dict[str, str]) -> str:

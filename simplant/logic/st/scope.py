@@ -35,6 +35,7 @@ class Symbol:
         constant: it cannot be written.
         retain: kept over a warm restart.
         address: where it is located (`%IX0.0`), or "".
+        open_address: `%I*`: a VAR_CONFIG says where.
         read, written: whether anything does.
         hidden: nobody wrote it, so nobody is shown it.
     """
@@ -52,12 +53,17 @@ class Symbol:
     read: bool = False
     written: bool = False
     hidden: bool = False
+    open_address: str = ""
 
     @property
     def folded(self) -> bool:
         """Whether its value stands wherever it is named, and it is not stored."""
         inner = self.type.of if isinstance(self.type, Array) else self.type
         return self.constant and isinstance(inner, Scalar)
+
+    def at(self, direction: str) -> bool:
+        """Say whether it is located among the inputs (`%I`), the outputs (`%Q`) or the memory (`%M`)."""
+        return (self.address or self.open_address).startswith(direction)
 
     @property
     def is_global(self) -> bool:
@@ -77,6 +83,8 @@ class UnitInfo:
         routine: once it is lowered.
         externals: globals that it or what it calls uses: path -> symbol.
         busy: it is being lowered just now; a call of it is recursion.
+        standard: it is the standard's own (library.py).
+        versions: of a unit with ARRAY[*]: one for each length that it is called with.
     """
 
     tree: Unit
@@ -86,11 +94,16 @@ class UnitInfo:
     routine: Routine | None = None
     externals: dict[str, Symbol] = field(default_factory=dict)
     busy: bool = False
-    failed: bool = False
+    standard: bool = False
+    versions: dict[tuple[object, ...], UnitInfo] = field(default_factory=dict)
 
     def of(self, *sections: str) -> list[Symbol]:
         """Give its stored variables of some sections."""
         return [s for s in self.symbols.values() if s.section in sections and not s.folded]
+
+    def given_back(self) -> list[Symbol]:
+        """Give what a function gives back besides its VAR_IN_OUT; a block keeps its outputs."""
+        return self.of("RESULT", "VAR_OUTPUT") if self.tree.kind == "FUNCTION" else []
 
 
 @dataclass(slots=True)

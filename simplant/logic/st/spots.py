@@ -9,6 +9,7 @@ from simplant.errors import Place, ProgramError
 from simplant.expr import Binary, Checked, Const, Element, Expr, Function, Op, Ref, TimerElapsed, evaluate
 from simplant.logic.core import Assign, Core, Origin, Routine
 from simplant.logic.st.adapt import IndexCheck, Val
+from simplant.logic.st.addresses import canonical
 from simplant.logic.st.operators import kind_of
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
@@ -25,6 +26,9 @@ class Routines(Protocol):
 
     def routine(self, unit: UnitInfo, place: Place) -> Routine:
         """Give a unit as a routine; raises `Fault` if it calls itself."""
+
+    def version(self, unit: UnitInfo, ranges: dict[str, tuple[tuple[int, int], ...]]) -> UnitInfo:
+        """Give a unit with the lengths that its ARRAY[*] have in a call."""
 
 
 class Spots:
@@ -174,8 +178,7 @@ class Spots:
 
 def located(frame: Frame, node: Access) -> Symbol:
     """Find the variable at a direct address; one that nobody declared is made here."""
-    address = node.name.upper()
-    address = address if not address[2:3].isdigit() else f"{address[:2]}X{address[2:]}"
+    address = canonical(node.name)
     base = SIZES[address[2]][0]
     fresh = Symbol(address, address, elementary(base), "VAR_GLOBAL", node.place, address=address)
     found = frame.names.located.setdefault(address, fresh)

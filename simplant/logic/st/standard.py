@@ -70,13 +70,15 @@ _PLAIN: Final = {
        (("DT_TO_DATE", DATE), ("DT_TO_TOD", TOD), ("DATE_AND_TIME_TO_DATE", DATE),
         ("DATE_AND_TIME_TO_TIME_OF_DAY", TOD), ("DATE_AND_TIME_TO_TOD", TOD), ("DT_TO_TIME_OF_DAY", TOD))},
 }  # fmt: skip
+_LONG: Final = re.compile(r"_L(?=(?:TIME|TOD|DT|DATE)(?:_|\Z))")
 _TYPED: Final = re.compile(r"(\w+?)_(" + "|".join(sorted(_TYPES, key=len, reverse=True)) + r")\Z")
 
 
 def signature(name: str) -> Signature | None:
     """Find a standard function by its name in capitals; None if there is none."""
-    if name in _PLAIN:
-        return _PLAIN[name]
+    plain = _PLAIN.get(name) or _PLAIN.get(_LONG.sub("_", name))
+    if plain is not None:
+        return plain
     source, mark, target = name.partition("_TO_")
     if mark and target in _TYPES and source in _TYPES:
         return Signature(("IN",), 1, more=False, handler=conversion(_TYPES[source], _TYPES[target]))

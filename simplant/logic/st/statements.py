@@ -10,7 +10,8 @@ from simplant.expr import Binary, Const, Expr, Function, Op, Ref
 from simplant.logic.core import Assign, Branch, Core, Exit, Loop
 from simplant.logic.core import Leave as CoreLeave
 from simplant.logic.st.adapt import Val, adapt, converted
-from simplant.logic.st.calls import perform_function
+from simplant.logic.st.calls import perform_function, told_method
+from simplant.logic.st.foreign import FUNCTIONS, foreign
 from simplant.logic.st.instances import Instances
 from simplant.logic.st.report import Fault, fail
 from simplant.logic.st.spot import Spot
@@ -88,6 +89,7 @@ class Statements(Instances):
         name = node.callee.name.upper()
         symbol = self.frame.find(node.callee.name)
         if symbol is not None:
+            told_method(self, node)
             spot = self.spot(node.callee)
             if isinstance(spot.type, Standard) or (isinstance(spot.type, Struct) and spot.type.unit):
                 return self.call_instance(node, spot)
@@ -100,6 +102,8 @@ class Statements(Instances):
         if unit is not None and unit.tree.kind == "FUNCTION" and not isinstance(unit.result, Scalar):
             perform_function(self, node, unit, {})
             return []
+        if symbol is None and name in FUNCTIONS:
+            foreign(node.place, repr(node.callee.name), FUNCTIONS[name], len(name))
         if symbol is None and self._unknown(node):
             fail(node.place, f"{str(node.callee)!r} is not declared", mend=self.frame.close_to(name), length=len(name))
         self.value(node)

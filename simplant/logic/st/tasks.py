@@ -14,9 +14,9 @@ from simplant.errors import Place, UsageError
 from simplant.expr import Ref
 from simplant.kernel.executable import Slot
 from simplant.logic.carried import carried
-from simplant.logic.core import Assign, Branch, Core, Invoke
+from simplant.logic.core import Branch, Core, Invoke
 from simplant.logic.layout import Layout, written_names
-from simplant.logic.st.adapt import Val
+from simplant.logic.st.connections import Connections, lost_settings, settings_of
 from simplant.logic.st.declared import Configuration, ProgramInstance, Task
 from simplant.logic.st.project import Project
 from simplant.logic.st.report import Fault, fail
@@ -104,7 +104,7 @@ def lay_out(project: Project, unit: str | None = None, tags: Sequence[Tag] = ())
 def _only(project: Project) -> UnitInfo:
     """Find what to run if nobody says: a program, else a block, else a function, if there is but one."""
     for kind in ("PROGRAM", "FUNCTION_BLOCK", "FUNCTION"):
-        found = [u for u in project.names.units.values() if u.tree.kind == kind]
+        found = [u for u in project.names.units.values() if u.tree.kind == kind and not u.standard]
         if len(found) == 1:
             return found[0]
         if found:
@@ -122,8 +122,10 @@ def _configured(project: Project, tree: Configuration) -> list[Work]:
         work = _guarded(project, lambda t=task: _task(project, t))
         if work is not None:
             works[task.name.upper()] = work
+    for setting, mend in lost_settings(tree):
+        project.report.error(setting.place, f"{'.'.join(setting.path)} is in no program instance", mend=mend)
     for instance in tree.programs:
-        _guarded(project, lambda i=instance: _program(project, i, works))
+        _guarded(project, lambda i=instance: _program(project, i, works, tree))
     return sorted((w for w in works.values() if w.core), key=lambda w: w.priority)
 
 
@@ -163,7 +165,7 @@ def _single(work: Work, lowering: Statements, value: object, place: Place) -> No
     work.core = [Invoke(name, block, (("CLK", condition),), lowering.origin(place))]
 
 
-def _program(project: Project, tree: ProgramInstance, works: dict[str, Work]) -> None:
+def _program(project: Project, tree: ProgramInstance, works: dict[str, Work], configuration: Configuration) -> None:
     if tree.task and tree.task.upper() not in works:
         fail(tree.place, f"there is no task {tree.task!r}", mend=", ".join(w.name for w in works.values()))
     unit = project.names.units.get(tree.type.upper())
@@ -175,8 +177,12 @@ def _program(project: Project, tree: ProgramInstance, works: dict[str, Work]) ->
     own, frame, core = project.placed(unit, f"{tree.name}.")
     for symbol in own.symbols.values():
         symbol.retain = symbol.retain or tree.retain
-    before, after = _connected(project, tree, own, work)
-    body = (*before, *core, *after)
+    connections = Connections(project, own)
+    connections.parameters(tree)
+    for setting, inner in settings_of(tree, configuration):
+        connections.setting(setting, inner)
+    work.take(connections.frame)
+    body = (*connections.before, *core, *connections.after)
     single = f"{work.name}.single"
     if single in work.blocks:
         origin = Statements(frame, project).origin(tree.place)
@@ -184,25 +190,6 @@ def _program(project: Project, tree: ProgramInstance, works: dict[str, Work]) ->
     else:
         work.core += body
     work.take(frame, own)
-
-
-def _connected(project: Project, tree: ProgramInstance, own: UnitInfo, work: Work) -> tuple[list[Core], list[Core]]:
-    """Lower what a program instance is given, and what it gives."""
-    frame = Frame(project.names)
-    lowering = Statements(frame, project)
-    after: list[Core] = []
-    for argument in tree.arguments:
-        symbol = own.symbols.get(argument.name.upper())
-        if symbol is None or not isinstance(symbol.type, Scalar):
-            fail(argument.place, f"{tree.type} has no parameter {argument.name!r}", length=len(argument.name))
-        if argument.value is not None:
-            expr = lowering.as_type(argument.value, symbol.type, symbol.name)
-            lowering.before.append(Assign(symbol.path, expr, lowering.origin(argument.place)))
-        elif argument.target is not None:
-            value = Val(Ref(symbol.path, symbol.type.base), symbol.type)
-            after += lowering.store(argument.target, value, argument.place)
-    work.take(frame)
-    return lowering.before, after
 
 
 # layouts
@@ -216,11 +203,11 @@ def _laid(works: list[Work], symbols: list[Symbol], tags: Sequence[Tag]) -> Laid
     layouts = tuple(_layout(work, users, tags) for work in works)
     types = {n: leaf.type for w in works for leaf in _leaves(w) for n in leaf.names()}
     names = {s.path: s for s in symbols if not s.folded}
-    inputs = tuple(s.path for s in names.values() if s.section == "VAR_INPUT" or s.address.startswith("%I"))
+    inputs = tuple(s.path for s in names.values() if s.section == "VAR_INPUT" or s.at("%I"))
     outputs = tuple(
         n
         for s in names.values()
-        if s.section in ("VAR_OUTPUT", "RESULT", "VAR_IN_OUT") or s.address.startswith("%Q")
+        if s.section in ("VAR_OUTPUT", "RESULT", "VAR_IN_OUT") or s.at("%Q")
         for leaf in leaves(s.path, s.type)
         for n in leaf.names()
     )

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from simplant.logic.st.foreign import MARKS, habit
 from simplant.logic.st.report import Report
 
 _NAME: Final = r"[^\W\d]\w*"
@@ -28,9 +29,6 @@ _TOKEN: Final = re.compile(
     |(?P<mark>:=|=>|<>|<=|>=|\*\*|\.\.|==|!=|&&|\|\||[-+*/]=|[-+*/&=<>()\[\],;:.^@!?\#|~%])""",
     re.VERBOSE,
 )
-_HABITS: Final = {
-    "==": "=", "!=": "<>", "&&": "AND", "||": "OR", "!": "NOT", "~": "NOT", "|": "OR",
-}  # fmt: skip
 _CLOSING: Final = {"(*": "*)", "/*": "*/"}
 
 
@@ -65,9 +63,9 @@ def _tokens(report: Report) -> Iterator[Token]:
         at = match.end()
         if kind == "space":
             continue
-        if found in _HABITS:
-            place, instead = report.place(match.start()), _HABITS[found]
-            report.error(place, f"{found!r} stands here", "not in IEC 61131-3", f"write {instead} instead", len(found))
+        if found in MARKS and kind == "mark":
+            instead = MARKS[found]
+            report.add(habit(report.place(match.start()), repr(found), f"write {instead} instead", len(found)))
             found, kind = instead, "name" if instead.isalpha() else "mark"
         yield Token(kind, found, found.upper(), match.start())
 
@@ -104,7 +102,8 @@ def _unknown(report: Report, at: int) -> int:
     if letter.isdigit():
         word = re.match(r"[\w#.]+", report.text[at:])
         assert word is not None, "a digit stands here"
-        report.error(place, f"{word[0]!r} is no number", mend="a name begins with a letter", length=word.end())
+        mend = f"write 16#{word[0][2:]}" if word[0][:2] in ("0x", "0X") else "a name begins with a letter"
+        report.error(place, f"{word[0]!r} is no number", mend=mend, length=word.end())
         return at + word.end()
     report.error(place, f"{letter!r} stands here", "it is no letter of IEC 61131-3 outside comments and texts")
     return at + 1

@@ -53,11 +53,12 @@ def elementary(base: ElementaryType) -> Scalar:
 
 @dataclass(frozen=True, slots=True)
 class Array:
-    """ARRAY [low..high, ...] OF."""
+    """ARRAY [low..high, ...] OF; `open`: ARRAY[*], each call says how long it is."""
 
     ranges: tuple[tuple[int, int], ...]
     of: StType
     initial: object = None
+    open: bool = False
 
     @property
     def name(self) -> str:
@@ -218,3 +219,15 @@ _OF_STEP = {"X": ("X", BOOL), "T": ("ET", TIME)}
 
 ENUM_BASE = INT
 """What an enumeration without a base type is stored as."""
+
+
+def alike(one: StType, other: StType) -> bool:
+    """Say whether two types store the same."""
+    if isinstance(one, Struct) and isinstance(other, Struct):
+        return one.name.upper() == other.name.upper()
+    if isinstance(one, Scalar) and isinstance(other, Scalar):
+        return one.base is other.base
+    if type(one) is not type(other):
+        return False
+    mine, theirs = leaves("", one), leaves("", other)
+    return [(a.count, a.type.base) for a in mine] == [(b.count, b.type.base) for b in theirs]

@@ -1,0 +1,115 @@
+"""Reading configurations of Structured Text: resources, tasks, program instances, addresses and values for them.
+
+Rule: a mistake costs one row of a configuration.
+"""
+
+from dataclasses import dataclass, field
+
+from simplant.errors import Place
+from simplant.logic.st.declared import Configuration, ProgramInstance, Setting, Task, Variable
+from simplant.logic.st.parse_declarations import SECTIONS, Declarations
+from simplant.logic.st.parse_statements import ENDS
+from simplant.logic.st.tree import Argument, Expression
+
+
+@dataclass(slots=True)
+class _Gathered:
+    """What a configuration gathers from its resources."""
+
+    variables: list[Variable] = field(default_factory=list)
+    tasks: list[Task] = field(default_factory=list)
+    programs: list[ProgramInstance] = field(default_factory=list)
+    settings: list[Setting] = field(default_factory=list)
+
+
+class Configurations(Declarations):
+    """Recursive descent over configurations."""
+
+    def configuration(self) -> Configuration:
+        """Read a CONFIGURATION after its first word."""
+        name = self.want_name("the name of the configuration")
+        gathered = _Gathered()
+        while self.token.kind != "end" and not self.at("END_CONFIGURATION"):
+            start = self.position
+            self.guarded(lambda: self._part(gathered), "END_CONFIGURATION", "RESOURCE", "END_RESOURCE", "PROGRAM")
+            if self.position == start:
+                self.step()
+        if not self.taken("END_CONFIGURATION"):
+            self.report.loose(self.place(), f"the CONFIGURATION {name.text} is not closed", "write END_CONFIGURATION")
+        self.taken(";")
+        parts = (gathered.variables, gathered.tasks, gathered.programs, gathered.settings)
+        return Configuration(self.place(name), name.text, *map(tuple, parts))  # type: ignore[arg-type]
+
+    def _part(self, gathered: _Gathered) -> None:
+        """Read one thing of a configuration or resource."""
+        if self.taken("VAR_CONFIG"):
+            gathered.settings += self.settings()
+        elif self.at(*SECTIONS):
+            section = self.section()
+            gathered.variables += [v for v in section if v.section.word == "VAR_GLOBAL"]
+        elif self.taken("RESOURCE"):
+            self.want_name("the name of the resource")
+            self.want("ON")
+            self.want_name("the type of the resource")
+        elif self.taken("TASK"):
+            gathered.tasks.append(self.task())
+        elif self.taken("PROGRAM"):
+            gathered.programs.append(self.program_instance())
+        elif not self.taken("END_RESOURCE", ";"):
+            self.unexpected("VAR_GLOBAL, RESOURCE, TASK, PROGRAM or END_CONFIGURATION")
+
+    def settings(self) -> list[Setting]:
+        """Read the rows of a VAR_CONFIG after its first word."""
+        found: list[Setting] = []
+        while self.token.kind != "end" and not self.at("END_VAR", *ENDS):
+            row = self.guarded(self._setting, "END_VAR", *ENDS)
+            found += [row] if row is not None else []
+        self.want("END_VAR")
+        self.taken(";")
+        return found
+
+    def _setting(self) -> Setting:
+        """Read `resource.program.variable AT %IX0.0 : TYPE := value;`."""
+        first = self.want_name("the name of a program instance or a resource")
+        path = [first.text]
+        while self.taken("."):
+            path.append(self.want_name("the name of a variable").text)
+        address = self.address()
+        self.want(":", "and the type of the variable")
+        self.type_spec()
+        initial = self.initial() if self.taken(":=") else None
+        self.end_of_declaration()
+        return Setting(self.place(first), tuple(path), address, initial)
+
+    def task(self) -> Task:
+        """Read a TASK after its first word."""
+        name = self.want_name("the name of the task")
+        settings: list[tuple[Place, str, Expression]] = []
+        self.want("(")
+        while not self.at(")"):
+            word = self.want_name("SINGLE, INTERVAL or PRIORITY")
+            self.want(":=")
+            settings.append((self.place(word), word.word, self.expression()))
+            if not self.taken(","):
+                break
+        self.want(")", "or ','")
+        self._end()
+        return Task(self.place(name), name.text, tuple(settings))
+
+    def program_instance(self) -> ProgramInstance:
+        """Read `PROGRAM name WITH task : type (...);` after its first word."""
+        retain = self.taken("RETAIN")
+        self.taken("NON_RETAIN")
+        name = self.want_name("the name of the program instance")
+        task = self.want_name("the name of a task").text if self.taken("WITH") else ""
+        self.want(":", "and the type of the program")
+        self.unqualified()
+        type_ = self.want_name("the type of the program")
+        arguments: tuple[Argument, ...] = self.arguments() if self.at("(") else ()
+        self._end()
+        return ProgramInstance(self.place(name), name.text, task, type_.text, arguments, retain)
+
+    def _end(self) -> None:
+        if not self.taken(";"):
+            place = self.report.place(self.last.at + len(self.last.text))
+            self.report.error(place, f"';' is missing after {self.last.text!r}")
