@@ -26,7 +26,7 @@ from simplant.logic.core import (
     Stamp,
     Store,
 )
-from simplant.logic.lower import FIRST_SCAN, lower, overtime_ref, since_ref
+from simplant.logic.lower import FIRST_SCAN, lower_task, overtime_ref, since_ref
 from simplant.logic.names import expressions, nodes, read_names
 from simplant.logic.nodes import Instance
 from simplant.logic.program import Program
@@ -95,7 +95,7 @@ def layouts(program: Program) -> list[Layout]:
                 place=chart.place,
             )
     steps = {name: tuple(chart.steps) for name, chart in program.charts.items()}
-    cores = {task.name: tuple(c for s in task.body for c in lower(s, steps)) for task in program.tasks}
+    cores = {task.name: lower_task(task.body, steps) for task in program.tasks}
     used = {name: frozenset(_whole_blocks(program, _names(core))) for name, core in cores.items()}
     written = {name: frozenset(written_names(core)) for name, core in cores.items()}
     return [_layout(program, t.name, t.period, t.priority, cores, used, written) for t in program.tasks]

@@ -6,7 +6,7 @@ actions, transition actions, entry actions, then the new step's outputs, all in 
 Rule: lowering adds no freedom; everything the walker and the compiler could differ in is decided here.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from simplant.expr import (
     Assignment,
@@ -22,6 +22,7 @@ from simplant.expr import (
     of_type,
 )
 from simplant.logic.core import Assign, Branch, Core, Invoke, Origin, PythonCall, Stamp
+from simplant.logic.names import expressions, nodes, read_names
 from simplant.logic.nodes import AlarmTable, Call, Chart, Coil, Move, Opaque, Rung, Source, Step
 from simplant.values import BOOL, INT, TIME
 
@@ -48,6 +49,24 @@ def since_ref(chart: str) -> Ref:
 def overtime_ref(chart: str, step: str) -> Ref:
     """TRUE in the scan in which a step's time limit ran out (with no step to go to: as long as it is over)."""
     return Ref(f"{chart}.{step}.overtime", BOOL)
+
+
+def lower_task(body: Sequence[Source], steps: Steps) -> tuple[Core, ...]:
+    """Lower all that one task runs; a step time that is read above its sequence is 0 there in the first scan."""
+    made: list[Core] = []
+    early: list[Core] = []
+    for source in body:
+        if isinstance(source, Chart) and since_ref(source.name).name in set(_read(made)):
+            early.append(Stamp(since_ref(source.name).name, Origin(source.id, source.place)))
+        made += lower(source, steps)
+    return (_if(FIRST_SCAN, early, early[0].origin), *made) if early else tuple(made)
+
+
+def _read(core: Iterable[Core]) -> Iterator[str]:
+    """Give every stored name that core nodes read."""
+    for node in nodes(core):
+        for each in expressions(node):
+            yield from read_names(each)
 
 
 def lower(source: Source, steps: Steps) -> list[Core]:

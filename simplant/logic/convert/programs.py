@@ -108,7 +108,7 @@ class _Conversion:
             outside = [v for v in (*externals, *(v for v in every if v.section == EXTERNAL)) if v.name in named]
             unit = self._unit(f"{self.program.name}_{task.name}", [*outside, *self._hidden(task)], bodies[task.name])
             units.append(unit)
-            name = self.naming.new(f"{task.name}_task")
+            name = self.naming.new(task.name)
             tasks.append(DeclaredTask(self.terms.here(), name, tuple(self._settings(task))))
             instances.append(ProgramInstance(self.terms.here(), self.naming.new(f"{task.name}_run"), name, unit.name))
         whole = self.naming.new(f"{self.program.name}_tasks")

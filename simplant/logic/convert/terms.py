@@ -77,18 +77,18 @@ class Terms:
         return Place(self.place.file, self.place.line, self.serial)
 
     def expression(self, node: Expr, *, anchored: bool = True) -> Expression:
-        """Say an expression; `anchored`: what is around it says its type."""
+        """Say an expression; `anchored`: what is around it says its type, should it be a bare number."""
         match node:
             case Const():
                 return self.literal(node.value, node.type, typed=not anchored)
             case Binary():
-                return self._binary(node, anchored=anchored)
+                return self._binary(node)
             case Unary(op=Op.NOT, operand=StepActive(steps=(step,)) as only):
                 return Infix(self.here(), "<>", self.access(only.chart), self.word(only.chart, step))
             case Unary():
-                return Prefix(self.here(), node.op.spelling, self.expression(node.operand, anchored=anchored))
+                return Prefix(self.here(), node.op.spelling, self.expression(node.operand, anchored=False))
             case Function():
-                return self._function(node, anchored=anchored)
+                return self._function(node)
             case StepActive():
                 return self._steps(node)
             case _:
@@ -119,27 +119,27 @@ class Terms:
         own = type_ if prefix or type_.kind not in (Kind.INTEGER, Kind.REAL, Kind.BITS) else None
         return Literal(self.here(), value, own, prefix + text)
 
-    def _binary(self, node: Binary, *, anchored: bool) -> Expression:
-        if node.op in _EQUAL:
-            for one, other in ((node.left, node.right), (node.right, node.left)):
-                if isinstance(one, Ref) and one.name in self.words and isinstance(other, Const):
-                    known = self.words[one.name]
-                    if 0 <= int(other.value) < len(known.names):
-                        word = self.word(one.name, known.names[int(other.value)])
-                        return Infix(self.here(), node.op.spelling, self.access(one.name), word)
-        known_by_context = anchored and node.op not in _COMPARED
-        left = self.expression(node.left, anchored=known_by_context or tells_type(node.right))
-        right = self.expression(node.right, anchored=known_by_context or tells_type(node.left))
+    def _binary(self, node: Binary) -> Expression:
+        named = self._named_value(node) if node.op in _EQUAL else None
+        if named is not None:
+            return named
+        left = self.expression(node.left, anchored=tells_type(node.right))
+        right = self.expression(node.right, anchored=tells_type(node.left))
         return Infix(self.here(), node.op.spelling, left, right)
 
-    def _function(self, node: Function, *, anchored: bool) -> Expression:
-        if "_TO_" in node.name:
-            arguments = [self.expression(a, anchored=False) for a in node.arguments]
-        else:
-            values = node.arguments[1:] if node.name == "SEL" else node.arguments
-            known = any(tells_type(a) for a in values) or anchored
-            arguments = [self.expression(a, anchored=known) for a in node.arguments]
-        return self.call(node.name, arguments)
+    def _named_value(self, node: Binary) -> Expression | None:
+        """Say that an enumeration has one of its values, or has not."""
+        for one, other in ((node.left, node.right), (node.right, node.left)):
+            if isinstance(one, Ref) and one.name in self.words and isinstance(other, Const):
+                names = self.words[one.name].names
+                if 0 <= int(other.value) < len(names):
+                    word = self.word(one.name, names[int(other.value)])
+                    return Infix(self.here(), node.op.spelling, self.access(one.name), word)
+        return None
+
+    def _function(self, node: Function) -> Expression:
+        anchored = "_TO_" not in node.name and any(tells_type(a) for a in _alike(node))
+        return self.call(node.name, [self.expression(a, anchored=anchored) for a in node.arguments])
 
     def call(self, name: str, arguments: list[Expression]) -> Call:
         """Say a call of a function."""
@@ -222,9 +222,14 @@ def tells_type(node: Expr) -> bool:
         case Function():
             if "_TO_" in node.name:
                 return True
-            return any(tells_type(a) for a in (node.arguments[1:] if node.name == "SEL" else node.arguments))
+            return any(tells_type(a) for a in _alike(node))
         case _:
             return True
+
+
+def _alike(node: Function) -> tuple[Expr, ...]:
+    """Give the arguments that are of the function's own type."""
+    return node.arguments[1:] if node.name == "SEL" else node.arguments
 
 
 TRUE: Final = Const(value=True, type=BOOL)

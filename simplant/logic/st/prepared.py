@@ -7,6 +7,7 @@ file says beyond that is the program's own affair.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from simplant.errors import Place, ProgramError
@@ -18,7 +19,8 @@ from simplant.logic.nodes import Alarm, AlarmTable, Step
 from simplant.logic.sequence import Sequence_
 from simplant.logic.st.faces import reader_of
 from simplant.logic.st.lints import lints
-from simplant.logic.st.project import Project
+from simplant.logic.st.parse import parse
+from simplant.logic.st.project import Project, Reader
 from simplant.logic.st.report import Mistake
 from simplant.logic.st.scope import Symbol
 from simplant.logic.st.statements import every
@@ -45,13 +47,25 @@ def read_program(path: Path, tags: Sequence[Tag], *, strict: bool = False) -> Pr
         text = path.read_text(encoding="utf-8-sig", errors="replace")
     except OSError as error:
         raise ProgramError(f"there is no file {name}", str(error)) from None
-    project = Project(text, name, strict=strict, tags=[_symbol(tag) for tag in tags], read=reader_of(path))
+    return prepared(text, name, tags, strict=strict, read=reader_of(path))
+
+
+def prepared(text: str, name: str, tags: Sequence[Tag], *, strict: bool = False, read: Reader = parse) -> Prepared:
+    """Make a machine's program of the text of a file; `read` is what reads its kind (faces.py).
+
+    Raises:
+        SourceErrors: with all that is wrong in it.
+    """
+    project = Project(text, name, strict=strict, tags=[_symbol(tag) for tag in tags], read=read)
     project.report.raise_errors()
     laid = lay_out(project, tags=tags)
+    layouts = laid.layouts
+    if len(layouts) == 1 and not project.file.configurations:  # its draws are those of a task that Python names so
+        layouts = (replace(layouts[0], task="main"),)
     program = Prepared(
-        path.stem,
+        Path(name).stem,
         [*tags, *_own(laid, tags, name)],
-        laid.layouts,
+        layouts,
         map(_finding, [*project.report.mistakes, *lints(project)]),
     )
     program.alarm_tables.extend(_alarm_tables(laid, name))
