@@ -132,5 +132,9 @@ def build(machine):
         settles_within(truth("lamp_red.lit").implies(out_of_service), ms(100), name="red means out of service"),
         settles_within((cycle["tripped"] & truth("supply24.healthy")).implies(truth("lamp_red.lit")), seconds(3),
                        name="tripped shows red", text="a trip shows red, but for the controller's boot after a power dip"),
-        count_equals(memory["tosses"], truth("balls.launched"), settle=ms(300), name="tosses counted"),
+        count_equals(memory["tosses"], truth("balls.launched"), settle=ms(300), while_=memory["tosses"] < 32000,
+                     name="tosses counted"),
+        always(memory["tosses"] >= 0, name="the toss count does not turn over"),
+        within((truth("balls.in_launcher") > 0) | stopped | memory["trip"] | dark, ms(400), after=t.gate_release_cmd,
+               name="a release lets a ball go", text="a release lets a ball go, unless a stop comes between"),
     ]  # fmt: skip

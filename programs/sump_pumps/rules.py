@@ -1,7 +1,7 @@
 """What is demanded of sump_pumps: on the truth of the plant wherever there is one."""
 
 from simplant import minutes, ms, seconds
-from simplant.rules import alternates, at_most_for, count_at_most, holds, holds_for, never, settles_within, within
+from simplant.rules import alternates, always, at_most_for, count_at_most, holds, holds_for, never, settles_within, within
 
 TOLERANCE = 1.02  # of the level at which a float tips over
 STOP = 0.4 / TOLERANCE - 0.05 * 1.3  # where the stop float has tipped back for sure, m
@@ -53,5 +53,7 @@ def build(machine):
             holds_for(on[n], RUN, unless=position == 0, name=f"pump {n} runs for a while"),
             count_at_most(on[n], STARTS, window=minutes(60), name=f"pump {n} does not start too often"),
             settles_within(~(on[n] ^ machine.program.tags[f"pump_{n}_run_cmd"]), ms(100), name=f"contactor {n} obeys"),
+            settles_within(~(on[n] ^ truth(f"lamp_{n}.lit")), ms(200), name=f"lamp {n} shows contactor {n}"),
+            always(memories[f"starts_{n}"] >= 0, name=f"starts of pump {n} do not turn over"),
         ]
     return claims

@@ -5,7 +5,7 @@ flight.py, who catches and gives back in people.py; all are heard by wire only. 
 modes are in ball_terminals.py, the books in ball_ledger.py. Rule: after every change the balls are counted.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from math import sqrt
 from typing import Final
 
@@ -13,6 +13,7 @@ from simplant.chance import draw
 from simplant.part import Part
 from simplant.plant.ball_ledger import Ledger, OneBall, Place
 from simplant.plant.ball_terminals import ACTIONS, FAILURES, INPUTS, OUTPUTS, PARAMETERS
+from simplant.plant.bounce import rebounds
 from simplant.plant.flight import GRAVITY, Ball, fly
 from simplant.timebase import NEVER, Ns, from_float_seconds
 
@@ -48,6 +49,11 @@ class BallLoop(Part):
     FAILURES = FAILURES
     ACTIONS = ACTIONS
 
+    @classmethod
+    def anywhere(cls, p: Mapping[str, float]) -> Mapping[str, Sequence[float]]:
+        """Some balls may not be there."""
+        return {"balls": tuple(map(float, range(int(p["balls"]) + 1)))}
+
     def begin(self, now: Ns) -> None:
         """Lay one ball on the arm and queue the others, all at rest."""
         p = self.p
@@ -55,7 +61,7 @@ class BallLoop(Part):
         self._gap = from_float_seconds(sqrt(2 * p["drop"] / GRAVITY))
         self._fall = from_float_seconds(sqrt(2 * p["fall"] / GRAVITY))
         self._pass = from_float_seconds(p["pass_time"])
-        self._rebounds = _rebounds(p["drop"], p["bounce"], p["sight"])
+        self._rebounds = rebounds(p["drop"], p["bounce"], p["sight"])
         self._at_rest = len(self._rebounds) + 1
         self._balls = Ledger(int(p["balls"]))
         self._passed = self._sent = self._beams = 0
@@ -287,15 +293,3 @@ class BallLoop(Part):
         broken = any(ball.stage for ball in self._balls.at(Place.RETURN))
         self.emit("beam", broken and "beam_blinded" not in self.faults)
         self.emit("total", self._balls.total)
-
-
-def _rebounds(drop: float, bounce: float, sight: float) -> tuple[Ns, ...]:
-    """Give the instants after touching the arm at which a ball goes out of sight, comes back .. and settles."""
-    first, changes = sqrt(2 * drop / GRAVITY), []
-    begin, speed = 0.0, bounce
-    while speed * speed * drop > sight and speed * first > 1e-4:
-        away = sqrt(2 * (speed * speed * drop - sight) / GRAVITY)
-        changes += [begin + speed * first - away, begin + speed * first + away]
-        begin, speed = begin + 2 * speed * first, speed * bounce
-    settles = max(2 * first * bounce / (1 - bounce), 1e-6)
-    return tuple(from_float_seconds(t) for t in (*changes, settles))

@@ -5,6 +5,7 @@ from simplant.rules.amounts import count_at_most, total_at_most
 from simplant.rules.atoms import Atom, atoms, moving
 from simplant.rules.book import Book
 from simplant.rules.claim import Claim, Faults, Label
+from simplant.rules.counts import count_equals
 from simplant.rules.direction import dead_time
 from simplant.rules.groups import exclusive, one_active, one_hot
 from simplant.rules.hazards import Hazard, accepted, read_hazards
@@ -15,7 +16,6 @@ from simplant.rules.order import before, no_restart_by_itself, trip_latched
 from simplant.rules.queue import served_in_order
 from simplant.rules.ready import (
     aim_within,
-    count_equals,
     interlock,
     output_at_most,
     permissive,

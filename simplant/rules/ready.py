@@ -6,13 +6,12 @@ Rule: nothing here watches anything itself.
 
 from typing import Unpack
 
-from simplant.expr import Expr, StepActive, abs_, to_type
+from simplant.expr import Expr, StepActive, abs_
 from simplant.rules.always import at
 from simplant.rules.claim import TRUE, Claim, Label, boolean, described, fail, span
 from simplant.rules.order import Latched
-from simplant.rules.until import at_most_for, settles_within
+from simplant.rules.until import at_most_for
 from simplant.timebase import Ns, show
-from simplant.values import LREAL
 
 
 def permissive(start: Expr, needs: Expr, **label: Unpack[Label]) -> Claim:
@@ -67,23 +66,6 @@ def step_at_most(chart: str, step: str, most: Ns, **label: Unpack[Label]) -> Cla
     """Demand that a step of a chart is never active for longer than `most`."""
     label.setdefault("text", f"step {chart}.{step} for at most {show(span('most', most))}")
     return at_most_for(StepActive(chart, (step,)), most, **label)
-
-
-def count_equals(counted: Expr, truth: Expr, *, settle: Ns, **label: Unpack[Label]) -> Claim:
-    """Demand that a count of the program equals the truth, but for at most `settle` at a stretch.
-
-    Args:
-        counted: the program's number.
-        truth: the plant's number.
-        settle: how long they may differ (the count is late by filter and scan).
-        label: `name`, `text`, `faults`.
-    """
-    for each in (counted, truth):
-        if not isinstance(each, Expr) or not each.type.is_number:
-            raise fail(f"count_equals compares numbers, not {each}", mend="give a counting tag and a counting truth")
-    same = counted == truth if counted.type is truth.type else to_type(counted, LREAL) == to_type(truth, LREAL)
-    label.setdefault("text", f"{counted} equals {truth}, but for at most {show(span('settle', settle))}")
-    return settles_within(same, settle, **label)
 
 
 def aim_within(aimed: Expr, aim: Expr | float, tolerance: float, *, at_: Expr, **label: Unpack[Label]) -> Claim:

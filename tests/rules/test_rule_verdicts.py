@@ -334,6 +334,19 @@ def test_counts_may_lag_but_not_stay_wrong():
     ]
 
 
+def test_counts_go_along_from_where_they_stood():
+    """A retained count goes on from its last value; at its end it is not judged; one that jumps back is broken."""
+    count, balls = truth("count", INT), truth("balls.caught", INT)
+    claim = count_equals(count, balls, settle=ms(20), while_=count < 100)
+    caught = [(0, 0), (ms(20), 1), (ms(40), 2)]
+    along = {"balls.caught": caught, "count": [(0, 40), (ms(30), 41), (ms(50), 42)]}
+    full = {"balls.caught": caught, "count": [(0, 99), (ms(30), 100)]}
+    back = {"balls.caught": caught, "count": [(0, 40), (ms(30), 0)]}
+    found = [play(claim, signals, ms(90)) for signals in (along, full, back)]
+    assert [(v.outcome, v.time) for v in found] == [(HELD, None), (HELD, None), (BROKEN, ms(40))]
+    assert [name for name, _, _ in found[2].tags] == ["count", "balls.caught"]
+
+
 def test_steps_are_bounded_and_named_in_the_evidence():
     """A step that lasts too long is broken at its bound; the evidence names the step that was active."""
     claim = step_at_most("cycle", "homing", ms(30), name="homing bounded")
