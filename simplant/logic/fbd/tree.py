@@ -16,7 +16,7 @@ from simplant.logic.st.tree import Access, Expression
 
 @dataclass(frozen=True, slots=True)
 class Wire:
-    """What an input is joined to: a node by number, and its output pin (empty: the only one)."""
+    """What an input is joined to: a node by number, and the output pin of a block (empty: the only output there is)."""
 
     node: int
     pin: str = ""
@@ -57,6 +57,24 @@ class Rail:
 
 
 @dataclass(frozen=True, slots=True)
+class RightRail:
+    """The right power rail, with all that ends there; it does nothing."""
+
+    number: int
+    place: Place
+    input: Input
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """A comment in the drawing."""
+
+    number: int
+    place: Place
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Source:
     """A value that goes into the network."""
 
@@ -64,16 +82,18 @@ class Source:
     place: Place
     value: Expression
     negated: bool = False
+    edge: Edge = Edge.NONE
 
 
 @dataclass(frozen=True, slots=True)
 class Sink:
-    """A variable that the network gives its value to."""
+    """A variable that the network gives its value to; a wire from here goes on with that variable."""
 
     number: int
     place: Place
     target: Access
     input: Input
+    order: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,11 +116,12 @@ class Coil:
     action: Action
     target: Access
     input: Input
+    order: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """A function (no instance) or a function block."""
+    """A function (no instance) or a function block; `order`: the number that the drawing gives its evaluation."""
 
     number: int
     place: Place
@@ -148,6 +169,7 @@ class Jump:
     place: Place
     label: str
     input: Input
+    order: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,14 +179,29 @@ class Return:
     number: int
     place: Place
     input: Input
+    order: int | None = None
 
 
-Node = Rail | Source | Sink | Contact | Coil | Block | Connector | Continuation | Label | Jump | Return
+Actor = Sink | Coil | Block | Jump | Return
+"""What is evaluated for what it does, once each time its network is."""
+
+Node = Rail | RightRail | Remark | Source | Contact | Connector | Continuation | Label | Actor
 
 
 @dataclass(frozen=True, slots=True)
 class Graph:
-    """The body of a program unit as a graph: networks in drawn order, nodes as evaluated or drawn."""
+    """The body of a program unit as a graph; its nodes as drawn, from top to bottom, then from left to right."""
 
     place: Place
     nodes: tuple[Node, ...]
+
+
+def inputs_of(node: Node) -> tuple[Input, ...]:
+    """Give the input pins of a node."""
+    match node:
+        case Block():
+            return (*node.inputs, *node.in_outs)
+        case Rail() | Remark() | Source() | Continuation() | Label():
+            return ()
+        case _:
+            return (node.input,)

@@ -8,11 +8,13 @@ from pathlib import Path
 from typing import Final
 
 from simplant.errors import UsageError
+from simplant.logic.ladder.read import read_ladder
 from simplant.logic.st.declared import File
 from simplant.logic.st.parse import parse
 from simplant.logic.st.report import Report
+from simplant.logic.xml.read import read_xml
 
-READERS: Final[dict[str, Callable[[Report], File]]] = {".st": parse}
+READERS: Final[dict[str, Callable[[Report], File]]] = {".st": parse, ".ladder": read_ladder, ".xml": read_xml}
 
 
 def reader_of(path: Path) -> Callable[[Report], File]:

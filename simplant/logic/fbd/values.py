@@ -1,0 +1,227 @@
+"""What flows along the wires of one network, as expressions, each made where it is first needed.
+
+What acts on it is lower.py. Rule: a value that several things need is measured once and kept in a hidden variable,
+unless nothing in the network could change it in between.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+
+from simplant.errors import Place
+from simplant.logic.fbd.hidden import Hidden, conjunction, disjunction, is_true, negation, truth
+from simplant.logic.fbd.kinds import Kinds
+from simplant.logic.fbd.leaps import Part
+from simplant.logic.fbd.order import Network
+from simplant.logic.fbd.tree import (
+    Block,
+    Coil,
+    Contact,
+    Edge,
+    Input,
+    Node,
+    Rail,
+    Sink,
+    Source,
+    Wire,
+    inputs_of,
+)
+from simplant.logic.ladder.tree import Sense
+from simplant.logic.st.bases import block_named
+from simplant.logic.st.declared import Named, TypeSpec
+from simplant.logic.st.report import fail
+from simplant.logic.st.tree import Access, Expression, Field, Let, Literal
+
+LONGEST = 24
+"""Contacts in one expression; what is longer is kept in between."""
+
+
+class Values:
+    """The values of one network.
+
+    Attributes:
+        out: what is done, in order.
+        results: what each evaluated output gives, by node and pin.
+        early: outputs that were read before they were evaluated, and where they keep the value of the scan before.
+    """
+
+    def __init__(self, network: Network, hidden: Hidden, kinds: Kinds) -> None:
+        self.hidden, self.kinds = hidden, kinds
+        self.nodes: dict[int, Node] = {node.number: node for node in network.nodes}
+        self.wires = Counter(w for node in network.nodes for pin in inputs_of(node) for w in pin.wires)
+        self.uses = Counter(w.node for node in network.nodes for pin in inputs_of(node) for w in pin.wires)
+        self.out: list[Part] = []
+        self.results: dict[Wire, Expression] = {}
+        self.early: dict[Wire, Access] = {}
+        self._given: dict[int, Expression] = {}
+        self._size: dict[int, int] = {}
+        self._written = set(self._changed(network.nodes))
+
+    def _changed(self, nodes: Iterable[Node]) -> Iterable[str]:
+        """Give what the network may change, by name in capitals; `*`: anything, since it calls what a user wrote."""
+        for node in nodes:
+            match node:
+                case Sink() | Coil():
+                    yield node.target.name.upper()
+                case Block():
+                    yield node.instance.upper()
+                    yield "*" if node.type.upper() in self.kinds.units or node.in_outs else ""
+                case _:
+                    pass
+
+    # along the wires
+
+    def value(self, pin: Input, node: Node) -> Expression:
+        """Give what reaches an input pin; raises `Fault` if nothing is joined to it."""
+        if not pin.wires:
+            where = f"the pin {pin.name}" if pin.name else f"the {type(node).__name__.lower()}"
+            fail(node.place, f"nothing is joined to {where}", mend="join it, or take it away")
+        self._ready(pin)
+        value = disjunction([self._at(wire, node.place) for wire in pin.wires], node.place)
+        if pin.edge is not Edge.NONE:
+            value = self.edge(value, node.number, node.place, rising=pin.edge is Edge.RISING)
+        return negation(value, node.place) if pin.negated else value
+
+    def _ready(self, pin: Input) -> None:
+        """Make the values of all contacts and sources on the way to a pin, the first first."""
+        waiting = [(w.node, False) for w in reversed(pin.wires)]
+        open_: set[int] = set()
+        while waiting:
+            number, inside = waiting.pop()
+            node = self.nodes.get(number)
+            if number in self._given or not isinstance(node, Contact | Source):
+                continue
+            if inside or isinstance(node, Source):
+                open_.discard(number)
+                self._given[number] = self._made(node)
+            elif number in open_:
+                fail(node.place, "power goes round in a circle here", "nothing says where it comes from")
+            else:
+                open_.add(number)
+                waiting.append((number, True))
+                waiting += [(w.node, False) for w in reversed(node.input.wires)]
+
+    def _made(self, node: Contact | Source) -> Expression:
+        if isinstance(node, Source):
+            value = node.value
+            if node.edge is not Edge.NONE:
+                value = self.edge(value, node.number, node.place, rising=node.edge is Edge.RISING)
+            value = negation(value, node.place) if node.negated else value
+            return self.kept(value, node, self.kinds.of(value)) if self.uses[node.number] > 1 else value
+        if not node.input.wires:
+            fail(node.place, f"nothing is joined to the contact {node.operand}", mend="join it, or take it away")
+        power = disjunction([self._at(wire, node.place) for wire in node.input.wires], node.place)
+        size = 1 + sum(self._size.get(w.node, 1) for w in node.input.wires)
+        value = conjunction(power, self._test(node), node.place)
+        if self.uses[node.number] > 1 or size > LONGEST:
+            value, size = self.kept(value, node, None), 1
+        self._size[node.number] = size
+        return value
+
+    def _test(self, node: Contact) -> Expression:
+        match node.sense:
+            case Sense.OPEN:
+                return node.operand
+            case Sense.CLOSED:
+                return negation(node.operand, node.place)
+            case Sense.RISING | Sense.FALLING:
+                return self.edge(node.operand, node.number, node.place, rising=node.sense is Sense.RISING)
+
+    def edge(self, now: Expression, number: int, place: Place, *, rising: bool) -> Access:
+        """Compare a value with what it was when this was done last; at the very first time it was FALSE."""
+        was, edge = self.hidden.memory("was", number, place), self.hidden.temporary("edge", number, place)
+        if not isinstance(now, Access | Literal):
+            value, now = now, self.hidden.temporary("now", number, place)
+            self.out.append(Let(place, now, value))
+        found = (
+            conjunction(now, negation(was, place), place) if rising else conjunction(negation(now, place), was, place)
+        )
+        self.out += [Let(place, edge, found), Let(place, was, now)]
+        return edge
+
+    def kept(self, value: Expression, node: Node, spec: TypeSpec | None) -> Expression:
+        """Give a value that stays what it is now; `spec` is its type, if it is not BOOL."""
+        if isinstance(value, Literal) or (isinstance(value, Access) and not self._may_change(value)):
+            return value
+        if spec is None and isinstance(node, Source):
+            what = "the type of this value cannot be told here"
+            fail(node.place, what, "several things need it", "give each of them a value of its own")
+        target = self.hidden.temporary("power" if spec is None else "value", node.number, node.place, spec)
+        self.out.append(Let(node.place, target, value))
+        return target
+
+    def _may_change(self, value: Access) -> bool:
+        if "." in value.name:
+            return value.name.startswith("was.")
+        return "*" in self._written or value.name.upper() in self._written or bool(value.selectors)
+
+    def _at(self, wire: Wire, place: Place) -> Expression:
+        """Give the value at the far end of a wire."""
+        node = self.nodes.get(wire.node)
+        match node:
+            case Rail():
+                return truth(place, value=True)
+            case Contact() | Source():
+                return self._given[node.number]
+            case Sink():
+                return node.target
+            case Block() if node.instance and not self.is_enable(node, wire.pin):
+                return self._output_of(node, wire.pin, place)
+            case Block() | Coil():
+                return self.results.get(wire) or self._before(wire, node)
+            case _:
+                fail(place, "this is joined to something that gives no value")
+
+    def is_enable(self, node: Block, pin: str) -> bool:
+        """Say whether a pin is an ENO that the block does not declare itself."""
+        own = self.kinds.units.get(node.type.upper())
+        return pin.upper() == "ENO" and not (own and any(v.name.upper() == "ENO" for v in own.variables))
+
+    def _output_of(self, node: Block, pin: str, place: Place) -> Expression:
+        passed = next((p for p in node.in_outs if p.name.upper() == pin.upper()), None)
+        if passed is not None:
+            return self.value(passed, node)
+        found = Access(place, node.instance, (Field(place, pin),))
+        turned = any(out.negated for out in node.outputs if out.name == pin)
+        return negation(found, place) if turned else found
+
+    def _before(self, wire: Wire, node: Block | Coil) -> Access:
+        """Give the value of the scan before of an output that is not evaluated yet."""
+        if wire not in self.early:
+            spec = self.spec_of(wire)
+            if spec is None:
+                what = "the type of the value that goes back here cannot be told"
+                fail(node.place, what, mend="give it to a variable, and read that")
+            self.early[wire] = self.hidden.memory("before", node.number, node.place, spec)
+        return self.early[wire]
+
+    def give(self, wire: Wire, value: Expression, place: Place) -> None:
+        """Note what an output gives, and keep it for the next scan if it was read before."""
+        self.results[wire] = value
+        if wire in self.early:
+            self.out.append(Let(place, self.early[wire], value))
+
+    # types
+
+    def spec_of(self, wire: Wire, seen: frozenset[Wire] = frozenset()) -> TypeSpec | None:
+        """Give the type of what comes out of a node; None if it cannot be told."""
+        node = self.nodes.get(wire.node)
+        if wire in seen or node is None or len(seen) > LONGEST:
+            return None
+        match node:
+            case Source():
+                return self.kinds.of(node.value)
+            case Sink():
+                return self.kinds.of(node.target)
+            case Block() if node.instance and not self.is_enable(node, wire.pin):
+                return self.kinds.of(Access(node.place, node.instance, (Field(node.place, wire.pin),)))
+            case Block() if not self.is_enable(node, wire.pin):
+                pins = [p for p in node.inputs if p.wires and p.name.upper() != "EN"]
+                specs = [self.spec_of(p.wires[0], seen | {wire}) for p in pins]
+                return self.kinds.result(node.type, specs, node.place)
+            case _:
+                return Named(node.place, "BOOL")
+
+
+__all__ = ["LONGEST", "Values", "block_named", "is_true"]

@@ -1,0 +1,27 @@
+"""Where an object of a drawing stands in TC6 XML, and the number of its evaluation.
+
+Rule: what is no number is refused.
+"""
+
+from simplant.logic.st.report import fail
+from simplant.logic.xml.elements import Element
+
+At = tuple[float, float]
+"""From the top, from the left."""
+
+
+def order(element: Element) -> int | None:
+    """Give the number of an object's evaluation; 0 says none, as if it were left out."""
+    found = element.get("executionOrderId")
+    if found and (not found.isdigit() or len(found) > 15):
+        fail(element.place, f"executionOrderId is {found!r}", "it is a whole number", length=len(element.name) + 1)
+    return int(found) or None if found else None
+
+
+def position(element: Element) -> At:
+    """Give where an object is drawn: from the top, from the left."""
+    found = element.child("position")
+    try:
+        return (float(found.get("y") or 0), float(found.get("x") or 0)) if found is not None else (0.0, 0.0)
+    except ValueError:
+        fail(element.place, "a position is no number", length=len(element.name) + 1)

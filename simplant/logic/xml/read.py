@@ -1,0 +1,197 @@
+"""Reading a whole file of TC6 or IEC 61131-10 XML: types, program units, global variables, configurations.
+
+IEC 61131-10 is first turned into the elements of TC6 (iec.py). Source: from memory: TC6 XML formats for IEC 61131-3,
+version 2.01. Rule: every mistake goes into the report; what would change what the program does is never passed over.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from simplant.errors import Place
+from simplant.logic.st.declared import Body, Configuration, File, ProgramInstance, Task, TypeName, Unit, Variable
+from simplant.logic.st.report import Report, fail
+from simplant.logic.st.tree import Expression
+from simplant.logic.xml.elements import Element, read_elements
+from simplant.logic.xml.iec import from_iec
+from simplant.logic.xml.inside import attribute, statements
+from simplant.logic.xml.read_graph import read_graph
+from simplant.logic.xml.read_sfc import read_chart
+from simplant.logic.xml.read_types import PASSED_OVER, SECTIONS, SILENT, Types, guarded, unknown
+
+_KINDS: Final = {"program": "PROGRAM", "functionBlock": "FUNCTION_BLOCK", "function": "FUNCTION"}
+_BODIES: Final = ("ST", "LD", "FBD", "SFC", "IL")
+_OF_PROGRAMS: Final = {"pou", "body", "globalVars", "dataType", "task", "pouInstance", "resource", "method"}
+"""Elements that say what a program does, wherever they stand."""
+_SPAN: Final = re.compile(r"PT(?:(\d+)H)?(?:(\d+)M)?(?:(\d+(?:\.\d+)?)S)?")
+
+
+def read_xml(report: Report) -> File:
+    """Read a file.
+
+    Args:
+        report: its text; every mistake is noted there.
+
+    Returns:
+        What could be read.
+    """
+    root = guarded(report, lambda: _root(report))
+    reader = XmlReader(report)
+    return File((), (), (), ()) if root is None else reader.file(root)
+
+
+def _root(report: Report) -> Element:
+    root = read_elements(report)
+    if root.name == "Project":
+        return from_iec(root)
+    if root.name != "project":
+        what = f"<{root.name}> is no project of IEC 61131-10 or TC6 XML"
+        fail(root.place, what, "the outermost element is <Project> or <project>", length=len(root.name) + 1)
+    return root
+
+
+class XmlReader(Types):
+    """Reads one file."""
+
+    def file(self, root: Element) -> File:
+        """Read what the outermost element holds."""
+        types: list[TypeName] = []
+        units: list[Unit] = []
+        configurations: list[Configuration] = []
+        self._additional(root)
+        for element in (each for holder in root.each("types", "instances") for each in holder.children):
+            match element.name:
+                case "dataTypes":
+                    rows = [guarded(self.report, lambda e=e: self.type_name(e)) for e in element.each("dataType")]  # type: ignore[misc]
+                    types += [row for row in rows if row is not None]
+                case "pous":
+                    read = [guarded(self.report, lambda e=e: self.unit(e)) for e in element.each("pou")]  # type: ignore[misc]
+                    units += [unit for unit in read if unit is not None]
+                case "configurations":
+                    found = [guarded(self.report, lambda e=e: self.configuration(e)) for e in element.children]  # type: ignore[misc]
+                    configurations += [each for each in found if each is not None]
+                case name:
+                    if name not in SILENT:
+                        guarded(self.report, lambda e=element: unknown(e, "a project"))  # type: ignore[misc]
+        return File(tuple(types), tuple(units), (), tuple(configurations))
+
+    def _additional(self, root: Element) -> None:
+        """Tell what additional data there is, once for each name, and refuse what belongs to the program."""
+        seen: dict[str, list[Place]] = {}
+        for holder in [e for e in root.within() if e.name == "addData"]:
+            for data in holder.children:
+                parts = [e for e in data.within() if e.name in _OF_PROGRAMS]
+                name = data.get("name") or data.name
+                if parts:
+                    what, why = f"the additional data {name!r} hold <{parts[0].name}>", "they are not read"
+                    mend, length = "export the program without them", len(parts[0].name) + 1
+                    self.report.error(parts[0].place, what, why, mend, length)
+                seen.setdefault(name, []).append(data.place)
+        for name, places in seen.items():
+            often = f" at {len(places)} places" if len(places) > 1 else ""
+            self.report.warn(places[0], f"the file holds additional data {name!r}{often}, which is not read")
+
+    # program units
+
+    def unit(self, node: Element) -> Unit:
+        """Read a program unit."""
+        name, kind = node.name_in("name"), node.get("pouType")
+        if kind not in _KINDS:
+            what, why = f"{name} is a {kind or 'pou without a pouType'}", "it is no program, function block or function"
+            fail(node.place, what, why, length=len("<pou"))
+        interface = node.child("interface") or Element("interface", place=node.place)
+        variables: list[Variable] = []
+        result = None
+        for part in interface.children:
+            if part.name == "returnType":
+                result = self.type_spec(part)
+            else:
+                variables += self._variables(part)
+        for part in node.children:
+            if part.name not in ("interface", "body", "actions", "transitions", *SILENT):
+                guarded(self.report, lambda p=part: unknown(p, f"the pou {name}"))  # type: ignore[misc]
+        return Unit(node.place, _KINDS[kind], name, result, tuple(variables), self._body_of(node))
+
+    def _variables(self, part: Element) -> tuple[Variable, ...]:
+        if part.name in SECTIONS:
+            return self.section(part)
+        if part.name in PASSED_OVER:
+            self.report.warn(part.place, f"<{part.name}> is passed over", "it concerns communication")
+        elif part.name not in SILENT:
+            guarded(self.report, lambda: unknown(part, "an interface"))
+        return ()
+
+    def _body_of(self, node: Element) -> Body:
+        bodies = node.each("body")
+        if len(bodies) > 1:
+            fail(bodies[1].place, "the pou has several bodies", "which comes first is not said", "join them to one")
+        if not bodies:
+            return ()
+        return guarded(self.report, lambda: self.body(bodies[0], node)) or ()
+
+    def body(self, node: Element, pou: Element) -> Body:
+        """Read a body in any language; `pou` holds the actions and transitions that it names."""
+        found = node.each(*_BODIES)
+        if len(found) != 1:
+            fail(node.place, f"a body holds {len(found)} of {', '.join(_BODIES)}", length=len("<body"))
+        match found[0].name:
+            case "ST":
+                return statements(self.report, found[0])
+            case "IL":
+                fail(found[0].place, "the body is in the list language", "it is not read", "write it as ST", len("<IL"))
+            case "SFC":
+                return read_chart(self, found[0], pou)
+            case _:
+                return read_graph(self.report, found[0])
+
+    # configurations
+
+    def configuration(self, node: Element) -> Configuration:
+        """Read a configuration with what its resources hold."""
+        if node.name != "configuration":
+            unknown(node, "the configurations")
+        variables: list[Variable] = []
+        tasks: list[Task] = []
+        programs: list[ProgramInstance] = []
+        for part in [*node.children, *(e for r in node.each("resource") for e in r.children)]:
+            match part.name:
+                case "resource":
+                    pass
+                case "task":
+                    read = guarded(self.report, lambda p=part: self._task(p))  # type: ignore[misc]
+                    tasks += [read] if read else []
+                    programs += self._instances(part.each("pouInstance"), part.get("name"))
+                case "pouInstance":
+                    programs += self._instances([part], "")
+                case _:
+                    variables += self._variables(part)
+        return Configuration(
+            node.place, node.get("name") or "configuration", tuple(variables), tuple(tasks), tuple(programs)
+        )
+
+    def _instances(self, nodes: list[Element], task: str) -> list[ProgramInstance]:
+        found = []
+        for node in nodes:
+            read = guarded(self.report, lambda n=node: self._instance(n, task))  # type: ignore[misc]
+            found += [read] if read else []
+        return found
+
+    def _instance(self, node: Element, task: str) -> ProgramInstance:
+        return ProgramInstance(node.place, node.name_in("name"), task, node.name_in("typeName"))
+
+    def _task(self, node: Element) -> Task:
+        given = [word for word in ("single", "interval", "priority") if node.get(word)]
+        settings = tuple((node.place, word.upper(), self._setting(node, word)) for word in given)
+        return Task(node.place, node.name_in("name"), settings)
+
+    def _setting(self, node: Element, word: str) -> Expression:
+        """Read a setting of a task; an interval may be written as ISO 8601 writes it."""
+        span = _SPAN.fullmatch(node.get(word)) if word == "interval" else None
+        if span is None or not any(span.groups()):
+            return attribute(self.report, node, word)
+        text = "T#" + "".join(f"{n}{unit}" for n, unit in zip(span.groups(), "hms", strict=True) if n)
+        return attribute(self.report, Element(node.name, {word: text}, [], node.place), word)
+
+
+__all__ = ["read_xml"]

@@ -1,0 +1,236 @@
+"""Reading the body of a sequential function chart from TC6 XML: steps, transitions, action blocks.
+
+What a chart does is ../sfc. Every object names what stands above it; divergences and convergences only lead through.
+Source: from memory: TC6 XML formats for IEC 61131-3, version 2.01. Rule: of several transitions that leave one step
+the leftmost goes first; a join that does not say of which kind it is, is refused.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Final
+
+from simplant.logic.sfc.tree import Action, Association, Chart, Step, Transition
+from simplant.logic.st.report import fail
+from simplant.logic.st.tree import Access, Expression, Prefix
+from simplant.logic.xml.drawn import position
+from simplant.logic.xml.elements import Element
+from simplant.logic.xml.inside import attribute, attribute_access
+from simplant.logic.xml.read_conditions import Conditions
+from simplant.logic.xml.read_types import SILENT, guarded
+
+if TYPE_CHECKING:
+    from simplant.logic.xml.read import XmlReader
+
+_QUALIFIERS: Final = ("N", "R", "S", "L", "D", "P", "P0", "P1", "SD", "DS", "SL")
+_DEEPEST: Final = 200
+
+
+def read_chart(reader: XmlReader, body: Element, pou: Element) -> Chart:
+    """Read an SFC body.
+
+    Args:
+        reader: of the file.
+        body: the <SFC> element.
+        pou: holds the actions and transitions that the chart names.
+
+    Raises:
+        Fault: it cannot be read as a whole.
+    """
+    return _Reader(reader, body, pou).chart()
+
+
+@dataclass(slots=True)
+class _Reader:
+    """Reads one chart."""
+
+    reader: XmlReader
+    body: Element
+    pou: Element
+    objects: dict[str, Element] = field(default_factory=dict)
+    made: list[Action] = field(default_factory=list)
+
+    def chart(self) -> Chart:
+        """Read everything."""
+        for element in self.body.children:
+            if element.name == "macroStep":
+                fail(element.place, "a macro step stands here", "it is not read", "draw its steps into the chart", 10)
+            if element.name not in SILENT:
+                number = element.need("localId")
+                if number in self.objects:
+                    fail(element.place, f"two objects have the localId {number}", length=len(element.name) + 1)
+                self.objects[number] = element
+        actions = self._named_actions()
+        report = self.reader.report
+        steps = [guarded(report, lambda e=e: self._step(e)) for e in self._each("step")]  # type: ignore[misc]
+        found = [guarded(report, lambda e=e: self._transition(e)) for e in self._ordered()]  # type: ignore[misc]
+        kept = tuple(step for step in steps if step is not None)
+        return Chart(self.body.place, kept, tuple(t for t in found if t is not None), (*actions, *self.made))
+
+    def _each(self, name: str) -> list[Element]:
+        return [e for e in self.objects.values() if e.name == name]
+
+    # steps and actions
+
+    def _step(self, element: Element) -> Step:
+        name = element.name_in("name")
+        found: list[Association] = []
+        for block in self._each("actionBlock"):
+            if element.get("localId") in self._above(block):
+                found += [self._association(each, name, len(found)) for each in block.each("action")]
+        return Step(element.place, name, element.flag("initialStep"), tuple(found))
+
+    def _association(self, element: Element, step: str, count: int) -> Association:
+        qualifier = element.get("qualifier").upper() or "N"
+        if qualifier not in _QUALIFIERS:
+            fail(element.place, f"the qualifier {qualifier} is not read", mend=f"write one of {', '.join(_QUALIFIERS)}",
+                 length=len("<action"))  # fmt: skip
+        report = self.reader.report
+        time = attribute(report, element, "duration") if element.get("duration") else None
+        inside, reference = element.child("inline"), element.child("reference")
+        if inside is not None:
+            name = f"{step}_action{count + 1}"
+            self.made.append(Action(element.place, name, self.reader.body(inside, self.pou)))
+            action = Access(element.place, name)
+        elif reference is not None:
+            reference.need("name")
+            action = attribute_access(report, reference, "name")
+        else:
+            fail(element.place, "an action names nothing", mend='write <reference name="..."/>', length=len("<action"))
+        indicator = (element.get("indicator"),) if element.get("indicator") else ()
+        return Association(element.place, action, qualifier, time, indicator)
+
+    def _named_actions(self) -> list[Action]:
+        found = []
+        for holder in self.pou.each("actions"):
+            for each in holder.each("action"):
+                read = guarded(self.reader.report, lambda e=each: self._named_action(e))  # type: ignore[misc]
+                found += [read] if read is not None else []
+        return found
+
+    def _named_action(self, element: Element) -> Action:
+        bodies = element.each("body")
+        if len(bodies) != 1:
+            fail(element.place, f"an action has {len(bodies)} bodies", length=len("<action"))
+        return Action(element.place, element.name_in("name"), self.reader.body(bodies[0], self.pou))
+
+    # transitions
+
+    def _ordered(self) -> list[Element]:
+        """Give the transitions as written, but those that leave one step from left to right."""
+        found = self._each("transition")
+        places: dict[frozenset[str], list[int]] = {}
+        for at, element in enumerate(found):
+            steps = guarded(self.reader.report, lambda e=element: frozenset(self._steps_above(e)))  # type: ignore[misc]
+            places.setdefault(steps or frozenset(), []).append(at)
+        result = list(found)
+        for ats in places.values():
+            group = sorted((found[at] for at in ats), key=self._rank)
+            for at, element in zip(ats, group, strict=True):
+                result[at] = element
+        return result
+
+    def _rank(self, element: Element) -> tuple[int, float]:
+        """Give how far to the left a transition stands: by its output of a divergence, then by its place."""
+        for connection in self._connections(element):
+            above = self.objects.get(connection.get("refLocalId"))
+            if above is not None and above.name == "selectionDivergence":
+                return self._output(above, connection), position(element)[1]
+        return 0, position(element)[1]
+
+    @staticmethod
+    def _output(above: Element, connection: Element) -> int:
+        names = [e.get("formalParameter") for e in above.each("connectionPointOut")]
+        name = connection.get("formalParameter")
+        return names.index(name) if name and name in names else 0
+
+    def _transition(self, element: Element) -> Transition:
+        sources = self._steps_above(element)
+        targets = self._steps_below(element)
+        if not sources or not targets:
+            where = "no step leads to it" if not sources else "it leads to no step"
+            fail(element.place, "a transition hangs in the air", where, length=len("<transition"))
+        name, condition = self._condition(element)
+        given = element.get("priority")
+        if given and not given.isdigit():
+            fail(element.place, f"the priority is {given!r}", "it is a whole number", length=len("<transition"))
+        return Transition(
+            element.place, name, sources, targets, condition, int(given) if given and int(given) else None
+        )
+
+    def _condition(self, element: Element) -> tuple[str, Expression]:
+        holder = element.child("condition")
+        if holder is None:
+            fail(element.place, "a transition has no condition", mend="write TRUE", length=len("<transition"))
+        name, found = Conditions(self.reader.report, self.body, self.pou).read(holder)
+        return name, Prefix(holder.place, "NOT", found) if holder.flag("negated") else found
+
+    # along the lines
+
+    def _connections(self, element: Element) -> list[Element]:
+        return [c for p in element.each("connectionPointIn") for c in p.each("connection")]
+
+    def _above(self, element: Element) -> list[str]:
+        """Give the numbers of what stands directly above an object."""
+        found = [c.need("refLocalId") for c in self._connections(element)]
+        for number in found:
+            if number not in self.objects:
+                fail(element.place, f"it is joined to the localId {number}, which nothing has",
+                     length=len(element.name) + 1)  # fmt: skip
+        return found
+
+    def _steps_above(self, element: Element) -> tuple[str, ...]:
+        """Give the steps that a transition leaves."""
+        joined = self._above(element)
+        if len(joined) > 1:
+            fail(element.place, "several lines meet at a transition", "whether all or one must be active is not said",
+                 "join them by a simultaneousConvergence", len("<transition"))  # fmt: skip
+        return tuple(dict.fromkeys(self._up_to_steps(element, 0)))
+
+    def _up_to_steps(self, element: Element, depth: int) -> Iterator[str]:
+        if depth > _DEEPEST:
+            fail(element.place, "the lines of the chart go round in a circle", length=len(element.name) + 1)
+        for number in self._above(element):
+            above = self.objects[number]
+            match above.name:
+                case "step":
+                    yield above.name_in("name")
+                case "selectionDivergence" | "simultaneousConvergence":
+                    yield from self._up_to_steps(above, depth + 1)
+                case _:
+                    fail(element.place, f"a <{above.name}> stands above it", "a step is wanted there",
+                         length=len(element.name) + 1)  # fmt: skip
+
+    def _steps_below(self, element: Element) -> tuple[str, ...]:
+        """Give the steps that a transition leads to, from left to right."""
+        found: list[tuple[tuple[int, ...], str]] = []
+        for each in (*self._each("step"), *self._each("jumpStep")):
+            for start, way in self._up_to_transitions(each, 0):
+                if start is element:
+                    name = each.name_in("name" if each.name == "step" else "targetName")
+                    found.append((way, name))
+        return tuple(dict.fromkeys(name for _, name in sorted(found, key=lambda pair: pair[0])))
+
+    def _up_to_transitions(self, element: Element, depth: int) -> Iterator[tuple[Element, tuple[int, ...]]]:
+        """Give the transitions that lead to a step, each with the outputs of simultaneous divergences on the way."""
+        if depth > _DEEPEST:
+            fail(element.place, "the lines of the chart go round in a circle", length=len(element.name) + 1)
+        for connection in self._connections(element):
+            above = self.objects.get(connection.get("refLocalId"))
+            if above is None:
+                self._above(element)
+                continue
+            match above.name:
+                case "transition":
+                    yield above, ()
+                case "selectionConvergence" | "simultaneousDivergence":
+                    out = (self._output(above, connection),) if above.name == "simultaneousDivergence" else ()
+                    for start, way in self._up_to_transitions(above, depth + 1):
+                        yield start, (*way, *out)
+                case _:
+                    fail(element.place, f"a <{above.name}> stands above it", "a transition is wanted there",
+                         length=len(element.name) + 1)  # fmt: skip
+
+
+__all__ = ["read_chart"]

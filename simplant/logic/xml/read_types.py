@@ -1,0 +1,192 @@
+"""Reading types, initial values and variables from TC6 XML.
+
+Source: from memory: TC6 XML formats for IEC 61131-3, version 2.01. Rule: a type or value that is not known is refused
+at its place; a mistake costs one declaration.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Final, TypeVar
+
+from simplant.logic.st.declared import (
+    ArrayOf,
+    Enumeration,
+    FieldInit,
+    Init,
+    ListInit,
+    Named,
+    Section,
+    Structure,
+    Subrange,
+    TypeName,
+    TypeSpec,
+    Variable,
+)
+from simplant.logic.st.report import Fault, Report, fail
+from simplant.logic.st.tree import Expression
+from simplant.logic.xml.elements import Element
+from simplant.logic.xml.inside import attribute
+
+SECTIONS: Final = {
+    "localVars": "VAR", "tempVars": "VAR_TEMP", "inputVars": "VAR_INPUT", "outputVars": "VAR_OUTPUT",
+    "inOutVars": "VAR_IN_OUT", "externalVars": "VAR_EXTERNAL", "globalVars": "VAR_GLOBAL",
+}  # fmt: skip
+PASSED_OVER: Final = ("accessVars", "configVars")
+SILENT: Final = ("addData", "documentation", "addDataInfo")
+"""Elements that hold nothing of the program; what additional data there is, is counted by read.py."""
+FIELD: Final = Section("FIELD")
+_ADDRESS: Final = re.compile(r"%[IQM](?:\*|[XBWDL]?\d+(?:\.\d+)*)")
+_T = TypeVar("_T")
+
+
+def guarded(report: Report, read: Callable[[], _T]) -> _T | None:
+    """Read something; a mistake is noted and costs just that."""
+    try:
+        return read()
+    except Fault as fault:
+        report.add(fault.mistake)
+        return None
+
+
+def unknown(element: Element, where: str) -> None:
+    """Refuse an element that has no meaning here."""
+    fail(element.place, f"<{element.name}> stands in {where}, which is not read", length=len(element.name) + 1)
+
+
+def only(element: Element, what: str) -> Element:
+    """Give the one element that another one holds, apart from remarks."""
+    found = [each for each in element.children if each.name not in SILENT]
+    if len(found) != 1:
+        fail(element.place, f"<{element.name}> holds {len(found)} elements where {what} is wanted",
+             length=len(element.name) + 1)  # fmt: skip
+    return found[0]
+
+
+class Types:
+    """Reads types and variables of one file."""
+
+    def __init__(self, report: Report) -> None:
+        self.report = report
+
+    def type_spec(self, holder: Element) -> TypeSpec:
+        """Read the type that an element holds."""
+        node = only(holder, "a type")
+        match node.name:
+            case "derived":
+                return Named(node.place, node.name_in("name"))
+            case "array":
+                return self._array(node)
+            case "struct":
+                return Structure(node.place, self.variables(node, FIELD))
+            case "enum":
+                return self._enumeration(node)
+            case "subrangeSigned" | "subrangeUnsigned":
+                return self._subrange(node)
+            case "pointer":
+                fail(node.place, "a pointer is declared", "references are not read", "pass the variable by VAR_IN_OUT")
+            case _:
+                return self._elementary(node)
+
+    def _array(self, node: Element) -> ArrayOf:
+        ranges = tuple(self._range(each) for each in node.each("dimension"))
+        if not ranges:
+            fail(node.place, "an array has no dimension", length=len("<array"))
+        return ArrayOf(node.place, ranges, self.type_spec(self.part(node, "baseType")))
+
+    def _subrange(self, node: Element) -> Subrange:
+        base = self.type_spec(self.part(node, "baseType"))
+        if not isinstance(base, Named):
+            fail(node.place, "a subrange is of no plain type", length=len(node.name) + 1)
+        return Subrange(node.place, base.name, *self._range(self.part(node, "range")))
+
+    def _elementary(self, node: Element) -> Named:
+        if node.children and any(each.name not in SILENT for each in node.children):
+            unknown(node, "the place of a type")
+        name = node.name.upper() if node.name in ("string", "wstring") else node.name
+        length = attribute(self.report, node, "length") if node.get("length") else None
+        return Named(node.place, name, length)
+
+    def part(self, node: Element, name: str) -> Element:
+        """Give an element that must stand in another one."""
+        found = node.child(name)
+        if found is None:
+            fail(node.place, f"<{node.name}> has no <{name}>", length=len(node.name) + 1)
+        return found
+
+    def _range(self, node: Element) -> tuple[Expression, Expression]:
+        node.need("lower")
+        node.need("upper")
+        return attribute(self.report, node, "lower"), attribute(self.report, node, "upper")
+
+    def _enumeration(self, node: Element) -> Enumeration:
+        names = []
+        for each in self.part(node, "values").each("value"):
+            value = attribute(self.report, each, "value") if each.get("value") else None
+            names.append((each.place, each.name_in("name"), value))
+        base = node.child("baseType")
+        spec = self.type_spec(base) if base is not None else None
+        return Enumeration(node.place, tuple(names), spec.name if isinstance(spec, Named) else "")
+
+    # values
+
+    def initial(self, holder: Element) -> Init:
+        """Read the value that an element holds."""
+        node = only(holder, "a value")
+        match node.name:
+            case "simpleValue":
+                return attribute(self.report, node, "value")
+            case "arrayValue":
+                return ListInit(node.place, tuple(self._item(each) for each in node.each("value")))
+            case "structValue":
+                rows = [(each.place, each.name_in("member"), self.initial(each)) for each in node.each("value")]
+                return FieldInit(node.place, tuple(rows))
+            case _:
+                unknown(node, "the place of a value")
+                raise AssertionError("unreachable: the line above fails")
+
+    def _item(self, node: Element) -> tuple[Expression | None, Init | None]:
+        count = (
+            attribute(self.report, node, "repetitionValue") if node.get("repetitionValue") not in ("", "1") else None
+        )
+        return count, self.initial(node)
+
+    # declarations
+
+    def type_name(self, node: Element) -> TypeName:
+        """Read a data type with its name."""
+        initial = node.child("initialValue")
+        return TypeName(
+            node.place, node.name_in("name"), self.type_spec(self.part(node, "baseType")),
+            self.initial(initial) if initial is not None else None,
+        )  # fmt: skip
+
+    def variables(self, node: Element, section: Section) -> tuple[Variable, ...]:
+        """Read the variables that an element holds."""
+        found: list[Variable] = []
+        for each in node.children:
+            if each.name == "variable":
+                read = guarded(self.report, lambda e=each: self._variable(e, section))  # type: ignore[misc]
+                found += [read] if read is not None else []
+            elif each.name not in SILENT:
+                guarded(self.report, lambda e=each: unknown(e, f"<{node.name}>"))  # type: ignore[misc]
+        return tuple(found)
+
+    def _variable(self, node: Element, section: Section) -> Variable:
+        initial = node.child("initialValue")
+        address = node.get("address").upper()
+        if address and not _ADDRESS.fullmatch(address):
+            fail(node.place, f"{address!r} is no address", mend="write for instance %IX0.0", length=len("<variable"))
+        name = address if address and node.get("name").upper() == address else node.name_in("name")
+        spec = self.type_spec(self.part(node, "type"))
+        value = self.initial(initial) if initial is not None else None
+        return Variable(node.place, name, spec, value, address, section)
+
+    def section(self, node: Element) -> tuple[Variable, ...]:
+        """Read a list of variables with what is said of all of them."""
+        retain = node.flag("retain") or node.flag("persistent")
+        return self.variables(node, Section(SECTIONS[node.name], node.flag("constant"), retain))
+
+
+__all__ = ["PASSED_OVER", "SECTIONS", "SILENT", "Types", "guarded", "only", "unknown"]
