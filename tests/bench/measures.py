@@ -1,4 +1,4 @@
-"""What is measured: four ratios with the bounds they must keep, and the plain figures behind them.
+"""What is measured: five ratios with the bounds they must keep, and the plain figures behind them.
 
 Timing is clock.py, showing run.py. Rule: a ratio is made of two times taken in turn in one process; bounds are
 ratios, since seconds depend on the machine.
@@ -25,6 +25,7 @@ from simplant.scenario.model import Expect, Scenario
 from simplant.scenario.recorder import Recorder
 from simplant.timebase import Ns, seconds
 from tests.bench.clock import in_turn, seconds_of
+from tests.bench.reading import long_text, read
 from tests.bench.recorded import record, scenarios_of
 from tests.bench.twin import CometToss, Inputs
 
@@ -74,6 +75,16 @@ class Bench:
         self.drawing()
         self.compiled()
         self.long()
+        self.reading()
+
+    def reading(self) -> None:
+        """(e) A line of a file of 10,000 lines of Structured Text, against a line of one of 1,000."""
+        short, whole = long_text(1_000), long_text(10_000)
+        one, ten = in_turn(2, lambda: read(short), lambda: read(whole))
+        lines = whole.count("\n")
+        times = ten / lines, one / short.count("\n")
+        self.ratios.append(Ratio("(e)", "a line of a long file : of a short one", times[0] / times[1], 3))
+        self.figures["lines of Structured Text read, checked and compiled a second"] = lines / ten
 
     def sleeping(self) -> None:
         """(a) The run with every scan, against the one that sleeps."""

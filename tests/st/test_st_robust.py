@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from simplant.errors import SimplantError
 from simplant.logic.st.project import Project
 from simplant.logic.st.tasks import lay_out
+from tests.bench.reading import long_text, read
 from tests.st.running import scans
 from tests.st.test_st_programs import PROGRAMS
 
@@ -254,3 +255,10 @@ END_CASE;
 END_CASE;
 END_PROGRAM"""
     assert scans(text)[0]["x"] == 3
+
+
+@pytest.mark.slow
+def test_a_long_file():
+    """Ten thousand lines are read, checked and compiled like ten (how fast is measured by tests/bench)."""
+    task = read(long_text(10_000))
+    assert len(task.slots) > 10_000

@@ -20,15 +20,16 @@ _STAMP: Final = rf"|(?:DT|DATE_AND_TIME|LDT|LDATE_AND_TIME)\#\d+-\d+-\d+-{_CLOCK
 _NUMBER: Final = r"\d+\#[0-9A-Za-z_]+|\d[\d_]*(?:\.\d[\d_]*)?(?:[eE][+-]?\d+)?(?![\w])"
 _TEXT: Final = r"'(?:\$.|[^'$\n])*'|\"(?:\$.|[^\"$\n])*\""
 _TOKEN: Final = re.compile(
-    rf"""(?P<space>[\s\ufeff]+|//[^\n]*|\{{[^}}]*\}})
+    rf"""[\s\ufeff]*(?:(?P<space>\Z|//[^\n]*|\{{[^}}]*\}})
     |(?P<comment>\(\*|/\*)
     |(?P<address>%[IQMiqm](?:\*|[XBWDLxbwdl]?\d+(?:\.\d+)*)|%[XBWDLxbwdl]\d+)
     |(?P<literal>(?i:{_TIME}|{_DATE}{_STAMP})
         |{_NAME}\#[+-]?(?:{_NUMBER})|(?i:W?STRING|CHAR|WCHAR)\#(?:{_TEXT})|{_NAME}\#{_NAME}|{_NUMBER}|{_TEXT})
     |(?P<name>{_NAME})
-    |(?P<mark>:=|=>|<>|<=|>=|\*\*|\.\.|==|!=|&&|\|\||[-+*/]=|[-+*/&=<>()\[\],;:.^@!?\#|~%])""",
+    |(?P<mark>:=|=>|<>|<=|>=|\*\*|\.\.|==|!=|&&|\|\||[-+*/]=|[-+*/&=<>()\[\],;:.^@!?\#|~%]))""",
     re.VERBOSE,
 )
+_SPACE: Final = re.compile(r"[\s\ufeff]+")
 _CLOSING: Final = {"(*": "*)", "/*": "*/"}
 
 
@@ -54,20 +55,26 @@ def _tokens(report: Report) -> Iterator[Token]:
     while at < len(text):
         match = _TOKEN.match(text, at)
         if match is None:
-            at = _unknown(report, at)
+            at = _unknown(report, _after_space(text, at))
             continue
-        kind, found = str(match.lastgroup), match[0]
+        kind = match.lastgroup or ""
+        found, start = match[kind], match.start(kind)
         if kind == "comment":
-            at = _after_comment(report, at, found)
+            at = _after_comment(report, start, found)
             continue
         at = match.end()
         if kind == "space":
             continue
         if found in MARKS and kind == "mark":
             instead = MARKS[found]
-            report.add(habit(report.place(match.start()), repr(found), f"write {instead} instead", len(found)))
+            report.add(habit(report.place(start), repr(found), f"write {instead} instead", len(found)))
             found, kind = instead, "name" if instead.isalpha() else "mark"
-        yield Token(kind, found, found.upper(), match.start())
+        yield Token(kind, found, found.upper(), start)
+
+
+def _after_space(text: str, at: int) -> int:
+    space = _SPACE.match(text, at)
+    return space.end() if space else at
 
 
 def _after_comment(report: Report, at: int, opening: str) -> int:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import cache
 from math import prod
 
 from simplant.blocks import BlockType
@@ -46,6 +47,7 @@ class Scalar:
         return self.words is not None
 
 
+@cache
 def elementary(base: ElementaryType) -> Scalar:
     """Give an elementary type as it is."""
     return Scalar(base, base.name, initial=base.default)
