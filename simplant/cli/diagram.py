@@ -45,5 +45,6 @@ def _charts(machine: Machine, named: str | None) -> list[Chart]:
     if named is not None and named not in charts:
         raise UsageError(f"{machine.name} has no chart {named!r}", mend=nearest(named, charts))
     if not charts:
-        raise UsageError(f"{machine.name} has no charts", "its program is written without step sequences")
+        why = "diagrams are drawn of step sequences written in Python"
+        raise UsageError(f"{machine.name} has no chart to draw: its program is {machine.file.machine.logic}", why)
     return list(charts.values()) if named is None else [charts[named]]

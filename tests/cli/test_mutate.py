@@ -48,3 +48,9 @@ def test_a_wanted_score(ask):
 def test_wrong_usage(capsys):
     assert main(["mutate", "comet_toss", "--scenario", "god_calls"]) == 2
     assert "comet_toss has no scenario 'god_calls'" in capsys.readouterr().err
+
+
+def test_a_program_in_text_has_none(capsys):
+    """Said, not counted as none that survive."""
+    assert main(["mutate", "programs/stamp_station"]) == 2
+    assert "stamp_station has no mutants: its program is logic.st" in capsys.readouterr().err

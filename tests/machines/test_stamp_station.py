@@ -137,3 +137,9 @@ def test_every_single_fault_is_borne_or_accepted(machine):
         led |= {(way, h.place) for h in rows for way in h.faults if replace(h, faults=(way,)).applies(fault.names)}
     assert broke == {(rule, h.place) for h in machine.hazards for rule in h.rules}
     assert led == {(way, h.place) for h in machine.hazards for way in h.faults}
+
+
+def test_not_a_line_of_python():
+    """Plant, wiring, rules, hazards and scenarios are tables; the program is Structured Text."""
+    folders = [Path("programs/stamp_station"), Path("scenarios/stamp_station")]
+    assert {path.suffix for folder in folders for path in folder.iterdir()} == {".csv", ".toml", ".st", ".trace"}

@@ -107,7 +107,10 @@ MISTAKES = {
         "--chart",
         "cycel",
     ): "comet_toss has no chart 'cycel'. Close in spelling: cycle.",
-    ("diagram", "programs/sump_pumps"): "sump_pumps has no charts. Its program is written without step sequences.",
+    (
+        "diagram",
+        "programs/sump_pumps",
+    ): "sump_pumps has no chart to draw: its program is logic.py. Diagrams are drawn of step sequences written in Python.",
 }
 
 
