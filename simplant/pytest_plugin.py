@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Final, Protocol
 import pytest
 
 if TYPE_CHECKING:
+    from simplant.rig.coverage import Coverage
     from simplant.rig.machine import Machine
     from simplant.rig.replay import Replayed
     from simplant.rig.rig import Rig
@@ -51,14 +52,25 @@ class _Bench:
         self.every_scan: Final = bool(config.getoption("--simplant-every-scan"))
         self.machines: Final[dict[Path, Machine]] = {}
         self.warned = 0
+        self.coverage: Coverage | None = None
+        self.coverage_file: str | None = config.getoption("--simplant-coverage")
 
     def machine(self, folder: "str | Path") -> "Machine":
-        from simplant.rig.machine import Machine
-
         path = (self.root / folder).resolve()
         if path not in self.machines:
-            self.machines[path] = Machine.load(path)
+            self.machines[path] = self.load(path)
         return self.machines[path]
+
+    def load(self, folder: Path) -> "Machine":
+        """Read a machine; with coverage, its programs are probed."""
+        from simplant.rig.machine import Machine
+
+        if self.coverage_file is None:
+            return Machine.load(folder)
+        from simplant.rig.coverage import Coverage
+
+        self.coverage = self.coverage or Coverage()
+        return self.coverage.load(folder)
 
 
 _BENCH: Final = pytest.StashKey[_Bench]()
@@ -67,10 +79,17 @@ _FOUND: Final = pytest.StashKey[Exception]()
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    """Add the option."""
+    """Add the options."""
     group = parser.getgroup("simplant", "machines and scenarios (simplant)")
     group.addoption(
         "--simplant-every-scan", action="store_true", help="run every scan instead of sleeping through quiet ones"
+    )
+    group.addoption(
+        "--simplant-coverage",
+        nargs="?",
+        const="",
+        metavar="FILE",
+        help="tell what scenarios and rigs show of the programs; FILE: all of it as JSON (write --simplant-coverage=)",
     )
 
 
@@ -139,7 +158,7 @@ class ScenarioItem(pytest.Item):
         from simplant.rig.replay import replay_file
 
         bench = self.config.stash[_BENCH]
-        replayed = replay_file(self.path, bench.machines, every_scan=bench.every_scan)
+        replayed = replay_file(self.path, bench.machines, every_scan=bench.every_scan, load=bench.load)
         if not replayed.good:
             raise ScenarioFailed(replayed)
         if replayed.result.warnings:
@@ -243,6 +262,14 @@ def pytest_runtest_makereport(
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
-    """Say how many scenarios left rules untested."""
-    if warned := config.stash[_BENCH].warned:
+    """Say how many scenarios left rules untested, and what all that ran shows of the programs."""
+    bench = config.stash[_BENCH]
+    if warned := bench.warned:
         terminalreporter.write_line(f"simplant: scenarios with rules not exercised or not decided: {warned} (see -rP)")
+    if bench.coverage is not None:
+        from simplant.cli.covering import write_coverage
+        from simplant.cli.views.coverage import coverage_text
+
+        terminalreporter.write_line(coverage_text(bench.coverage).rstrip())
+        if bench.coverage_file:
+            write_coverage(bench.coverage_file, bench.coverage)

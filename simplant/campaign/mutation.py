@@ -188,10 +188,7 @@ def _with(machine: Machine, plan: ControllerPlan, program: Program, laid: tuple[
     setups = {setup.name: setup for setup, _ in plan.tasks}
     tasks = tuple((setups[layout.task], compile_task(layout)) for layout in laid)
     changed = replace(plan, program=program, layouts=laid, tasks=tasks)
-    made = replace(machine, controllers=tuple(changed if p.name == plan.name else p for p in machine.controllers))
-    made.__dict__.update({name: getattr(machine, name) for name in ("rules", "truths", "catalogue", "common_causes")})
-    made.__dict__["hazards"] = machine.hazards
-    return made
+    return machine.with_controllers(tuple(changed if p.name == plan.name else p for p in machine.controllers))
 
 
 def _form(layout: Layout) -> tuple[str, tuple[str, ...], tuple[Slot, ...]]:

@@ -17,6 +17,7 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.text import Text
 
+from simplant.cli.covering import add_coverage, coverage_json, tell_coverage
 from simplant.cli.find import find_machine, find_points, find_scenario
 from simplant.cli.views.alarms import alarms_view
 from simplant.cli.views.as_json import as_json
@@ -27,6 +28,7 @@ from simplant.cli.views.rules import rules_view
 from simplant.cli.views.steps import steps_view
 from simplant.cli.views.timing import TimingChart
 from simplant.report.safety import SAFETY
+from simplant.rig.coverage import Coverage
 from simplant.rig.machine import Machine
 from simplant.rig.outcome import Run, run_scenario
 from simplant.rig.rig import Rig
@@ -52,6 +54,7 @@ def add_parser(commands: Any) -> None:
         "--every-scan", action="store_true", help="run every scan; the trace is the same, it only takes longer"
     )
     parser.add_argument("--real-time", action="store_true", help="run at the pace of the wall clock")
+    add_coverage(parser)
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
     parser.add_argument("--trace", metavar="FILE", help="where to write the trace (default: runs/...)")
     parser.add_argument("--vcd", metavar="FILE", help="also write the trace as VCD (IEEE 1364)")
@@ -67,6 +70,9 @@ def run(options: argparse.Namespace, console: Console) -> int:
     scenario = _scenario(machine, options)
     wanted = find_points(machine, options.show) if options.show else []
     path = _trace_path(machine, scenario, options)
+    coverage = Coverage()
+    if options.coverage is not None:
+        machine = coverage.cover(machine)
     result = _run(machine, scenario, Recorder(Rig.header_of(machine, scenario), path), options, console)
     if options.vcd:
         write_vcd(result.trace, options.vcd, result.ended)
@@ -75,9 +81,11 @@ def run(options: argparse.Namespace, console: Console) -> int:
     if options.save:
         write_scenario(scenario, options.save)
     if options.json:
-        console.file.write(json.dumps(_json(result, path), indent=1, allow_nan=False) + "\n")
+        told = {**_json(result, path), **coverage_json(options, coverage)}
+        console.file.write(json.dumps(told, indent=1, allow_nan=False) + "\n")
     else:
         _tell(result, path, wanted, console)
+        tell_coverage(options, coverage, console)
     return result.exit_code
 
 

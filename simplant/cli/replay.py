@@ -16,9 +16,11 @@ from rich.console import Console
 from rich.progress import track
 from rich.text import Text
 
+from simplant.cli.covering import add_coverage, coverage_json, tell_coverage
 from simplant.cli.find import scenario_files
 from simplant.cli.views.as_json import as_json
 from simplant.cli.views.difference import difference_view
+from simplant.rig.coverage import Coverage
 from simplant.rig.machine import Machine
 from simplant.rig.replay import Replayed, never_shown, replay_file
 from simplant.scenario.trace import Trace
@@ -31,6 +33,7 @@ def add_parser(commands: Any) -> None:
     parser.add_argument("paths", nargs="+", metavar="PATH", help=told)
     parser.add_argument("--accept", action="store_true", help="show what changed, then renew the stored traces")
     parser.add_argument("--every-scan", action="store_true", help="run every scan; the traces must be the same")
+    add_coverage(parser)
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
     parser.set_defaults(run=run)
 
@@ -41,14 +44,17 @@ def run(options: argparse.Namespace, console: Console) -> int:
     machines: dict[Path, Machine] = {}
     silent = options.json or len(files) < 2 or not console.is_terminal
     steps = track(files, "replay", console=console, transient=True, disable=silent)
-    done = [replay_file(path, machines, every_scan=options.every_scan) for path in steps]
+    coverage = Coverage()
+    load = Machine.load if options.coverage is None else coverage.load
+    done = [replay_file(path, machines, every_scan=options.every_scan, load=load) for path in steps]
     whole = files != [Path(path) for path in options.paths]  # a folder is among them
     warnings = never_shown(done) if whole else ()
     if options.json:
-        told = {"scenarios": [_json(r) for r in done], "warnings": list(warnings)}
+        told = {"scenarios": [_json(r) for r in done], "warnings": list(warnings), **coverage_json(options, coverage)}
         console.file.write(json.dumps(told, indent=1, allow_nan=False) + "\n")
     else:
         _tell_all(done, warnings, console)
+        tell_coverage(options, coverage, console)
     if options.accept:
         return _accept(done, console)
     bad = sum(not r.good for r in done)

@@ -50,6 +50,7 @@ class Executable:
         carried: positions in `slots` that a scan may read before it writes them; if these are as they were, the next
             scan with the same inputs leaves the same state. None: all.
         restless: why this program can never sleep (it has opaque code), or "".
+        tried: the same scan for those who only try what it would do, where `run` tells somebody; None: `run`.
     """
 
     inputs: tuple[str, ...]
@@ -59,6 +60,7 @@ class Executable:
     run: Run
     restless: str = ""
     carried: tuple[int, ...] | None = None
+    tried: Run | None = None
 
     @property
     def initial(self) -> tuple[Value, ...]:

@@ -4,7 +4,7 @@ Compiler and walker both run on it, so their states can be compared slot by slot
 value that a scan may read before writing it has a slot (first sentence of the sleeping scan).
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from simplant.blocks import BlockType
@@ -30,6 +30,7 @@ from simplant.logic.lower import FIRST_SCAN, lower_task, overtime_ref, since_ref
 from simplant.logic.names import expressions, nodes, read_names
 from simplant.logic.nodes import Instance
 from simplant.logic.program import Program
+from simplant.logic.sfc.tree import Chart
 from simplant.tags import Direction, Tag
 from simplant.timebase import Ns
 from simplant.values import TIME, ElementaryType, Value
@@ -71,12 +72,16 @@ class Prepared(Program):
         tags: inputs and outputs from the I/O list, and the program's own variables.
         laid: one layout for each task.
         findings: what its reader has to say.
+
+    Attributes:
+        charts_of_units: bodies that are charts with several active steps, by the name of their unit.
     """
 
     def __init__(self, name: str, tags: Iterable[Tag], laid: Iterable[Layout], findings: Iterable[Finding]) -> None:
         super().__init__(name, tags)
         self.laid = tuple(laid)
         self.findings = tuple(findings)
+        self.charts_of_units: Mapping[str, Chart] = {}
 
 
 def layouts(program: Program) -> list[Layout]:

@@ -114,6 +114,7 @@ def _if(condition: Expr, body: Iterable[Core], origin: Origin, otherwise: Iterab
 
 
 def _assignment(action: Assignment, steps: Steps, origin: Origin) -> Core:
+    origin = Origin(origin.id, action.place or origin.place)
     assign = Assign(action.target.name, resolve(action.value, steps), origin)
     return assign if action.when is None else _if(resolve(action.when, steps), [assign], origin)
 

@@ -207,7 +207,7 @@ class Loop:
         if task.image is None or task.executable.restless:
             return
         slots, free = task.executable.slots, link.desk.plan.program.free_running
-        found = settles(task.run, task.image, task.state, self.now, slots, free)
+        found = settles(task.executable.tried or task.run, task.image, task.state, self.now, slots, free)
         if found is not None:
             told = f"{link.name}: {RACE if found.is_race else UNREST}: {found.told()}"
             if told not in self._races:

@@ -5,7 +5,7 @@ what is made of it once for many runs is kept with it.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from hashlib import sha256
 from pathlib import Path
@@ -59,8 +59,8 @@ class Machine:
     controllers: tuple[ControllerPlan, ...]
 
     @classmethod
-    def load(cls, folder: Path | str) -> "Machine":
-        """Read a machine's folder.
+    def load(cls, folder: Path | str, *, logic: Path | None = None) -> "Machine":
+        """Read a machine's folder; `logic`: a file in place of its main controller's own program.
 
         Raises:
             UsageError: there is no such folder.
@@ -70,10 +70,17 @@ class Machine:
         if not folder.is_dir():
             near = [str(p.parent.as_posix()) for p in folder.parent.glob("*/machine.toml")]
             raise UsageError(f"there is no machine at {folder}", mend=nearest(folder.as_posix(), near))
-        loader = Loader(folder)
+        loader = Loader(folder, logic)
         controllers = loader.read()
         name, wires = folder.resolve().name, tuple(loader.wires)
         return cls(name, folder, loader.file, loader.io, loader.plans, wires, controllers)
+
+    def with_controllers(self, controllers: tuple[ControllerPlan, ...]) -> "Machine":
+        """Give the machine with other programs in its controllers; what does not depend on them is kept."""
+        made = replace(self, controllers=controllers)
+        kept = ("rules", "truths", "catalogue", "common_causes", "hazards")
+        made.__dict__.update({name: getattr(self, name) for name in kept})
+        return made
 
     @cached_property
     def kept(self) -> dict[object, Any]:

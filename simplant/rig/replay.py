@@ -4,7 +4,7 @@ The command is cli/replay.py, the test item pytest_plugin.py; both tell a failur
 Rule: a golden trace stands beside its scenario (`calls.toml`, `calls.trace`), and nothing is written here.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -69,13 +69,20 @@ def _never_shown(runs: Sequence[Run]) -> Iterator[str]:
             yield f"{machine.name}: accepted hazard that occurs in no scenario: {hazard}"
 
 
-def replay_file(path: Path, machines: dict[Path, Machine], *, every_scan: bool = False) -> Replayed:
+def replay_file(
+    path: Path,
+    machines: dict[Path, Machine],
+    *,
+    every_scan: bool = False,
+    load: Callable[[Path], Machine] = Machine.load,
+) -> Replayed:
     """Rerun one scenario file.
 
     Args:
         path: the scenario.
         machines: machines read so far, by folder; added to.
         every_scan: never sleep.
+        load: reads a machine that is not there yet.
 
     Raises:
         SimplantError: the scenario, its machine or its trace cannot be read.
@@ -83,7 +90,7 @@ def replay_file(path: Path, machines: dict[Path, Machine], *, every_scan: bool =
     scenario = read_scenario(path)
     folder = machine_of(path, scenario)
     if folder not in machines:
-        machines[folder] = Machine.load(folder)
+        machines[folder] = load(folder)
     result = run_scenario(machines[folder], scenario, every_scan=every_scan)
     golden = path.with_suffix(".trace")
     difference = first_difference(Trace.read(golden), result.trace) if golden.is_file() else None

@@ -10,8 +10,10 @@ Source: IEC 61131-3:2003 2.6.5, from memory (tests/external/test_sfc_evolution).
 leave one step the first fires: by priority, then as written.
 """
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from typing import Final
 
 from simplant.logic.sfc.built import call, joined, let, name, negated, truth, variable, when
 from simplant.logic.sfc.control import Control, uses_of
@@ -24,6 +26,19 @@ from simplant.logic.st.tree import Access, If, Leave, Statement
 
 BEGUN = "chart.begun"
 """The hidden variable that says that the initial steps were entered."""
+
+_FIRES: Final = re.compile(r"(^|\.)condition\.\d+$")
+_MADE: Final = re.compile(r"(^|\.)chart\.begun$|\.action\.(rise|timer|stored|before|fell)\d+(\.|$)")
+
+
+def fires(name: str) -> bool:
+    """Say whether a stored name is that of a transition's flag: TRUE in a scan in which it fires."""
+    return bool(_FIRES.search(name))
+
+
+def made_by_chart(name: str) -> bool:
+    """Say whether a stored name is that of something that a chart needs and nobody wrote."""
+    return fires(name) or bool(_MADE.search(name))
 
 
 def in_order(chart: Chart) -> list[Transition]:
@@ -113,4 +128,4 @@ def _leave(step: Access) -> Statement:
     return call(step, X=truth(step.place, value=False))
 
 
-__all__ = ["BEGUN", "in_order", "statements_of_chart"]
+__all__ = ["fires", "in_order", "made_by_chart", "statements_of_chart"]

@@ -17,6 +17,7 @@ from simplant.logic.check.findings import Finding
 from simplant.logic.layout import Prepared
 from simplant.logic.nodes import Alarm, AlarmTable, Step
 from simplant.logic.sequence import Sequence_
+from simplant.logic.sfc.tree import Chart
 from simplant.logic.st.faces import reader_of
 from simplant.logic.st.lints import lints
 from simplant.logic.st.parse import parse
@@ -69,6 +70,7 @@ def prepared(text: str, name: str, tags: Sequence[Tag], *, strict: bool = False,
         map(_finding, [*project.report.mistakes, *lints(project)]),
     )
     program.alarm_tables.extend(_alarm_tables(laid, name))
+    program.charts_of_units = {u.name: u.body for u in project.written.units if isinstance(u.body, Chart)}
     for chart in _sequences(project, laid, program):
         program.charts[chart.name] = chart
         del program.declared[chart.name]

@@ -1,0 +1,1 @@
+"""What runs of a program have shown of it: steps, transitions, statements, and which conditions decided anything."""
