@@ -27,6 +27,7 @@ DEEPEST: Final = 60
 """Elements in one another."""
 MOST: Final = 500_000
 """Elements in one file."""
+_NOT_IN_XML: Final = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 NOWHERE: Final = Place("")
 """The place of what is made to be written."""
 _NAME: Final = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
@@ -189,10 +190,23 @@ def _names_space(key: str, root: str) -> bool:
 
 
 def write_elements(root: Element) -> str:
-    """Give elements as text: one a line, two blanks deeper for each level; letters stay as they are."""
+    """Give elements as text: one a line, two blanks deeper for each level; letters stay as they are.
+
+    Raises:
+        Fault: a letter is in them that XML cannot hold.
+    """
     lines = ['<?xml version="1.0" encoding="utf-8"?>']
     _write(root, "", lines)
-    return "\n".join(lines) + "\n"
+    text = "\n".join(lines) + "\n"
+    wrong = _NOT_IN_XML.search(text)
+    if wrong is not None:
+        fail(
+            root.place,
+            f"a text holds the letter U+{ord(wrong[0]):04X}",
+            "XML cannot hold it",
+            "write it as $ and its code",
+        )
+    return text
 
 
 def _write(element: Element, margin: str, lines: list[str]) -> None:
@@ -205,11 +219,11 @@ def _write(element: Element, margin: str, lines: list[str]) -> None:
             _write(each, margin + "  ", lines)
         lines.append(f"{margin}</{element.name}>")
     else:
-        text = escape("".join(piece.text for piece in element.pieces()))
+        text = escape("".join(piece.text for piece in element.pieces()), {"\r": "&#13;"})
         lines.append(f"{margin}<{head}>{text}</{element.name}>")
 
 
-def text_element(name: str, text: str, **attributes: str) -> Element:
+def text_element(name: str, text: str, /, **attributes: str) -> Element:
     """Make an element that holds letters."""
     return Element(name, attributes, [Piece(NOWHERE, text)])
 

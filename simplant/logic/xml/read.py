@@ -128,6 +128,10 @@ class XmlReader(Types):
             fail(bodies[1].place, "the pou has several bodies", "which comes first is not said", "join them to one")
         if not bodies:
             return ()
+        if bodies[0].child("SFC") is None:
+            for named in (e for holder in node.each("actions", "transitions") for e in holder.children):
+                what = f"the {named.name} {named.get('name')} stands beside a body that is no chart"
+                self.report.error(named.place, what, "who would do it is not said", length=len(named.name) + 1)
         return guarded(self.report, lambda: self.body(bodies[0], node)) or ()
 
     def body(self, node: Element, pou: Element) -> Body:

@@ -91,7 +91,7 @@ class _Reader:
         inside, reference = element.child("inline"), element.child("reference")
         if inside is not None:
             name = f"{step}_action{count + 1}"
-            self.made.append(Action(element.place, name, self.reader.body(inside, self.pou)))
+            self.made.append(Action(element.place, name, self.reader.body(inside, self._alone())))
             action = Access(element.place, name)
         elif reference is not None:
             reference.need("name")
@@ -113,7 +113,11 @@ class _Reader:
         bodies = element.each("body")
         if len(bodies) != 1:
             fail(element.place, f"an action has {len(bodies)} bodies", length=len("<action"))
-        return Action(element.place, element.name_in("name"), self.reader.body(bodies[0], self.pou))
+        return Action(element.place, element.name_in("name"), self.reader.body(bodies[0], self._alone()))
+
+    def _alone(self) -> Element:
+        """Give what a chart inside an action may name: transitions; the actions are those of the chart around it."""
+        return Element(self.pou.name, {}, list(self.pou.each("transitions")), self.pou.place)
 
     # transitions
 

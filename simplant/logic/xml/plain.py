@@ -1,0 +1,141 @@
+"""The plain form of a file: what is read back from XML that was written from it.
+
+Two files with one plain form mean the same. Rule: nothing is changed here but what XML has one word for where the
+source had several.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+from simplant.errors import Place
+from simplant.logic.fbd.as_ladder import as_ladder
+from simplant.logic.fbd.from_ladder import plainest
+from simplant.logic.fbd.tree import Graph
+from simplant.logic.ladder.tree import Ladder
+from simplant.logic.sfc.tree import Chart
+from simplant.logic.st.declared import (
+    ArrayOf,
+    Body,
+    Configuration,
+    Enumeration,
+    FieldInit,
+    File,
+    Init,
+    ListInit,
+    Named,
+    Structure,
+    Subrange,
+    Task,
+    TypeName,
+    TypeSpec,
+    Unit,
+    Variable,
+)
+from simplant.logic.st.tree import Literal
+from simplant.logic.xml.iec_names import ELEMENTARY
+from simplant.logic.xml.write_graph import is_ladder
+
+_WORDS: Final = ("SINGLE", "INTERVAL", "PRIORITY")
+_ALIKE: Final = {"TIME_OF_DAY": "TOD", "DATE_AND_TIME": "DT"}
+_LAST: Final = "65535"
+"""The priority of a task that has none: after all others."""
+
+
+def plain_form(file: File) -> File:
+    """Give a file in its plain form."""
+    configurations = list(file.configurations)
+    if file.variables:
+        first = configurations[0] if configurations else Configuration(file.variables[0].place, "globals", (), (), ())
+        configurations[:1] = [replace(first, variables=(*file.variables, *first.variables))]
+    return File(
+        tuple(_type_name(row) for row in file.types), tuple(_unit(unit) for unit in file.units), (),
+        tuple(_configuration(each) for each in configurations),
+    )  # fmt: skip
+
+
+def _type_name(row: TypeName) -> TypeName:
+    return replace(row, type=_spec(row.type), initial=_initial(row.initial))
+
+
+def _unit(unit: Unit) -> Unit:
+    result = _spec(unit.result) if unit.result is not None else None
+    return replace(unit, result=result, variables=_variables(unit.variables), body=_body(unit.body))
+
+
+def _variables(variables: tuple[Variable, ...]) -> tuple[Variable, ...]:
+    return tuple(
+        replace(v, type=_spec(v.type), initial=_initial(v.initial), address=v.address.upper()) for v in variables
+    )
+
+
+def _spec(spec: TypeSpec) -> TypeSpec:
+    match spec:
+        case Named():
+            return replace(spec, name=_word(spec.name))
+        case ArrayOf():
+            return replace(spec, of=_spec(spec.of))
+        case Structure():
+            return replace(spec, fields=_variables(spec.fields))
+        case Subrange() | Enumeration():
+            return replace(spec, base=_word(spec.base))
+
+
+def _word(name: str) -> str:
+    """Give the name of an elementary type in the one way it is written."""
+    key = _ALIKE.get(name.upper(), name.upper())
+    return key if key in ELEMENTARY or key in ("STRING", "WSTRING") else name
+
+
+def _initial(value: Init | None) -> Init | None:
+    match value:
+        case ListInit():
+            once = [None if isinstance(c, Literal) and c.text == "1" else c for c, _ in value.items]
+            return replace(value, items=tuple((c, _initial(v)) for c, (_, v) in zip(once, value.items, strict=True)))
+        case FieldInit():
+            return replace(value, items=tuple((p, n, _of(v)) for p, n, v in value.items))
+        case _:
+            return value
+
+
+def _of(value: Init) -> Init:
+    found = _initial(value)
+    assert found is not None, "a value stays one"
+    return found
+
+
+def _body(body: Body) -> Body:
+    match body:
+        case Ladder():
+            return plainest(body)
+        case Graph() if is_ladder(body.nodes):
+            return as_ladder(body) or body
+        case Chart():
+            actions = tuple(replace(a, body=_body(a.body)) for a in body.actions)
+            steps = tuple(replace(s, actions=tuple(replace(a, qualifier=a.qualifier.upper()) for a in s.actions))
+                          for s in body.steps)  # fmt: skip
+            return replace(body, steps=steps, actions=actions)
+        case _:
+            return body
+
+
+def _configuration(tree: Configuration) -> Configuration:
+    order = {task.name.upper(): n for n, task in enumerate(tree.tasks)}
+    programs = sorted(tree.programs, key=lambda p: order.get(p.task.upper(), len(order)))
+    named = {task.name.upper(): task.name for task in tree.tasks}
+    programs = [replace(p, task=named.get(p.task.upper(), p.task)) for p in programs]
+    return replace(tree, variables=_variables(tree.variables), tasks=tuple(map(_task, tree.tasks)),
+                   programs=tuple(programs))  # fmt: skip
+
+
+def _task(task: Task) -> Task:
+    settings: list[tuple[Place, str, object]] = sorted(
+        task.settings, key=lambda s: _WORDS.index(s[1]) if s[1] in _WORDS else 9
+    )
+    if not any(word == "PRIORITY" for _, word, _ in settings):
+        settings.append((task.place, "PRIORITY", Literal(task.place, int(_LAST), None, _LAST)))
+    return replace(task, settings=tuple(settings))  # type: ignore[arg-type]
+
+
+__all__ = ["plain_form"]

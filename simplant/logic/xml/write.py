@@ -1,0 +1,158 @@
+"""Writing a whole file as XML: TC6 2.01, or IEC 61131-10 (iec_write.py).
+
+Source: from memory: TC6 XML formats for IEC 61131-3, version 2.01. Rule: what is read back equals what was written, in
+its plain form (plain.py); what the scheme cannot hold is refused with the reason, never dropped.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Final, TypeVar
+
+from simplant.errors import ProgramError, UsageError
+from simplant.logic.fbd.from_ladder import drawn_ladder
+from simplant.logic.fbd.layout import drawn_graph
+from simplant.logic.fbd.tree import Graph
+from simplant.logic.ladder.tree import Ladder
+from simplant.logic.sfc.tree import Chart
+from simplant.logic.st.declared import Body, Configuration, File, ProgramInstance, Task, Unit
+from simplant.logic.st.printed_expressions import printed_expression
+from simplant.logic.st.printed_statements import Notes, printed_statements
+from simplant.logic.st.report import Fault, fail
+from simplant.logic.xml.elements import Element, text_element, write_elements
+from simplant.logic.xml.iec_write import to_iec
+from simplant.logic.xml.plain import plain_form
+from simplant.logic.xml.write_graph import body_element, formatted, is_ladder
+from simplant.logic.xml.write_sfc import chart_element
+from simplant.logic.xml.write_types import element, section_elements, type_element, type_name_element
+from simplant.version import VERSION
+
+EDITIONS: Final[dict[str, Callable[[Element], Element]]] = {"tc6": lambda root: root, "iec": to_iec}
+"""The schemes that can be written: what turns the elements of TC6 into theirs."""
+SINCE: Final = "2026-01-01T00:00:00"
+"""When a file is said to be made, unless it is given: the same program gives the same text on every day."""
+_SPACE: Final = "http://www.plcopen.org/xml/tc6_0201"
+_T = TypeVar("_T")
+_KINDS: Final = {"PROGRAM": "program", "FUNCTION_BLOCK": "functionBlock", "FUNCTION": "function"}
+
+
+def write_xml(
+    file: File, name: str, *, edition: str = "tc6", head: str = "", notes: Notes | None = None, created: str = SINCE
+) -> str:
+    """Write a file as XML.
+
+    Args:
+        file: bodies in any form: statements as ST, rungs as LD, graphs as FBD (or LD), charts as SFC.
+        name: of the project.
+        edition: `tc6` (2.01) or `iec` (IEC 61131-10).
+        head: a remark about the whole.
+        notes: comments that stand before statements.
+        created: when, as ISO 8601 writes it.
+
+    Raises:
+        UsageError: there is no such edition.
+        ProgramError: something in the file cannot be said in this scheme; all such things are told.
+    """
+    if edition not in EDITIONS:
+        raise UsageError(f"there is no edition {edition!r}", mend=f"take one of: {', '.join(EDITIONS)}")
+    writer = _Writer(notes or {})
+    root = writer.project(plain_form(file), name, head, created)
+    text = writer.tried(lambda: write_elements(EDITIONS[edition](root)))
+    if writer.faults or text is None:
+        first = writer.faults[0].mistake
+        more = [f.mistake for f in writer.faults[1:]]
+        why = "; ".join([first.why, *(f"{m.place}: {m.what}: {m.why}" for m in more)]).lstrip("; ")
+        raise ProgramError(first.what, why, first.mend, first.place)
+    return text
+
+
+class _Writer:
+    """Writes one file; what cannot be said is gathered."""
+
+    def __init__(self, notes: Notes) -> None:
+        self.notes = notes
+        self.faults: list[Fault] = []
+
+    def tried(self, make: Callable[[], _T]) -> _T | None:
+        """Make something; what cannot be said is noted."""
+        try:
+            return make()
+        except Fault as fault:
+            self.faults.append(fault)
+            return None
+
+    def each(self, makers: Iterator[Callable[[], Element]]) -> list[Element]:
+        """Make elements; one that cannot be said is noted and left out."""
+        found = [self.tried(make) for make in makers]
+        return [made for made in found if made is not None]
+
+    def project(self, file: File, name: str, head: str, created: str) -> Element:
+        """Write everything."""
+        scaling = [element(kind, element("scaling", x="1", y="1")) for kind in ("fbd", "ld", "sfc")]
+        remark = [text_element("Comment", head)] if head else []
+        types = self.each((lambda r=row: type_name_element(r)) for row in file.types)  # type: ignore[misc]
+        pous = self.each((lambda u=unit: self.unit(u)) for unit in file.units)  # type: ignore[misc]
+        runs = self.each((lambda c=each: self.configuration(c)) for each in file.configurations)  # type: ignore[misc]
+        return element(
+            "project",
+            element("fileHeader", companyName="-", productName="simplant", productVersion=VERSION,
+                    creationDateTime=created),
+            element("contentHeader", *remark, element("coordinateInfo", *scaling), name=name),
+            element("types", element("dataTypes", *types), element("pous", *pous)),
+            element("instances", element("configurations", *runs)),
+            xmlns=_SPACE,
+        )  # fmt: skip
+
+    # program units
+
+    def unit(self, unit: Unit) -> Element:
+        """Write a program unit."""
+        result = [element("returnType", type_element(unit.result))] if unit.result is not None else []
+        interface = element("interface", *result, *section_elements(unit.variables))
+        actions = unit.body.actions if isinstance(unit.body, Chart) else ()
+        made = self.each((lambda a=action: self._action(a.name, a.body)) for action in actions)  # type: ignore[misc]
+        held = [element("actions", *made)] if made else []
+        body = element("body", self.body(unit.body))
+        return element("pou", interface, *held, body, name=unit.name, pouType=_KINDS[unit.kind])
+
+    def _action(self, name: str, body: Body) -> Element:
+        if isinstance(body, Chart) and body.actions:
+            fail(body.place, f"the action {name} is a chart with actions of its own", "the scheme has no room for them")
+        return element("action", element("body", self.body(body)), name=name)
+
+    def body(self, body: Body) -> Element:
+        """Write a body in its own language."""
+        match body:
+            case Ladder():
+                return body_element(drawn_ladder(body), ladder=True)
+            case Graph():
+                return body_element(drawn_graph(body), ladder=is_ladder(body.nodes))
+            case Chart():
+                return chart_element(body)
+            case _:
+                return formatted("ST", "\n".join(printed_statements(body, notes=self.notes)))
+
+    # configurations
+
+    def configuration(self, tree: Configuration) -> Element:
+        """Write a configuration: one resource with all tasks, and the global variables around it."""
+        tasks = [self._task(task, tree.programs) for task in tree.tasks]
+        loose = [_instance(p) for p in tree.programs if not p.task]
+        shared = section_elements(tree.variables)
+        return element("configuration", element("resource", *tasks, *loose, name="resource"), *shared, name=tree.name)
+
+    @staticmethod
+    def _task(task: Task, programs: tuple[ProgramInstance, ...]) -> Element:
+        settings = {word.lower(): printed_expression(value) for _, word, value in task.settings}
+        own = [_instance(p) for p in programs if p.task.upper() == task.name.upper()]
+        return element("task", *own, name=task.name, **settings)
+
+
+def _instance(program: ProgramInstance) -> Element:
+    if program.arguments or program.retain:
+        what = f"the program {program.name} is {'given values' if program.arguments else 'RETAIN'} where it is declared"
+        fail(program.place, what, "the scheme has no word for it", "do so in the program itself")
+    return element("pouInstance", name=program.name, typeName=program.type)
+
+
+__all__ = ["EDITIONS", "write_xml"]

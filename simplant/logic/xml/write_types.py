@@ -1,0 +1,132 @@
+"""Writing types, initial values and variables as TC6 XML.
+
+Source: from memory: TC6 XML formats for IEC 61131-3, version 2.01. Rule: the order of elements is that of the scheme;
+what it has no word for is refused.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import groupby
+from typing import Final
+
+from simplant.logic.st.declared import (
+    ArrayOf,
+    Enumeration,
+    FieldInit,
+    Init,
+    ListInit,
+    Named,
+    Section,
+    Structure,
+    Subrange,
+    TypeName,
+    TypeSpec,
+    Variable,
+)
+from simplant.logic.st.printed_expressions import printed_expression
+from simplant.logic.st.report import fail
+from simplant.logic.st.tree import Expression
+from simplant.logic.xml.elements import Element, Piece
+from simplant.logic.xml.iec_names import ELEMENTARY
+from simplant.logic.xml.read_types import SECTIONS
+from simplant.values import TYPES, Kind
+
+_LISTS: Final = {word: name for name, word in SECTIONS.items()}
+_TEXTS: Final = ("STRING", "WSTRING")
+
+
+def element(name: str, /, *content: Element, **attributes: str) -> Element:
+    """Make an element; `type_` is the attribute `type`."""
+    inner: list[Element | Piece] = list(content)
+    return Element(name, {k.rstrip("_"): v for k, v in attributes.items()}, inner)
+
+
+def type_element(spec: TypeSpec) -> Element:
+    """Give a type; raises `Fault` if the scheme has no such one."""
+    match spec:
+        case Named():
+            return _named(spec)
+        case ArrayOf():
+            ranges = [_range("dimension", low, high) for low, high in spec.ranges]
+            return element("array", *ranges, element("baseType", type_element(spec.of)))
+        case Structure():
+            return element("struct", *(_variable(each) for each in spec.fields))
+        case Enumeration():
+            values = [_enumerator(name, value) for _, name, value in spec.names]
+            base = [element("baseType", type_element(Named(spec.place, spec.base)))] if spec.base else []
+            return element("enum", element("values", *values), *base)
+        case Subrange():
+            base = TYPES.get(spec.base.upper())  # type: ignore[assignment]
+            signed = base is None or base.kind is not Kind.INTEGER or base.least < 0  # type: ignore[attr-defined]
+            name = "subrangeSigned" if signed else "subrangeUnsigned"
+            inner = type_element(Named(spec.place, spec.base))
+            return element(name, _range("range", spec.low, spec.high), element("baseType", inner))
+
+
+def _named(spec: Named) -> Element:
+    if spec.edge:
+        what, mend = f"an input is an {spec.edge}", "declare an R_TRIG or F_TRIG and call it with the input"
+        fail(spec.place, what, "the scheme has no word for it", mend)
+    key = spec.name.upper()
+    if key in _TEXTS:
+        length = {"length": printed_expression(spec.length)} if spec.length is not None else {}
+        return element(key.lower(), **length)
+    return element(key) if key in ELEMENTARY else element("derived", name=spec.name)
+
+
+def _range(name: str, low: Expression, high: Expression) -> Element:
+    return element(name, lower=printed_expression(low), upper=printed_expression(high))
+
+
+def _enumerator(name: str, value: Expression | None) -> Element:
+    return element("value", name=name, **({"value": printed_expression(value)} if value is not None else {}))
+
+
+def value_element(value: Init) -> Element:
+    """Give an initial value."""
+    match value:
+        case ListInit():
+            return element("arrayValue", *(_item(value, count, each) for count, each in value.items))
+        case FieldInit():
+            return element("structValue", *(element("value", value_element(v), member=n) for _, n, v in value.items))
+        case _:
+            return element("simpleValue", value=printed_expression(value))
+
+
+def _item(holder: ListInit, count: Expression | None, value: Init | None) -> Element:
+    if value is None:
+        fail(
+            holder.place, "an initial value repeats nothing", "the scheme has no word for it", "write the value itself"
+        )
+    often = {"repetitionValue": printed_expression(count)} if count is not None else {}
+    return element("value", value_element(value), **often)
+
+
+def _initial(value: Init | None) -> Iterator[Element]:
+    if value is not None:
+        yield element("initialValue", value_element(value))
+
+
+def type_name_element(row: TypeName) -> Element:
+    """Give a data type with its name."""
+    return element("dataType", element("baseType", type_element(row.type)), *_initial(row.initial), name=row.name)
+
+
+def _variable(variable: Variable) -> Element:
+    address = {"address": variable.address} if variable.address else {}
+    kind = element("type", type_element(variable.type))
+    return element("variable", kind, *_initial(variable.initial), name=variable.name, **address)
+
+
+def section_elements(variables: Sequence[Variable]) -> Iterable[Element]:
+    """Give variables in lists, one for each run of a kind."""
+    for section, row in groupby(variables, key=lambda v: v.section):
+        yield element(_LISTS[section.word], *(_variable(each) for each in row), **_marks(section))
+
+
+def _marks(section: Section) -> dict[str, str]:
+    return {word: "true" for word in ("constant", "retain") if getattr(section, word)}
+
+
+__all__ = ["element", "section_elements", "type_element", "type_name_element", "value_element"]
