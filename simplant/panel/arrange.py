@@ -23,6 +23,11 @@ class Place:
     height: int
 
 
+def alone(width: int, height: int, chosen: str) -> dict[str, Place]:
+    """Give one pane the whole space."""
+    return {chosen: Place(0, 0, width, height)}
+
+
 def arrange(width: int, height: int, chosen: str) -> dict[str, Place]:
     """Give the panes that are seen, and where.
 
@@ -41,7 +46,7 @@ def arrange(width: int, height: int, chosen: str) -> dict[str, Place]:
     x = 0
     for names, span in zip(columns, spans, strict=True):
         y = 0
-        for name, rows in zip(names, _shares(height, len(names)), strict=True):
+        for name, rows in zip(names, _rows(height, names), strict=True):
             places[name] = Place(x, y, span - 1, rows)
             y += rows
         x += span
@@ -61,6 +66,13 @@ def _columns(width: int, height: int, chosen: str) -> list[list[str]]:
         last = columns[-1]
         last[last.index("points")] = chosen
     return columns
+
+
+def _rows(height: int, names: list[str]) -> list[int]:
+    """Give the rows of the panes of a column; the plan gets more than what stands below it."""
+    if len(names) == 2 and names[0] == "plan":
+        return [height * 3 // 5, height - height * 3 // 5]
+    return _shares(height, len(names))
 
 
 def _shares(whole: int, count: int) -> list[int]:

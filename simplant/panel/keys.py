@@ -19,6 +19,7 @@ class Key:
 
 KEYS: Final = (
     Key("1,2,3,4,5,6,7,8", "1 to 8", "choose", "show a pane: desk, plan, alarms, points, steps, rules, faults, log"),
+    Key("z", "z", "alone", "give the pane the whole screen, or put it back"),
     Key("tab", "Tab", "next", "go to the next pane that is seen (Shift+Tab: back)"),
     Key("up,down,pageup,pagedown,home,end", "↑ ↓ PgUp PgDn Home End", "move", "move in a pane"),
     Key("enter", "Enter", "use", "press for 0.2 s, turn, open; force to the other value; switch a fault; acknowledge"),

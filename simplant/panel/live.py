@@ -8,10 +8,13 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 
 from simplant.errors import SimplantError
-from simplant.expr import NOW, Binary, Expr, Op, Unary, evaluate, show
+from simplant.expr import NOW, Binary, Expr, Op, StepActive, Unary, evaluate, show
 from simplant.panel.lines import Span
 from simplant.rig.rig import Rig
 from simplant.values import BOOL, Value
+
+MANY: Final = 3
+"""So many steps in one term are not all told."""
 
 
 class Live(Mapping[str, Value]):
@@ -56,6 +59,17 @@ class Live(Mapping[str, Value]):
         except (KeyError, SimplantError):
             return None
 
+    def label(self, term: Expr) -> str:
+        """Give the text of a term; of one that means many steps, the one that is active."""
+        if not isinstance(term, StepActive) or len(term.steps) < MANY:
+            return show(term)
+        active = str(self[term.chart])
+        return (
+            f"{term.chart}.{active}, of {len(term.steps)}"
+            if active in term.steps
+            else (f"{term.chart} in one of {len(term.steps)} steps")
+        )
+
     def told(self, expression: Expr, least: int = 0) -> list[Span]:
         """Tell an expression as the standard writes it, each Boolean term with the look of what it is now."""
         match expression:
@@ -70,4 +84,4 @@ class Live(Mapping[str, Value]):
             case Unary() if expression.op is Op.NOT and isinstance(expression.operand, Binary):
                 return [("NOT ", ""), *self.told(expression.operand, 10)]
             case _:
-                return [(show(expression), {True: "flow", False: "faint", None: ""}[self.holds(expression)])]
+                return [(self.label(expression), {True: "flow", False: "faint", None: ""}[self.holds(expression)])]

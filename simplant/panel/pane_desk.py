@@ -24,6 +24,7 @@ class DeskPane(Pane):
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self.devices = Devices(session.machine)
+        self._most = 1
         self._declared = session.machine.program.declared
 
     def lines(self, width: int) -> list[Line]:
@@ -47,20 +48,33 @@ class DeskPane(Pane):
 
     def _messages(self, width: int) -> list[Line]:
         rig, charts = self.session.rig, self.session.machine.program.charts
-        texts = [text for text, name in self.devices.messages.items() if rig.value(name)]
+        texts = [text for text, name in self.devices.messages.items() if self._value(name) is True]
         if not self.devices.messages:
             steps = [c.chart.step(str(rig.value(name))) for name, c in charts.items() if c.chart is not None]
             texts = [step.description or step.name for step in steps]
-        return [line(*told) for text in texts for told in wrapped([(f"» {text}", "strong")], width, 2)]
+        told = [line(*row) for text in texts for row in wrapped([(f"» {text}", "strong")], width, 2)]
+        self._most = max(self._most, len(told))  # what stands below does not move whenever a message goes
+        return [*told, *([line(" ")] * (self._most - len(told)))]
 
     def _shown(self, caption: str, name: str, width: int) -> Line:
-        value = self.session.rig.value(name)
+        value = self._value(name)
         kind = self._declared[name].type if name in self._declared else None
-        told = show(Ns(int(value))) if kind is TIME else f"{value:.4g}" if isinstance(value, float) else str(value)
+        told = (
+            show(Ns(value))
+            if kind is TIME and isinstance(value, int)
+            else f"{value:.4g}"
+            if isinstance(value, float)
+            else str(value)
+        )
         return line(fit(f"  {caption}", width - 13), (f"{told:>12}", "strong"))
 
+    def _value(self, name: str) -> object:
+        """Give a value; of a tag that the program never uses, and so does not store, say that."""
+        stored = self.session.rig.loop.blueprint.names.index
+        return self.session.rig.value(name) if name in stored else "unused"
+
     def _set(self, tag: str, width: int) -> Line:
-        told = str(self.session.rig.value(tag))
+        told = str(self._value(tag))
         return line(fit(f"= {tag}", width - 13), (f"{told:>12}", "strong"), key=f"= {tag}")
 
     # What is acted on
@@ -134,13 +148,13 @@ class DeskPane(Pane):
         part, _, action = key.partition(" ")
         try:
             if part == "=":
-                self.session.write(action, self._value(action, text))
+                self.session.write(action, self._typed(action, text))
                 return f"{action} set to {text}"
             return self._do(part, action, float(text) if text.strip() else None)
         except (ValueError, SimplantError) as error:
             return f"{text!r} cannot be taken: {error}"
 
-    def _value(self, tag: str, text: str) -> Value:
+    def _typed(self, tag: str, text: str) -> Value:
         kind = self._declared[tag].type
         if kind is BOOL:
             return kind.check({"0": False, "1": True}[text.strip()] if text.strip() in ("0", "1") else text)

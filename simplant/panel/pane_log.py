@@ -14,7 +14,7 @@ from simplant.timebase import show
 def clock(at: int) -> str:
     """Give an instant as `12.345 678` s: with microseconds, of one width as long as it can be."""
     whole, rest = divmod(at // 1000, 1_000_000)
-    return f"{whole:>5}.{rest // 1000:03d} {rest % 1000:03d}"
+    return f"{whole:>4}.{rest // 1000:03d} {rest % 1000:03d}"
 
 
 class LogPane(Pane):
@@ -40,11 +40,12 @@ class LogPane(Pane):
 
     def _line(self, entry: Entry, width: int) -> Line:
         scan = max(0, (entry.at - self._first) // self.session.main_period)
-        when: Span = (f"{clock(entry.at)} {scan:>7} ", "faint")
+        when: Span = (f"{clock(entry.at)} {scan:>6} ", "faint")
         if entry.name == EVENT:
-            return line(when, (fit(f"! {entry.text}", width - 22).rstrip(), "strong"))
-        mark: Span = (f" ◄ pulse of {show(entry.brief)}", "warn") if entry.brief else ("", "")
-        return line(when, fit(entry.name, max(12, min(26, width - 34))), f" {entry.text}", mark)
+            return line(when, (fit(f"! {entry.text}", width - 20).rstrip(), "strong"))
+        mark = f" ◄ pulse of {show(entry.brief)}" if entry.brief else ""
+        told = fit(f"{entry.name} = {entry.text}", width - 20 - len(mark)).rstrip()
+        return line(when, told, (mark, "warn"))
 
     @property
     def _first(self) -> int:

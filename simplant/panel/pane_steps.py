@@ -4,13 +4,18 @@ Rule: what is TRUE, or carries power, is drawn heavy; no colour says it.
 """
 
 from collections.abc import Iterator
+from typing import Final
 
-from simplant.logic.nodes import Call, Coil, Rung, Transition
+from simplant.expr import Expr
+from simplant.logic.nodes import Call, Rung, Transition
 from simplant.panel.lines import Line, Span, head, line, wrapped
 from simplant.panel.live import Live
 from simplant.panel.pane import Pane
+from simplant.panel.rungs import rung_rows, wire
 from simplant.panel.session import Session
 from simplant.timebase import Ns, show
+
+_JOINED: Final = "\N{NO-BREAK SPACE}"
 
 
 class StepsPane(Pane):
@@ -60,18 +65,21 @@ class StepsPane(Pane):
     def _source(self, source: object, width: int) -> Iterator[Line]:
         match source:
             case Rung() if self.found(source.target.name):
-                power = bool(self._live.holds(source.condition))
-                coil = {Coil.PLAIN: "( )", Coil.SET: "(S)", Coil.RESET: "(R)", Coil.NEGATED: "(/)"}[source.coil]
-                yield from self._rung(self._live.told(source.condition), f"{coil} {source.target.name}", width, power)
+                end = f"{source.coil.value} {source.target.name}".replace(" ", _JOINED)
+                yield from self._rung(source.condition, end, width)
             case Call() if self.found(source.instance.name) and "IN" in source.arguments:
-                condition = source.arguments["IN"]
-                power = bool(self._live.holds(condition))
-                block = f"[{source.instance.block.name} {source.instance.name}]"
-                yield from self._rung(self._live.told(condition), block, width, power)
+                end = f"[{source.instance.block.name}{_JOINED}{source.instance.name}]"
+                yield from self._rung(source.arguments["IN"], end, width)
 
-    def _rung(self, spans: list[Span], coil: str, width: int, power: bool) -> Iterator[Line]:  # noqa: FBT001 - a level
-        wire = "━━" if power else "──"
-        ends: list[Span] = [(f" {wire}", ""), (coil, "flow" if power else "")]
-        rail = "┣" if power else "├"
-        for told in wrapped([(f"{rail}{wire} ", ""), *spans, *ends], width, 4):
-            yield line(*told)
+    def _rung(self, condition: Expr, end: str, width: int) -> Iterator[Line]:
+        """Draw a rung, or tell it where there is no room for a drawing."""
+        power = bool(self._live.holds(condition))
+        look = "flow" if power else ""
+        rows = rung_rows(condition, end, self._live, width)
+        for number, row in enumerate(rows):
+            yield line(row[: -len(end)], (end, look)) if number == 0 else line(row)
+        if not rows:
+            wires = wire(power, 2)
+            spans: list[Span] = [("┣━ ", ""), *self._live.told(condition), (f" {wires}", ""), (end, look)]
+            for told in wrapped(spans, width, 4):
+                yield line(*told)

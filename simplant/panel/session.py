@@ -20,9 +20,9 @@ from simplant.scenario.check import check_against
 from simplant.scenario.model import Expect, Force, Power, Scenario, State, Stimulus, Write
 from simplant.scenario.records import alarms_of
 from simplant.scenario.trace import Trace
-from simplant.scenario.write import write_scenario
+from simplant.scenario.write import as_text, write_scenario
 from simplant.timebase import NEVER, Ns, ms
-from simplant.values import Value
+from simplant.values import TIME, Value
 
 GRID: Final = ms(1)
 """Whatever is done by hand happens on whole milliseconds."""
@@ -194,8 +194,10 @@ class Session:
     # What stays
 
     def kept(self) -> dict[str, Value]:
-        """Give the retained memory as it now is."""
-        return kept_of(self.rig.main)
+        """Give the retained memory as it now is, times as text."""
+        types = {name: tag.type for name, tag in self.machine.program.declared.items()}
+        kept = kept_of(self.rig.main)
+        return {n: as_text(Ns(int(v))) if types.get(n) is TIME and int(v) >= 0 else v for n, v in kept.items()}
 
     def recorded(self, title: str = "") -> tuple[Scenario, Trace]:
         """Settle the present instant; give all so far as a scenario that expects what came of it, and its trace."""

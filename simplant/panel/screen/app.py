@@ -15,7 +15,7 @@ from textual.containers import Container
 from textual.widgets import Input, Static
 
 from simplant.errors import SimplantError
-from simplant.panel.arrange import NAMES, arrange
+from simplant.panel.arrange import NAMES, alone, arrange
 from simplant.panel.keys import KEYS
 from simplant.panel.memory import Memory
 from simplant.panel.screen.board import Board
@@ -72,7 +72,10 @@ class PanelApp(App[str]):
         self.boards = {
             pane.NAME: Board(pane, n, follow=pane.NAME == "log") for n, pane in enumerate(view.panes, start=1)
         }
+        self._state, self._told, self._hints = (Static(id=name, markup=False) for name in ("state", "told", "hints"))
+        self._ask_line = Input(id="ask", compact=True)
         self.chosen = "points"
+        self.alone = False
         self._clock = clock
         self._last = clock()
         self._asking: Callable[[str], str] | None = None
@@ -80,12 +83,12 @@ class PanelApp(App[str]):
 
     def compose(self) -> ComposeResult:
         """Make the widgets."""
-        yield Static(id="state", markup=False)
+        yield self._state
         with Container(id="panes"):
             yield from self.boards.values()
-        yield Static(id="told", markup=False)
-        yield Input(id="ask", compact=True)
-        yield Static(id="hints", markup=False)
+        yield self._told
+        yield self._ask_line
+        yield self._hints
 
     def on_mount(self) -> None:
         """Begin."""
@@ -98,20 +101,23 @@ class PanelApp(App[str]):
         self._place(event.size.width, event.size.height)
 
     def _place(self, width: int, height: int) -> None:
-        places = arrange(width, max(4, height - 3), self.chosen)
+        place_of = alone if self.alone else arrange
+        places = place_of(width, max(4, height - 3), self.chosen)
         for name, board in self.boards.items():
             board.set_class(name in places, "seen")
             if name in places:
                 place = places[name]
                 board.styles.offset = (place.x, place.y)
                 board.styles.width, board.styles.height = place.width, place.height
-        self.query_one("#hints", Static).update(self.view.hints(width))
+        self._hints.update(self.view.hints(width))
         self.call_after_refresh(self.draw)
 
     # Time
 
     def frame(self) -> None:
         """Bring the session on by what the clock says, and draw what changed."""
+        if not self._state.is_attached:
+            return  # the screen is being taken down
         now = self._clock()
         self.view.pace.run(self.view.session, now - self._last, self._clock)
         self._last = now
@@ -122,10 +128,9 @@ class PanelApp(App[str]):
     def draw(self) -> None:
         """Draw what changed."""
         self.view.follow()
-        state = self.query_one("#state", Static)
         text = self.view.state(self.size.width)
-        if state.content != text:
-            state.update(text)
+        if self._state.content != text:
+            self._state.update(text)
         for board in self.boards.values():
             if board.has_class("seen"):
                 board.update()
@@ -137,7 +142,7 @@ class PanelApp(App[str]):
         if "\n" in text:
             self.push_screen(Sheet(text))
         elif text:
-            self.query_one("#told", Static).update(text)
+            self._told.update(text)
 
     def on_board_told(self, message: Board.Told) -> None:
         """Show what was done on a pane."""
@@ -150,14 +155,14 @@ class PanelApp(App[str]):
         self._ask(message.prompt, "", lambda text: message.board.pane.answer(message.key, text))
 
     def _ask(self, prompt: str, given: str, then: Callable[[str], str]) -> None:
-        ask = self.query_one("#ask", Input)
+        ask = self._ask_line
         ask.placeholder, ask.value, self._asking = f"{prompt}: (Esc: leave it)", given, then
         self._show_asking(asking=True)
         ask.focus()
 
     def _show_asking(self, *, asking: bool) -> None:
-        self.query_one("#ask", Input).set_class(asking, "asking")
-        self.query_one("#told", Static).set_class(asking, "asking")
+        self._ask_line.set_class(asking, "asking")
+        self._told.set_class(asking, "asking")
 
     def on_input_submitted(self, message: Input.Submitted) -> None:
         """Take what was typed in."""
@@ -189,6 +194,11 @@ class PanelApp(App[str]):
         self._place(self.size.width, self.size.height)
         self.boards[self.chosen].focus()
 
+    def action_alone(self) -> None:
+        """Give the pane the whole screen, or put it back."""
+        self.alone, self.chosen = not self.alone, self.board.pane.NAME
+        self._place(self.size.width, self.size.height)
+
     def action_move(self, key: str) -> None:
         """Move in the pane."""
         page, all_ = self.board.page(), len(self.board.rows)
@@ -218,7 +228,7 @@ class PanelApp(App[str]):
             return
 
         def seek(text: str) -> str:
-            board.pane.sought, board.at, board.top = text.strip(), 0, 0
+            board.pane.sought, board.fresh, board.top = text.strip(), True, 0
             return f"{board.pane.NAME}: what has {text.strip()!r} in it" if text.strip() else f"{board.pane.NAME}: all"
 
         self._ask(f"in {board.pane.NAME}, look for", board.pane.sought, seek)

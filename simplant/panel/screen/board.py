@@ -42,6 +42,8 @@ class Board(Widget, can_focus=True):
         self.top = self.at = 0
         self.follow = follow
         """Stay at the end as lines come."""
+        self.fresh = True
+        """Go to the first line that one can act on, as soon as there are lines."""
         self._shown: list[object] = []
         self._pressed = ""
 
@@ -52,9 +54,12 @@ class Board(Widget, can_focus=True):
         width, height = self.size.width, self.size.height
         if width < 4 or height < 2:
             return
-        self.rows = self.pane.lines(width - 1)
+        before, self.rows = self.key, self.pane.lines(width - 1)
+        self._stay(before)
         if self.follow:
             self.at = max(0, len(self.rows) - 1)
+        elif self.fresh and self.rows:
+            self.fresh, self.at = False, next((n for n, row in enumerate(self.rows) if row.key), 0)
         self.at = min(self.at, max(0, len(self.rows) - 1))
         self._scroll(height - 1)
         now = [self._row(y) for y in range(height)]
@@ -65,6 +70,14 @@ class Board(Widget, can_focus=True):
             if changed:
                 self.refresh(*changed)
         self._shown = now
+
+    def _stay(self, key: str) -> None:
+        """Stay on what the cursor was on, and under the mouse, though lines came or went above it."""
+        places = [n for n, row in enumerate(self.rows) if row.key == key] if key else []
+        if places:
+            place = min(places, key=lambda n: abs(n - self.at))
+            self.top += place - self.at if self.top else 0
+            self.at = place
 
     def _scroll(self, height: int) -> None:
         """Keep the cursor in sight."""
