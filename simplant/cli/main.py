@@ -10,11 +10,15 @@ from collections.abc import Sequence
 from rich.console import Console
 from rich.text import Text
 
-from simplant.cli import chart, check, diagram, dryrun, faults, fmea, fuzz, mutate, new, panel, replay, report, sweep, table
+from simplant.cli import (
+    chart, check, convert, diagram, dryrun, faults, fmea, fuzz, mutate, new, panel, replay, report, sweep, table,
+)  # fmt: skip
 from simplant.errors import InternalError, SimplantError
 from simplant.version import VERSION
 
-COMMANDS = (dryrun, panel, replay, check, faults, fuzz, sweep, fmea, mutate, report, chart, diagram, new, table)
+COMMANDS = (
+    dryrun, panel, replay, check, faults, fuzz, sweep, fmea, mutate, report, chart, diagram, convert, new, table,
+)  # fmt: skip
 
 
 def parser() -> argparse.ArgumentParser:

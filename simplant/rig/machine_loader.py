@@ -275,7 +275,7 @@ class Loader:
             boot=time_of(table.boot, f"{key}.boot"),
             restart="cold" if table.restart == "cold" else "warm",
         )
-        return ControllerPlan(name, setup, program, laid, tasks, table.supply, inputs, outputs, safe, sources)
+        return ControllerPlan(name, setup, program, laid, tasks, table.supply, inputs, outputs, safe, sources, logic)
 
     @staticmethod
     def _task(key: str, table: ControllerTable, layout: Layout) -> TaskSetup:

@@ -5,6 +5,7 @@ Reading them is machine_loader.py, building machine.py. Rule: a plan never chang
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
+from pathlib import Path
 from typing import Final
 
 from simplant.faults import FailureMode
@@ -43,7 +44,7 @@ class PartPlan:
 
 @dataclass(frozen=True, slots=True)
 class ControllerPlan:
-    """One controller to be built: settings, program, compiled tasks, and the signal that powers it."""
+    """One controller to be built: settings, program, compiled tasks, the signal that powers it; `logic` is its file."""
 
     name: str
     setup: ControllerSetup
@@ -55,6 +56,7 @@ class ControllerPlan:
     outputs: tuple[str, ...]
     safe: Mapping[str, Value]
     sources: Mapping[str, str]
+    logic: Path
 
     def scanning(self, scans: Scans) -> tuple[tuple[TaskSetup, Executable], ...]:
         """Give its tasks with the period and jitter of a run; one whose program sets its period keeps that.

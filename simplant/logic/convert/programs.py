@@ -17,7 +17,7 @@ from simplant.logic.convert.remarks import Remarks
 from simplant.logic.convert.statements import check_block, do, of_alarms, of_call, of_move, of_rung, plain_python
 from simplant.logic.convert.terms import TRUE, Terms
 from simplant.logic.convert.variables import EXTERNAL, PLAIN, TEMPORARY, Declared, shared, words_of
-from simplant.logic.layout import written_names
+from simplant.logic.layout import Prepared, written_names
 from simplant.logic.lower import FIRST_SCAN, lower, overtime_ref, since_ref
 from simplant.logic.names import expressions, nodes, read_names
 from simplant.logic.nodes import AlarmTable, Call, Chart, Move, Opaque, Rung, Source, TaskBody
@@ -62,6 +62,8 @@ def converted(program: Program, *, title: str = "", remarks: Remarks | None = No
     Raises:
         ProgramError: it cannot be said: plain Python, a block of one's own, a name; with the place.
     """
+    if isinstance(program, Prepared):
+        raise ProgramError(f"{program.name} is not written in Python", "it is read from a file of its own")
     return _Conversion(program, remarks or Remarks("", "")).all(title)
 
 

@@ -1,7 +1,7 @@
 """Printing a whole source as Structured Text: types, variables, program units, configurations.
 
 Statements are printed_statements.py. Rule: print, read, print gives the same text; what is read from it equals what was
-printed, but for places. A body in another form than statements is printed by its own package, or lowered before.
+printed, but for places.
 """
 
 from __future__ import annotations
@@ -11,6 +11,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 from typing import Final
 
+from simplant.logic.fbd.tree import Graph
+from simplant.logic.ladder.draw import draw
+from simplant.logic.ladder.tree import Ladder
 from simplant.logic.sfc.printed import printed_chart
 from simplant.logic.sfc.tree import Chart
 from simplant.logic.st.declared import (
@@ -45,6 +48,7 @@ from simplant.logic.st.printed_expressions import (
     printed_expression,
 )
 from simplant.logic.st.printed_statements import STEP, Notes, printed_comment, printed_statements
+from simplant.logic.st.report import fail
 from simplant.logic.st.tree import Access, Call, Expression, Literal
 
 _REPETITION: Final = re.compile(r"\w+ ?\(")
@@ -55,12 +59,15 @@ def printed(file: File, notes: Notes | None = None, head: str = "") -> str:
     """Print a source.
 
     Args:
-        file: what to print; its bodies are statements.
+        file: what to print.
         notes: comments, by the place of the unit, statement or variable that they belong to.
         head: a comment at the very top.
 
     Returns:
-        Its text, with the line end of the last row.
+        Its text, with the line end of the last row; bodies in their own form: statements, drawing or chart.
+
+    Raises:
+        Fault: a body has no form as text.
     """
     known = notes or {}
     parts = [printed_comment(head)] if head else []
@@ -82,9 +89,24 @@ def printed_unit(unit: Unit, notes: Notes | None = None) -> Iterator[str]:
     yield from printed_sections(unit.variables, 0, known)
     if unit.variables:
         yield ""
-    body = unit.body
-    yield from printed_chart(body, known) if isinstance(body, Chart) else printed_statements(unit.statements, 0, known)
+    yield from _body(unit, known)
     yield f"END_{unit.kind}"
+
+
+def _body(unit: Unit, notes: Notes) -> Iterable[str]:
+    match unit.body:
+        case Chart():
+            return printed_chart(unit.body, notes)
+        case Ladder():
+            return draw(unit.body).splitlines()
+        case Graph():
+            fail(
+                unit.place,
+                f"the body of {unit.name} is a network of blocks that is no ladder",
+                "text has no form for it",
+            )
+        case _:
+            return printed_statements(unit.body, 0, notes)
 
 
 def _note(place: object, notes: Notes, indent: int) -> Iterable[str]:

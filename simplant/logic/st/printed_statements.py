@@ -58,13 +58,13 @@ def printed_comment(text: str, indent: int = 0) -> list[str]:
 
 class _Printer:
     def __init__(self, notes: Notes) -> None:
-        self.notes = notes
+        self.notes = dict(notes)
 
     def rows(self, nodes: Sequence[Statement], indent: int) -> Iterator[str]:
         for number, node in enumerate(nodes):
             if node.place in self.notes:
                 yield from [""] if number else []
-                yield from printed_comment(self.notes[node.place], indent)
+                yield from printed_comment(self.notes.pop(node.place), indent)
             yield from self.statement(node, indent)
         if not nodes:
             yield f"{' ' * indent};"

@@ -1,0 +1,120 @@
+"""From any face of a program to another: which way there is, and why there is none.
+
+Saying Python in Structured Text is programs.py; printing is st/printed.py, XML xml/. Rule: nothing is dropped: what the
+other face cannot hold is refused with the reason.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from typing import Final
+
+from simplant.errors import Place, ProgramError, UsageError
+from simplant.logic.convert.comments import beside, head_of
+from simplant.logic.convert.programs import SAFETY, Converted
+from simplant.logic.fbd.tree import Graph
+from simplant.logic.ladder.tree import Ladder
+from simplant.logic.st.declared import File
+from simplant.logic.st.prepared import prepared
+from simplant.logic.st.printed import printed
+from simplant.logic.st.printed_statements import Notes
+from simplant.logic.st.project import Project
+from simplant.logic.st.report import Fault, SourceErrors
+from simplant.logic.st.statements import every
+from simplant.tags import Tag
+
+FACES: Final = {"st": "Structured Text", "ladder": "ladder text"}
+
+
+def of_python(program: Converted, to: str, name: str, tags: Sequence[Tag]) -> str:
+    """Give a Python program, already said in Structured Text, in another face.
+
+    Args:
+        program: the program.
+        to: one of FACES.
+        name: of the Python file.
+        tags: the I/O list it is bound to.
+
+    Raises:
+        UsageError: it has no such face.
+        ProgramError: the text would not be right: a constant divisor of 0, or the like.
+    """
+    if to == "ladder":
+        why = "its sequences and calculations have no rungs, and drawing some for them would be guessing"
+        raise UsageError(f"{name} is Python, it does not become a ladder", why, "convert it --to st")
+    text = printed(program.file, program.notes, program.head)
+    try:
+        prepared(text, name, tags)
+    except SourceErrors as error:
+        why = f"the text that says it is not right: {error.what}"
+        raise ProgramError(f"{name} cannot be said in {FACES['st']} as it is", why) from None
+    return text
+
+
+def of_project(project: Project, face: str, to: str) -> str:
+    """Give a program that was read from a file in another face.
+
+    Args:
+        project: read and right.
+        face: the face that it has.
+        to: one of FACES.
+
+    Raises:
+        UsageError: it has no such face.
+        ProgramError: a body cannot be said there.
+    """
+    name = project.report.name
+    if to == face:
+        raise UsageError(f"{name} is {FACES[face]} already", "there is nothing to convert")
+    match to:
+        case "st":
+            return _printed(project.file, _comments(project), _head(project))
+        case _:
+            return _ladder(project)
+
+
+def _ladder(project: Project) -> str:
+    """Print a file whose bodies are ladders."""
+    file = project.written
+    for unit in file.units:
+        if isinstance(unit.body, Graph):
+            what = f"the body of {unit.name} is a network of blocks"
+            raise UsageError(what, "it is no ladder of contacts, coils and blocks in rungs", "convert it --to st")
+    if not any(isinstance(unit.body, Ladder) for unit in file.units):
+        raise UsageError(f"no body in {project.report.name} is a ladder", "statements and charts do not become rungs")
+    return _printed(file, _beside(project), _head(project))
+
+
+def _head(project: Project) -> str:
+    """Give what stands at the top of the new text: the words at the top of the old one, and the safety lines."""
+    return "\n\n".join(part for part in (head_of(project.report.text), f"From {project.report.name}.", SAFETY) if part)
+
+
+def _beside(project: Project) -> dict[Place, str]:
+    file = project.written
+    rows = (file.variables, *(u.variables for u in file.units), *(c.variables for c in file.configurations))
+    return beside(project.report.text, (variable for row in rows for variable in row))
+
+
+def _printed(file: File, notes: Notes, head: str) -> str:
+    try:
+        return printed(file, notes, head)
+    except Fault as fault:
+        mistake = fault.mistake
+        raise ProgramError(mistake.what, mistake.why, mistake.mend, mistake.place) from None
+
+
+def _comments(project: Project) -> dict[Place, str]:
+    """Give the comments beside variables, and those of rungs by the place of the first thing that a rung became."""
+    found = _beside(project)
+    for written, lowered in zip(project.written.units, project.file.units, strict=True):
+        if isinstance(written.body, Ladder):
+            rungs = written.body.rungs
+            ends = [rung.place.line for rung in rungs[1:]] + [sys.maxsize]
+            for rung, end in zip(rungs, ends, strict=True):
+                here = (n.place for n in every(lowered.statements) if rung.place.line <= n.place.line < end)
+                place = next(here, None)
+                if place is not None and rung.comment:
+                    found[place] = rung.comment
+    return found

@@ -1,0 +1,83 @@
+"""A Python program said in Structured Text does the same, scan for scan: random programs, and our machines.
+
+Rule: everything that can be seen is compared; of an error only the place differs.
+"""
+
+import re
+from pathlib import Path
+from random import Random
+
+import pytest
+
+from simplant.errors import ProgramError
+from simplant.logic.convert.programs import converted
+from simplant.logic.st.prepared import prepared
+from simplant.logic.st.printed import printed
+from simplant.logic.st.report import SourceErrors
+from simplant.tags import Direction
+from tests.agree.programs import random_program
+from tests.agree.stories import controller_of, story_of, told
+from tests.agree.twins import authored, lines, scenarios, with_logic
+
+MACHINES = sorted(path.parent.name for path in Path("programs").glob("*/machine.toml"))
+PROGRAMS = [(m, c.name) for m in MACHINES for c in authored(m).controllers if c.logic.suffix == ".py"]
+_PLACE = re.compile(r"\S+:\d+(:\d+)?: ")
+
+
+def in_text(program):
+    """The program as text, read again; None where it cannot be said, which is told."""
+    io = [t for t in program.declared.values() if t.direction is not Direction.MEMORY and "." not in t.name]
+    try:
+        whole = converted(program)
+    except ProgramError as error:
+        if "the step time of" in error.what:
+            return None
+        raise
+    try:
+        return prepared(printed(whole.file, whole.notes, whole.head), "random.st", io)
+    except SourceErrors as error:  # a constant divisor, which the text may not have
+        if "division by 0" in str(error):
+            return None
+        raise
+
+
+def seen(rnd, program):
+    """What is seen of a story, in one order for what happens at one instant."""
+    case = story_of(rnd, program)
+    return sorted((at, name, _PLACE.sub("", value)) for at, name, value in told(case, controller_of(case)))
+
+
+def check(seed, tasks):
+    program = random_program(Random(seed), tasks=tasks, opaque=False)
+    text = in_text(program)
+    if text is not None:
+        assert seen(Random(-seed), text) == seen(Random(-seed), program)
+    return text is not None
+
+
+@pytest.mark.slow
+def test_random_programs():
+    """Sequences, blocks, alarms, calculations, forces, power cuts: one task."""
+    assert sum(check(seed, 1) for seed in range(40)) >= 36
+
+
+@pytest.mark.slow
+def test_random_programs_with_tasks():
+    """Three tasks that share tags; a step time read in another task is refused."""
+    assert sum(check(seed, 3) for seed in range(24)) >= 8
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("machine", "controller"), PROGRAMS)
+def test_our_machines(machine, controller, tmp_path):
+    """Every scenario, every tag, every truth."""
+    plan = next(c for c in authored(machine).controllers if c.name == controller)
+    whole = converted(plan.program)
+    twin = with_text(machine, controller, printed(whole.file, whole.notes, whole.head), tmp_path)
+    for path in scenarios(machine):
+        assert lines(twin, path) == lines(authored(machine), path), path.stem
+
+
+def with_text(machine, controller, text, tmp_path):
+    (tmp_path / "made.st").write_text(text, encoding="utf-8")
+    return with_logic(machine, tmp_path, str(tmp_path / "made.st"), controller)
