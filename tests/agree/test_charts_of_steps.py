@@ -53,6 +53,7 @@ def play(layout, chart, rnd, count=60):
         state, now = after, now + rnd.choice((ms(5), ms(10), ms(15)))
 
 
+@pytest.mark.slow
 @given(st.integers(0, 2**32))
 @settings(max_examples=20)
 def test_a_chart_does_what_the_rules_say(prepared, seed):
@@ -72,6 +73,7 @@ def test_many_charts_do_what_the_rules_say(prepared):
         play(layout, chart, Random(seed), 100)
 
 
+@pytest.mark.slow
 @given(st.integers(0, 2**32))
 @settings(max_examples=25)
 def test_a_chart_sleeps_unseen(prepared, seed):
@@ -84,6 +86,7 @@ def test_a_chart_sleeps_unseen(prepared, seed):
     assert told(walked, controller_of(walked)) == every
 
 
+@pytest.mark.slow
 def test_charts_do_sleep(prepared):
     """A chart that waits for an input or a time is not scanned meanwhile: more than a quarter is slept through."""
     slept = scanned = 0

@@ -207,7 +207,10 @@ class Prober:
     def _firing(self, node: Assign) -> Expr:
         """Watch a transition of a chart with several active steps; where it fires, what it leads to is entered."""
         place = node.origin.place
-        unit, chart, found = next((u, c, t) for u, c in self._several() for t in c.transitions if t.place == place)
+        stand_here = [(u, c, t) for u, c in self._several() for t in c.transitions if t.place == place]
+        if not stand_here:
+            return node.value  # the flag before anybody looked
+        unit, chart, found = stand_here[0]
         name = f"{unit}: {found.name or ' -> '.join(', '.join(ends) for ends in (found.sources, found.targets))}"
         targets = {target.upper() for target in found.targets}
         items = [self.sheet.item("transition", name, place)]
