@@ -34,15 +34,16 @@ from simplant.wiring.point_kinds import kind_of, source_of
 
 
 class Loader:
-    """Reads one folder; each method checks one table.
+    """Reads one folder; each method checks one table. `logic`: a file in place of the main controller's own.
 
     Attributes:
         plans: the parts, once `read` has run.
         wires: all connections.
     """
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, logic: Path | None = None) -> None:
         self.folder = folder
+        self.logic = logic
         self.path = folder / "machine.toml"
         self.file = read_machine_file(self.path)
         self.text = self.path.read_text(encoding="utf-8-sig")
@@ -233,7 +234,7 @@ class Loader:
 
     def _main(self) -> ControllerPlan:
         table = self.file.controller
-        logic = named_file(self.folder, "machine.logic", self.file.machine.logic)
+        logic = self.logic or named_file(self.folder, "machine.logic", self.file.machine.logic)
         inputs, outputs = (tuple(p.name for p in points) for points in (self.io.inputs, self.io.outputs))
         filters = {p.name: p.filter for p in self.io.inputs if p.filter}
         safe = {p.name: p.safe for p in self.io.outputs}

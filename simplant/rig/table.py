@@ -114,7 +114,8 @@ def run_table(
         SimplantError: a scan failed; its text says when.
     """
     tasks = [_Task(compiled(layout), layout.period or scan) for layout in bench.layouts]
-    values: dict[str, Value] = {name: False for task in tasks for name in task.executable.inputs}
+    given = [name for task in tasks for name in task.executable.inputs]
+    values: dict[str, Value] = {name: bench.columns[name].type.default for name in given}
     for task in tasks:
         values.update((slot.name, slot.initial) for slot in task.executable.slots)
     held: dict[str, Value] = {}

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from simplant.errors import Place, ProgramError, SimplantError, UsageError
-from simplant.logic.layout import layouts
+from simplant.logic.layout import Layout, layouts
 from simplant.logic.program import Program
 from simplant.logic.st.literals import read_literal
 from simplant.logic.st.project import read_project
@@ -49,13 +49,18 @@ def _python(path: Path) -> Bench:
     if not isinstance(program, Program):
         raise UsageError(f"build() in {path.name} gives no program", mend="end it with: return program")
     laid = layouts(program)
+    inputs = [n for layout in laid for n in layout.inputs]
+    outputs = [layout.slots[p].name for layout in laid for p in layout.outputs]
+    return bench_of(laid, inputs, outputs)
+
+
+def bench_of(laid: Sequence[Layout], inputs: Sequence[str], outputs: Sequence[str]) -> Bench:
+    """Give what runs of a program that is laid out."""
     columns: dict[str, Column] = {}
     for layout in laid:
         words = {s.name: {w: n for n, w in enumerate(s.words)} for s in layout.slots}
         for name, type_ in layout.types.items():
             columns[name] = Column(name, type_, words.get(name, {}))
-    inputs = [n for layout in laid for n in layout.inputs]
-    outputs = [layout.slots[p].name for layout in laid for p in layout.outputs]
     return Bench(laid, columns, inputs, outputs)
 
 
