@@ -97,7 +97,7 @@ PROGRAM p
 VAR
   start   AT %IX0.0 : BOOL; (* the button *)
   stopped AT %IX0.1 : BOOL := TRUE;
-  seen              : Colour;
+  seen : Colour;
 END_VAR
 VAR RETAIN
   count : INT;

@@ -212,18 +212,24 @@ def _head(section: Section) -> str:
 
 
 def _rows(variables: Sequence[Variable], indent: int, notes: Notes) -> Iterator[str]:
-    """Print the rows of a section, their addresses and types in columns."""
-    located = max((len(v.name) for v in variables if _located(v)), default=0)
-    heads = [f"{v.name:{located}} AT {v.address}" if _located(v) else _named(v) for v in variables]
-    width = max((len(head) for head in heads if len(head) < WIDTH // 3), default=0)
-    for variable, head in zip(variables, heads, strict=True):
-        rows = list(_declared(f"{head:{width}}", variable.type, variable.initial, indent, notes))
-        comment = printed_comment(notes[variable.place], 0) if variable.place in notes else []
-        if len(comment) == 1 and len(rows) == 1 and len(rows[0]) + 1 + len(comment[0]) <= WIDTH:
-            yield f"{rows[0]} {comment[0]}"
-        else:
-            yield from _note(variable.place, notes, indent)
-            yield from rows
+    """Print the rows of a section, those with addresses and those without each in columns."""
+    for located, row in groupby(variables, key=_located):
+        group = list(row)
+        column = max(len(v.name) for v in group) if located else 0
+        heads = [f"{v.name:{column}} AT {v.address}" if located else _named(v) for v in group]
+        width = max((len(head) for head in heads if len(head) < WIDTH // 3), default=0)
+        for variable, head in zip(group, heads, strict=True):
+            yield from _row(variable, f"{head:{width}}", indent, notes)
+
+
+def _row(variable: Variable, head: str, indent: int, notes: Notes) -> Iterator[str]:
+    rows = list(_declared(head, variable.type, variable.initial, indent, notes))
+    comment = printed_comment(notes[variable.place], 0) if variable.place in notes else []
+    if len(comment) == 1 and len(rows) == 1 and len(rows[0]) + 1 + len(comment[0]) <= WIDTH:
+        yield f"{rows[0]} {comment[0]}"
+    else:
+        yield from _note(variable.place, notes, indent)
+        yield from rows
 
 
 def _located(variable: Variable) -> bool:
