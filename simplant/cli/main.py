@@ -11,8 +11,26 @@ from rich.console import Console
 from rich.text import Text
 
 from simplant.cli import (
-    chart, check, compare, convert, diagram, dryrun, faults, fmea, fuzz, mutate, new, panel, replay, report, sweep, table,
-)
+    chart, check, compare, convert, diagram, dryrun, faults, fmea, fuzz, mutate, new, panel, replay, report, sweep,
+    table,
+)  # fmt: skip
+from simplant.errors import InternalError, SimplantError
+from simplant.version import VERSION
+
+COMMANDS = (
+    dryrun, panel, replay, compare, check, faults, fuzz, sweep, fmea, mutate, report, chart, diagram, convert, new,
+    table,
+)  # fmt: skip
+
+
+def parser() -> argparse.ArgumentParser:
+    """Build the parser of all commands."""
+    root = argparse.ArgumentParser(
+        prog="simplant",
+        description="A bench for proving a machine's control logic before it is wired.",
+        epilog="Exit codes: 0 held, 1 a finding, 2 wrong usage or input. "
+        "A simulation proves nothing about the safety of the real machine.",
+    )
     root.add_argument("--version", action="version", version=f"simplant {VERSION}")
     commands = root.add_subparsers(metavar="COMMAND", required=True)
     for module in COMMANDS:
