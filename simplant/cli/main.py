@@ -11,7 +11,21 @@ from rich.console import Console
 from rich.text import Text
 
 from simplant.cli import (
-    chart, check, compare, convert, diagram, dryrun, faults, fmea, fuzz, mutate, new, panel, replay, report, sweep,
+    chart,
+    check,
+    compare,
+    convert,
+    diagram,
+    dryrun,
+    faults,
+    fmea,
+    fuzz,
+    mutate,
+    new,
+    panel,
+    replay,
+    report,
+    sweep,
     table,
 )  # fmt: skip
 from simplant.errors import InternalError, SimplantError
