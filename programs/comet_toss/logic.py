@@ -39,6 +39,7 @@ def build(tags):
     go_up = p.memory("go_up")
     high = p.memory("high", description="the lift is to be at its high elevation")
     since_homing = p.memory("since_homing", INT, initial=TOSSES_PER_HOMING)
+    from_limit = p.memory("from_limit", description="homing began on the left limit: left at a crawl, the way does not count")
     tour_at = p.memory("tour_at", INT, description="tosses made in this tour, 0 to 10")
     arm_seen = p.memory("arm_seen", description="the arm has crossed the gate sensor in this toss")
     ball_gone = p.memory("ball_gone", description="the ball of this toss has left the gate")
@@ -53,7 +54,7 @@ def build(tags):
         Step("lower", entry=[go_up.becomes(False), go_right.becomes(False)], description="relays come to rest"),
         Step("home_lift", description="down for longer than the worst stroke"),
         Step("lowered"),
-        Step("home_left", limit=seconds(6), on_limit="tripped"),
+        Step("home_left", limit=seconds(6), on_limit="tripped", entry=[from_limit.becomes(t.table_at_left)]),
         Step("home_rest"),
         Step("home_turn", entry=[go_right.becomes(True)]),
         Step("home_right", limit=seconds(2), on_limit="tripped"),
@@ -130,7 +131,7 @@ def build(tags):
     p.set(arm_seen, gate_rises & released.Q)
     left = p.let("left", gate_falls & released.Q & ~ball_gone)
     p.set(ball_gone, left)
-    p.move(tosses.becomes(min_(tosses + 1, 32000)), when=left)
+    p.move(tosses.becomes(min_(tosses, 31999) + 1), when=left)
     # a stop, or a turn of the mode switch, waits for a toss under way and is then obeyed
     stop = p.memory("stop_wanted", description="to be obeyed as soon as no ball is on its way out")
     p.set(stop, (~t.stop_released | mode_moved) & (running | cycle["jog"]))
@@ -158,6 +159,7 @@ def build(tags):
         go("home_rest", "home_turn", rest),
         go("home_turn", "home_right", cycle.time >= ms(300)),
         go("home_right", "homed", limit_left.Q),
+        go("homed", "lower", rest & from_limit, since_homing.becomes(TOSSES_PER_HOMING)),
         go("homed", "turn_up", rest),
         go("turn_up", "raise", cycle.time >= ms(300)),
         go("raise", "wait", cycle.time >= select(high, RAISE_LOW, RAISE_HIGH)),
@@ -172,10 +174,10 @@ def build(tags):
         go("settle", "load", rest),
         go("load", "warn", ball_rests.Q & wheel_ready.Q),
         go("warn", "toss", cycle.time >= ms(1600)),
-        go("toss", "leave", cycle.time >= ms(120)),
+        go("toss", "leave", cycle.time >= ms(130)),
         go("leave", "air", (cycle.time >= ms(800)) & arm_seen),
         go("air", "wait", beam, *[q.becomes(min_(q, cycle.time), when=spot == n) for n, q in zip(SPOTS, quickest, strict=True)]),
-        go("air", "wait", cycle.time >= seconds(25), lost.becomes(min_(lost + 1, 32000))),
+        go("air", "wait", cycle.time >= seconds(25), lost.becomes(min_(lost, 31999) + 1)),
         go("stopping", "ready", (cycle.time >= seconds(1)) & t.stop_released),
         go("jog", "stopping", stop | ~service_mode),
         go("tripped", "off", ~trip),

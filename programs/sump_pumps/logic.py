@@ -81,7 +81,7 @@ def build(tags):
         p.call(least_run, IN=start[n], PT=seconds(10))
         p.rung(run[n], start[n] | run[n] & (want | (ready[n] | by_hand[n]) & least_run.Q))
         count = p.memory(f"starts_{n}", INT, retain=True, description=f"starts of pump {n} since service")
-        p.move(count.becomes(min_(count + 1, 32000)), when=start[n])
+        p.move(count.becomes(min_(count, 31999) + 1), when=start[n])
     closing = [p.rising(f"closing_{n}", ~dropped[n]) for n, _ in PUMPS]  # also one that nobody commanded
     p.call(gap, IN=start[1] | start[2] | closing[0] | closing[1], PT=seconds(5))
 

@@ -1,7 +1,17 @@
 """What is demanded of sump_pumps: on the truth of the plant wherever there is one."""
 
 from simplant import minutes, ms, seconds
-from simplant.rules import alternates, always, at_most_for, count_at_most, holds, holds_for, never, settles_within, within
+from simplant.rules import (
+    alternates,
+    always,
+    at_most_for,
+    count_at_most,
+    holds,
+    holds_for,
+    never,
+    settles_within,
+    within,
+)
 
 TOLERANCE = 1.02  # of the level at which a float tips over
 STOP = 0.4 / TOLERANCE - 0.05 * 1.3  # where the stop float has tipped back for sure, m

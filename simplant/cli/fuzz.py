@@ -86,8 +86,8 @@ def _search(
 ) -> list[Small]:
     finds: list[Small] = []
     with _bar(machine, options, seen, console) as advance:
-        for found in search(machine, decoder, options.cases, options.seed, seen):
-            for each in found[: options.finds - len(finds)]:
+        for told in search(machine, decoder, options.cases, options.seed, seen):
+            for each in told.finds[: options.finds - len(finds)]:
                 small = _small(machine, each)
                 if not seen.knows(small.scenario, small.what):
                     seen.remember(small)

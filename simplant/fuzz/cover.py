@@ -49,6 +49,7 @@ def covered(run: Run) -> Covered:
     instants: list[Ns] = []
     features.update(_changes(run, instants))
     features.update(_margins(run))
+    features.update(("broken", v.rule) for v in run.verdicts if v.outcome is Outcome.BROKEN)
     return Covered(frozenset(steps), frozenset(transitions), frozenset(features), tuple(instants))
 
 

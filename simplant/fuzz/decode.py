@@ -11,7 +11,7 @@ from typing import Final
 from simplant.errors import UsageError
 from simplant.faults import Fault
 from simplant.fuzz.deviate import Deviations
-from simplant.fuzz.story import SLOTS, Story
+from simplant.fuzz.story import Story, most_faults
 from simplant.fuzz.whats import Act, Cut, Fail, What, whats
 from simplant.rig.machine import Machine
 from simplant.scenario.model import LENGTH, Expect, Power, Scenario, Stimulus
@@ -26,8 +26,6 @@ SPANS: Final[tuple[Ns | None, ...]] = (
     ms(1200), ms(2500), seconds(5), seconds(10), seconds(20), seconds(40), NEVER,
 )  # fmt: skip
 """Durations; None = the usual one of what happens. The short ones are near a scan or a filter time."""
-ONE, NONE = 0x30, 0xA0
-"""From these first bytes of the swarm mask on, a story has one fault at most, and none."""
 TITLE: Final = "A story by chance"
 
 
@@ -115,15 +113,6 @@ class Decoder:
                 happening.append((Ns(when * GRID), slot, what))
         for at, slot, what in sorted(happening, key=lambda each: each[:2]):
             yield at, what, SPANS[story.spans[slot]]
-
-
-def most_faults(mask: int) -> int:
-    """Say how many faults may happen at most; what would be one more is an act.
-
-    Most rules are demanded without faults or with a single one, so most stories have no more.
-    """
-    first = mask >> 24
-    return 0 if first >= NONE else 1 if first >= ONE else SLOTS
 
 
 def ways_of_play(machine: Machine) -> tuple[Scenario, ...]:

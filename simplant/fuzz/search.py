@@ -8,9 +8,12 @@ all happens that a known find needs, are counted and gone past.
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from typing import Final
 
 from simplant.errors import InternalError
-from simplant.fuzz.decode import Decoder
+from simplant.fuzz.cover import Covered, covered, margins
+from simplant.fuzz.decode import GRID, Decoder
+from simplant.fuzz.steer import Steering, with_fewer_faults
 from simplant.fuzz.story import story_by_seed
 from simplant.rig.breaches import errors_in
 from simplant.rig.machine import Machine
@@ -18,7 +21,9 @@ from simplant.rig.outcome import Run, run_scenario
 from simplant.rules import Outcome
 from simplant.scenario.model import Scenario
 
-FAILED = "the program failed"
+RARELY: Final = 3
+"""A rule broken under too many faults is looked into so many times: with one fault it may break as well."""
+FAILED: Final = "the program failed"
 """What is wrong with a run in which a controller's program raised."""
 
 
@@ -46,16 +51,11 @@ class Seen:
     known: list[tuple[str, frozenset[str]]] = field(default_factory=list)
     again: Counter[str] = field(default_factory=Counter)
 
-    def add(self, run: Run) -> None:
-        """Take in one run."""
+    def add(self, run: Run, shown: Covered) -> None:
+        """Take in one run, and what it has been through."""
         self.cases += 1
-        last: dict[str, str] = {}
-        for record in run.steps:
-            here = f"{record.chart}.{record.step}"
-            self.steps.add(here)
-            if record.chart in last:
-                self.transitions.add((last[record.chart], here))
-            last[record.chart] = here
+        self.steps |= shown.steps
+        self.transitions |= shown.transitions
         self.accepted.update(run.accepted.keys())
         self.undemanded.update(run.undemanded)
         for verdict in run.verdicts:
@@ -101,17 +101,48 @@ def is_wrong(run: Run, what: str) -> bool:
     return bool(errors_in(run.trace)) if what == FAILED else any(v.rule == what for v in run.broken)
 
 
-def search(machine: Machine, decoder: Decoder, cases: int, seed: int, seen: Seen) -> Iterator[list[Find]]:
-    """Run stories by seed; after each give the finds that are not known yet, the earliest first.
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One story told: its number, the scenario, the run, and the finds in it that are not known yet."""
+
+    number: int
+    scenario: Scenario
+    run: Run
+    finds: tuple[Find, ...]
+
+
+def search(
+    machine: Machine, decoder: Decoder, cases: int, seed: int, seen: Seen, *, steered: bool = True
+) -> Iterator[Told]:
+    """Run stories, all from one seed; after each give the finds that are not known yet, the earliest first.
+
+    Args:
+        machine: of which.
+        decoder: makes scenarios of stories.
+        cases: how many stories.
+        seed: of all of them.
+        seen: where what they show is gathered.
+        steered: vary what showed something new or came near to breaking a rule; else each story is drawn anew.
 
     Raises:
         InternalError: a find run again gave another trace.
     """
+    steering = Steering(seed, decoder.sizes, GRID)
     for number in range(cases):
-        scenario = decoder.scenario(story_by_seed(seed, number, *decoder.sizes))
+        story = steering.story(number) if steered else story_by_seed(seed, number, *decoder.sizes)
+        scenario = decoder.scenario(story)
         run = run_scenario(machine, scenario)
-        seen.add(run)
-        finds = [Find(scenario, run, what) for what in wrong_with(run) if not seen.knows(scenario, what)]
+        shown = covered(run)
+        seen.add(run, shown)
+        finds = tuple(Find(scenario, run, what) for what in wrong_with(run) if not seen.knows(scenario, what))
         if finds and list(run_scenario(machine, scenario).trace) != list(run.trace):
             raise InternalError(f"story {number} of seed {seed} gave two traces")
-        yield finds
+        if steered:
+            steering.learn(story, shown, margins(run))
+            steering.follow([with_fewer_faults(story)] if _worth_fewer(run, seen) else [])
+        yield Told(number, scenario, run, finds)
+
+
+def _worth_fewer(run: Run, seen: Seen) -> bool:
+    """Say whether a rule broke under more faults than it must bear, and did so rarely up to now."""
+    return any(seen.undemanded[rule] <= RARELY for rule in run.undemanded)

@@ -5,12 +5,12 @@ nothing is drawn but by number.
 """
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
 from simplant.fuzz.cover import Covered, Feature
-from simplant.fuzz.story import Story, story_by_seed
+from simplant.fuzz.story import ONE, Story, story_by_seed
 from simplant.fuzz.vary import Dice, Variation
 from simplant.timebase import Ns
 
@@ -60,7 +60,7 @@ class Steering:
         other = self.kept[dice.below(len(self.kept))].story
         return self._variation.of(parent.story, other, parent.lively, dice)
 
-    def learn(self, story: Story, shown: Covered, margins: dict[str, float]) -> None:
+    def learn(self, story: Story, shown: Covered, margins: Mapping[str, float]) -> None:
         """Keep a story if its run showed anything that none did before."""
         new = tuple(feature for feature in shown.features if feature not in self._seen)
         self._seen.update(shown.features)
@@ -86,4 +86,4 @@ class Steering:
 
 def with_fewer_faults(story: Story) -> Story:
     """Give the story with one fault at most: what broke under more than must be borne may break under one."""
-    return replace(story, mask=story.mask & 0xFFFFFF | 0x60 << 24)
+    return replace(story, mask=story.mask & 0xFFFFFF | ONE << 24)

@@ -14,6 +14,8 @@ SLOTS: Final = 8
 MOST_NOISE: Final = 2**16
 PHASES: Final = 10_000
 """Microseconds between two instants of the grid: how far all slots may be shifted against it."""
+ONE, NONE = 0x30, 0xA0
+"""From these first bytes of the swarm mask on, a story has one fault at most, and none."""
 BYTES: Final = 8
 """Four for the swarm mask, four for the durations (half a byte for each slot)."""
 
@@ -26,7 +28,7 @@ class Story:
         noise: 0 = every parameter nominal; else the seed of the run and of the parameters within tolerance.
         play: which way of play it begins with; 0 = none, the machine just has power.
         phase: shift of all slots against the grid of 10 ms, us.
-        mask: swarm mask, 32 bits; a set bit leaves out a kind of faults.
+        mask: swarm mask, 32 bits: how many faults may happen (`most_faults`), and a set bit leaves out a kind of them.
         spans: for each slot which duration, 0 = the usual one, to 15.
         slots: (what, when): which of the machine's whats, 0 = nothing, and at which instant of the grid.
     """
@@ -60,3 +62,12 @@ def words_of(given: bytes) -> tuple[int, tuple[int, ...]]:
     """Split the bytes of a story: the mask, and half a byte for the duration of each slot."""
     spans = tuple(half for byte in given[4:] for half in (byte >> 4, byte & 15))
     return int.from_bytes(given[:4], "big"), spans
+
+
+def most_faults(mask: int) -> int:
+    """Say how many faults may happen at most; what would be one more is an act.
+
+    Most rules are demanded without faults or with a single one, so most stories have no more.
+    """
+    first = mask >> 24
+    return 0 if first >= NONE else 1 if first >= ONE else SLOTS

@@ -131,6 +131,7 @@ class CometToss:
         self.spot, self.angle, self.target, self.travel, self.halt = 0, HOME, 0, 0, 0
         self.go_right = self.go_up = self.high = False
         self.since_homing, self.tour_at = TOSSES_PER_HOMING, 0
+        self.from_limit = False
         self.arm_seen = self.ball_gone = self.stop_wanted = False
         self.alarms: set[str] = set()
         self.first_out = ""
@@ -233,7 +234,7 @@ class CometToss:
             self.arm_seen = True
         if falls and released and not self.ball_gone:
             self.ball_gone = True
-            self.tosses = min(self.tosses + 1, 32000)
+            self.tosses = min(self.tosses, 31999) + 1
 
     def enter(self, step: str, now: int) -> None:
         """Leave the active step and enter another."""
@@ -294,10 +295,13 @@ class CometToss:
     def from_home_lift(self, _i: Inputs, elapsed: int) -> str:
         return "lowered" if elapsed >= 10 * S else ""
 
-    def from_lowered(self, _i: Inputs, elapsed: int) -> str:
+    def from_lowered(self, i: Inputs, elapsed: int) -> str:
         if elapsed < 300 * MS:
             return ""
-        return "home_left" if self.since_homing >= TOSSES_PER_HOMING else "turn_up"
+        if self.since_homing < TOSSES_PER_HOMING:
+            return "turn_up"
+        self.from_limit = i.table_at_left
+        return "home_left"
 
     def from_home_left(self, i: Inputs, elapsed: int) -> str:
         return "home_rest" if i.table_at_left else self.limit(elapsed, 6 * S)
@@ -312,7 +316,12 @@ class CometToss:
         return "homed" if self.limit_left.done else self.limit(elapsed, 2 * S)
 
     def from_homed(self, _i: Inputs, elapsed: int) -> str:
-        return "turn_up" if elapsed >= 500 * MS else ""
+        if elapsed < 500 * MS:
+            return ""
+        if self.from_limit:
+            self.since_homing = TOSSES_PER_HOMING
+            return "lower"
+        return "turn_up"
 
     def from_turn_up(self, _i: Inputs, elapsed: int) -> str:
         return "raise" if elapsed >= 300 * MS else ""
@@ -355,7 +364,7 @@ class CometToss:
         return "toss" if elapsed >= 1600 * MS else ""
 
     def from_toss(self, _i: Inputs, elapsed: int) -> str:
-        return "leave" if elapsed >= 120 * MS else ""
+        return "leave" if elapsed >= 130 * MS else ""
 
     def from_leave(self, _i: Inputs, elapsed: int) -> str:
         return "air" if elapsed >= 800 * MS and self.arm_seen else self.limit(elapsed, 1 * S)
@@ -366,7 +375,7 @@ class CometToss:
             return "wait"
         if elapsed < 25 * S:
             return ""
-        self.balls_lost = min(self.balls_lost + 1, 32000)
+        self.balls_lost = min(self.balls_lost, 31999) + 1
         return "wait"
 
     def from_stopping(self, i: Inputs, elapsed: int) -> str:
