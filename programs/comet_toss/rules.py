@@ -63,6 +63,7 @@ def build(machine):
     shining = truth("lamp_yellow.lit")
     wanted = to_type(memory["target"], LREAL) / 10.0
     aim_up = select(memory["high"], 29.0, 49.5)
+    tossing = cycle.among("toss", "leave")
     out_of_service = cycle.among("off", "tripped")
     mode_turned = (truth("mode.bit_0") ^ memory["mode_was_1"]) | (truth("mode.bit_1") ^ memory["mode_was_2"])
     dark = ~t.beacon_red & ~t.beacon_green  # not started, or the controller without power
@@ -82,9 +83,10 @@ def build(machine):
         no_restart_by_itself(t.table_run_cmd | t.lift_run_cmd | t.gate_release_cmd, start=start, faults="single",
                              after=mode_turned, lag=UNSEEN, name="no motion after the mode switch",
                              text="after the mode switch was turned no axis moves and no ball is released without a new start"),
-        at_most_for((truth("mode.position") == 3) & ~truth("enable.pressed") & (table_on | lift_on | wheel_on), ms(1300),
+        at_most_for((truth("mode.position") == 3) & ~truth("enable.pressed") & (table_on | lift_on | (wheel_on & ~tossing)), ms(300),
                     faults="single", name="service by hand only",
-                    text="in service no drive is energised for longer than 1.3 s (a toss under way) unless hold-to-run is held"),
+                    text="in service no drive is energised for longer than 300 ms unless the hold-to-run button is held; "
+                         "a toss under way is finished"),
         within(~commands, ms(1300), after=truth("stop.pressed"), name="a stop is obeyed",
                text="the stop button ends all motion, a toss under way finished, within 1.3 s"),
         always(truth("lamp_red.lit").implies(~shining & ~truth("lamp_green.lit")), name="red stands alone",
