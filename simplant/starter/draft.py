@@ -11,22 +11,25 @@ from re import escape, search, sub
 from tempfile import TemporaryDirectory
 from typing import Final
 
-from simplant.errors import SimplantError
+from simplant.errors import SimplantError, UsageError
 from simplant.rig.machine import Machine
 from simplant.rig.outcome import Run, run_scenario
 from simplant.rules import Outcome
 from simplant.scenario.model import Expect, Scenario, State, Stimulus
 from simplant.scenario.write import scenario_text
+from simplant.starter.drives import add_loads, mains, motor, starter
 from simplant.starter.explore import Answer, explore
 from simplant.starter.feeds import PartDraft, connect
 from simplant.starter.fit import CONTACTS, Device, called, devices, fit, fit_pair, near
+from simplant.starter.lists import as_io
 from simplant.starter.place import Files
 from simplant.starter.program_text import limit_of, logic_text
 from simplant.starter.sort import Roles, sort
-from simplant.starter.texts import class_of, machine_text, parts_text, rules_text, test_text
+from simplant.starter.texts import HAZARDS, class_of, machine_text, parts_text, rules_text, test_text
 from simplant.timebase import Ns, ms, seconds
-from simplant.wiring.io_file import read_io
+from simplant.wiring.io_file import parse_io
 from simplant.wiring.io_list import IoList
+from simplant.wiring.levels import ContactForm
 
 POWER_UP: Final = "power_up"
 CYCLE: Final = "one_cycle"
@@ -51,17 +54,20 @@ def draft(name: str, path: Path) -> Draft:
     Raises:
         WiringError: the list cannot be read; with every mistake in it.
     """
-    io = read_io(path)
-    text = path.read_bytes().decode("utf-8-sig").replace("\r\n", "\n")
-    return _Drafter(name, io, text, path.as_posix()).draft()
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise UsageError(f"{path} cannot be read", error.strerror or "", "name the I/O list, a CSV file") from None
+    text, notes = as_io(data, path.as_posix())
+    return _Drafter(name, parse_io(text, path.as_posix()), text, path.as_posix(), notes).draft()
 
 
 class _Drafter:
-    def __init__(self, name: str, io: IoList, text: str, named: str) -> None:
+    def __init__(self, name: str, io: IoList, text: str, named: str, notes: Sequence[str]) -> None:
         self.name, self.io, self.text, self.named = name, io, text, named
         self.parts: dict[str, PartDraft] = {}
         self.unmatched: list[Device] = []
-        self.read: list[str] = []
+        self.read: list[str] = list(notes)
         self.left: list[str] = []
         self.unsure: list[str] = []
         self.at_contacts: list[str] = []
@@ -76,7 +82,9 @@ class _Drafter:
         driven: dict[str, set[str]] = {}
         for point in self.io.outputs:
             driven.setdefault(point.part, set()).add(point.terminal)
-            self.parts[point.part].supply = point.supply
+            self.parts[point.part].supply = point.supply or self.parts[point.part].supply
+        for load in add_loads(self.parts):
+            self.read.append(f"{load} is what its contactor switches (a {self.parts[load].part}, added)")
         connect(self.parts, driven)
         self.tell()
         with TemporaryDirectory() as aside:
@@ -109,13 +117,17 @@ class _Drafter:
 
     def match(self, device: Device) -> None:
         stock = fit(device)
+        started = None if stock and called(stock, device) else starter(device, self.broken_by(device))
+        if started:
+            self.start(device, *started)
+            return
         if stock:
-            self.parts[device.name] = PartDraft(stock)
+            self.parts[device.name] = PartDraft(stock, said=device.said)
             contacts = {t: c for t, c in CONTACTS.get(stock, {}).items() if t in device.reads}
             if contacts:
                 self.move(device.name, device.name, contacts)
                 self.at_contacts.append(device.name)
-            if not called(stock, device):
+            if not called(stock, device) and not called(stock, Device(device.said, (), ())):
                 self.unsure.append(device.name)
             return
         pair = fit_pair(device)
@@ -130,6 +142,9 @@ class _Drafter:
             f"({', '.join(terminals)}). A stand-in is in parts.py: scenarios move it by hand"
         )
 
+    def broken_by(self, device: Device) -> list[str]:
+        return [p.terminal for p in self.io if p.part == device.name and p.contact is ContactForm.NC]
+
     def split(self, device: Device, actor: str, sensed: str) -> None:
         """One device of the list is two parts: what is driven, and what is seen."""
         second = f"{device.name}_{actor.rpartition('_')[2]}"
@@ -139,6 +154,18 @@ class _Drafter:
         self.read.append(
             f"{device.name} is two parts: {actor} {second} and {sensed} {device.name} (io.csv says so now)"
         )
+
+    def start(self, device: Device, coil: dict[str, str], trip: dict[str, str]) -> None:
+        """A motor named alone is a contactor, perhaps an overload relay, and the motor behind them."""
+        told = []
+        for part, terminals in (("contactor", coil), ("overload", trip)):
+            if terminals:
+                self.parts[f"{device.name}_{part}"] = PartDraft(part)
+                self.move(device.name, f"{device.name}_{part}", terminals)
+                told.append(f"{part} {device.name}_{part}")
+        self.parts[device.name] = motor(f"{device.name}_contactor")
+        mains(self.parts, f"{device.name}_contactor")
+        self.read.append(f"{device.name} is a motor behind its {' and its '.join(told)} (io.csv says so now)")
 
     def tell(self) -> None:
         by_stock: dict[str, list[str]] = {}
@@ -162,9 +189,10 @@ class _Drafter:
     def files(self, root: Path) -> Files:
         home, tests = f"programs/{self.name}", f"scenarios/{self.name}"
         files = {
-            f"{home}/io.csv": self.text,
+            f"{home}/io.csv": "".join(line for line in self.text.splitlines(keepends=True) if line.strip()),
             f"{home}/machine.toml": machine_text(self.name, self.parts, POWER_UP),
             f"{home}/rules.toml": "",
+            f"{home}/hazards.csv": HAZARDS,
         }
         if self.unmatched:
             files[f"{home}/parts.py"] = parts_text(self.unmatched)
@@ -231,7 +259,7 @@ def _load(root: Path, name: str, files: Files, named: str) -> Machine:
 def _told(machine: Machine, story: Scenario) -> str:
     """Give a scenario as text with what came of it as its expectation; "" if a rule broke or an alarm came."""
     run = run_scenario(machine, story)
-    if run.findings or run.alarms or not _ends_well(run):
+    if run.findings or run.alarms or not _ends_well(run, through=bool(story.stimuli)):
         return ""
     idle = tuple(v.rule for v in run.verdicts if v.outcome is Outcome.NOT_EXERCISED)
     steps = dict.fromkeys(machine.program.charts, "ready")
@@ -239,7 +267,9 @@ def _told(machine: Machine, story: Scenario) -> str:
     return scenario_text(replace(story, expect=Expect(not_exercised=idle, alarms=(), end=State(tags=off, steps=steps))))
 
 
-def _ends_well(run: Run) -> bool:
-    """Say whether it is ready at the end, and all its outputs have been on if somebody pressed start."""
+def _ends_well(run: Run, *, through: bool) -> bool:
+    """Say whether it is ready at the end; if it has to go through, whether it has been in every other step."""
     last = {step.chart: step.step for step in run.steps}
-    return all(step == "ready" for step in last.values())
+    seen = {step.step for step in run.steps}
+    every = {step for chart in run.machine.program.charts.values() for step in chart.steps}
+    return all(step == "ready" for step in last.values()) and (not through or every - seen <= {"tripped"})

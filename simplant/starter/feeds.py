@@ -52,19 +52,36 @@ FEEDS: Final[Mapping[str, tuple[str, ...]]] = {
 }
 """Input of a stock part -> the outputs that usually feed it, the likeliest first."""
 
-MADE: Final[Mapping[str, str]] = {"air_supply": "air", "tank": "tank", "emergency_stop": "estop"}
+MADE: Final[Mapping[str, str]] = {
+    "air_supply": "air",
+    "tank": "tank",
+    "emergency_stop": "estop",
+    "supply": "supply24",
+}
 """Parts that no I/O list names, made under this name where something needs one."""
 
 ADDED_UP: Final = ("tank.outflow",)
 """Inputs that take the sum of all that feeds them."""
 
+OPTIONAL: Final = ("safety_chain.door",)
+"""Inputs that are well without a wire."""
+
+MAINS: Final = "mains"
+"""The supply of motors; nothing of the control is fed by it."""
+
 _AKIN_ONLY: Final = ("safety_chain.reset", "contactor.enable", "two_hand.left", "two_hand.right")
 """Inputs that take only a source named akin: the only push button there is need not be the reset."""
+
+_NAMED_ONLY: Final = ("safety_chain.reset", "two_hand.left", "two_hand.right")
+"""Of these, inputs that take only a source called like the input itself: S1 is not the reset of A1."""
 
 
 @dataclass(slots=True)
 class PartDraft:
-    """A part of the draft: its stock name (or a class of one's own), wires, parameters, inputs that found no source."""
+    """A part of the draft: its stock name (or a class of one's own), wires, parameters, inputs that found no source.
+
+    `said` is all that the rows of the list say of it.
+    """
 
     part: str
     wires: dict[str, list[str]] = field(default_factory=dict)
@@ -72,6 +89,7 @@ class PartDraft:
     values: dict[str, float] = field(default_factory=dict)
     supply: str = ""
     made: bool = False
+    said: str = ""
 
     @property
     def kind(self) -> type[Part] | None:
@@ -90,7 +108,7 @@ def connect(parts: dict[str, PartDraft], driven: Mapping[str, set[str]]) -> None
         _need(parts, parts[name])
     for name, part in list(parts.items()):
         for terminal in part.kind.INPUTS if part.kind else ():
-            if terminal not in driven.get(name, ()):
+            if terminal not in driven.get(name, ()) and terminal not in part.wires:
                 _wire(parts, name, terminal)
     used = {source.partition(".")[0] for part in parts.values() for wires in part.wires.values() for source in wires}
     for name, part in parts.items():
@@ -106,7 +124,7 @@ def _wire(parts: Mapping[str, PartDraft], name: str, terminal: str) -> None:
     sources = _all(parts, key) if key in ADDED_UP else [source for source in [_source(parts, name, terminal)] if source]
     if sources:
         part.wires[terminal] = sources
-    elif isinstance(first, Curve) or (key in FEEDS and not first):
+    elif isinstance(first, Curve) or (key in FEEDS and not first and key not in OPTIONAL):
         part.loose.append(terminal)
 
 
@@ -120,7 +138,7 @@ def _need(parts: dict[str, PartDraft], part: PartDraft) -> None:
     """Make what a part needs and no list names."""
     for terminal in part.kind.INPUTS if part.kind else ():
         sources = [source.partition(".")[0] for source in FEEDS.get(f"{part.part}.{terminal}", ())]
-        if sources and not any(p.part in sources for p in parts.values()):
+        if sources and not any(p.part in sources and other != MAINS for other, p in parts.items()):
             for stock in sources:
                 if stock in MADE and MADE[stock] not in parts:
                     parts[MADE[stock]] = PartDraft(stock, made=True)
@@ -132,11 +150,12 @@ def _source(parts: Mapping[str, PartDraft], name: str, terminal: str) -> str:
     key = f"{part.part}.{terminal}"
     for feed in FEEDS.get(key, _same(part, terminal)):
         stock, _, output = feed.partition(".")
-        there = [other for other, p in parts.items() if p.part == stock and other != name]
+        there = [other for other, p in parts.items() if p.part == stock and other not in (name, MAINS)]
         if part.supply in there:
             return f"{part.supply}.{output}"
-        akin = [other for other in there if _akin(name, other, terminal)]
-        best = max(akin, key=lambda other: len(_marks(name) & _marks(other)), default="")
+        named = [other for other in there if terminal in words(other) | words(parts[other].said)]
+        related = named or [other for other in there if akin(name, other) and key not in _NAMED_ONLY]
+        best = max(related, key=lambda other: len(_marks(name) & _marks(other)), default="")
         if not best and len(there) == 1 and key not in _AKIN_ONLY:
             best = there[0]
         if best:
@@ -144,8 +163,9 @@ def _source(parts: Mapping[str, PartDraft], name: str, terminal: str) -> str:
     return ""
 
 
-def _akin(name: str, other: str, terminal: str) -> bool:
-    return bool(_marks(name) & _marks(other)) or terminal in words(other)
+def akin(name: str, other: str) -> bool:
+    """Say whether two parts seem to belong together: a word or a number of their names is the same."""
+    return bool(_marks(name) & _marks(other))
 
 
 def _marks(name: str) -> set[str]:

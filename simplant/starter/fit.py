@@ -7,12 +7,17 @@ words and letters of the name (IEC 81346 letters such as K, Y, S) only choose am
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from difflib import SequenceMatcher
-from re import split
+from re import split, sub
 from typing import Final
 
 from simplant.part import Part
 from simplant.rig.machine import STOCK
 from simplant.wiring.io_list import IoList
+
+MOTORS: Final = (
+    "motor", "fan", "blower", "conveyor", "mixer", "stirrer", "compressor", "saw", "spindle", "drive", "hoist", "winch",
+)  # fmt: skip
+"""What is turned by a motor behind a contactor."""
 
 WORDS: Final[Mapping[str, tuple[str, ...]]] = {
     "push_button": ("button", "pb", "start", "stop", "reset", "ack", "call", "jog", "enable", "s", "sb"),
@@ -24,8 +29,18 @@ WORDS: Final[Mapping[str, tuple[str, ...]]] = {
     "relay": ("ka", "lock"),
     "valve": ("y", "yv", "cylinder", "clamp", "press", "stopper", "gripper"),
     "safety_chain": ("safety", "chain"),
+    "pt100": ("temperature", "temp", "degc"),
+    "level_sensor": ("level", "depth", "transmitter"),
+    "motor": MOTORS,
 }
 """What devices of a kind are often called, besides the name of the stock part itself."""
+
+MAIN: Final[Mapping[str, str]] = {
+    "push_button": "contact", "emergency_stop": "contact", "door": "switch", "selector": "bit_0", "lamp": "on",
+    "contactor": "coil", "relay": "coil", "valve": "coil", "safety_chain": "aux", "overload": "healthy",
+    "thermostat": "hot", "float_switch": "wet", "light_curtain": "clear", "limit_sensor": "seen",
+}  # fmt: skip
+"""Stock part -> the terminal that a list means if it names only the device."""
 
 CONTACTS: Final[Mapping[str, Mapping[str, str]]] = {
     "push_button": {"pressed": "contact"},
@@ -37,11 +52,15 @@ CONTACTS: Final[Mapping[str, Mapping[str, str]]] = {
 
 @dataclass(frozen=True, slots=True)
 class Device:
-    """A device of the list: terminals that inputs read, and terminals that outputs drive, in the order of the list."""
+    """A device of the list: terminals that inputs read, and terminals that outputs drive, in the order of the list.
+
+    `said` is all that its rows say of it.
+    """
 
     name: str
     reads: tuple[str, ...]
     drives: tuple[str, ...]
+    said: str = ""
 
     @property
     def terminals(self) -> tuple[str, ...]:
@@ -51,16 +70,31 @@ class Device:
 
 def devices(io: IoList) -> list[Device]:
     """Give the devices of an I/O list in the order in which they are first named."""
-    found: dict[str, tuple[dict[str, None], dict[str, None]]] = {}
+    found: dict[str, tuple[dict[str, None], dict[str, None], list[str]]] = {}
     for point in io:
-        reads, drives = found.setdefault(point.part, ({}, {}))
+        reads, drives, said = found.setdefault(point.part, ({}, {}, []))
         (reads if point.is_input else drives)[point.terminal] = None
-    return [Device(name, tuple(reads), tuple(drives)) for name, (reads, drives) in found.items()]
+        said += [point.name, point.tag.description]
+    return [Device(name, tuple(r), tuple(d), sub(r"\W+", "_", "_".join(said))) for name, (r, d, said) in found.items()]
 
 
 def words(name: str) -> set[str]:
     """Give the words of a name, small, without digits: `K1_motor` -> k, motor."""
     return {word for word in split(r"[\d_]+", name.lower()) if word}
+
+
+def main_terminal(text: str, name: str, *, reads: bool) -> str:
+    """Give the terminal meant by a device named without one.
+
+    Args:
+        text: all that the row says of it.
+        name: its own name.
+        reads: an input reads it; else an output drives it.
+    """
+    there = [stock for stock, t in MAIN.items() if t in (STOCK[stock].OUTPUTS if reads else STOCK[stock].INPUTS)]
+    said = Device(sub(r"\W+", "_", text), (), ())
+    best = max(there, key=lambda stock: (called(stock, said), called(stock, Device(name, (), ()))))
+    return MAIN[best] if called(best, said) else "contact" if reads else "coil"
 
 
 def fit(device: Device) -> str | None:
@@ -100,13 +134,14 @@ def called(name: str, device: Device) -> int:
     return len(words(device.name) & {*words(name), *WORDS.get(name, ())})
 
 
-def _rank(name: str, device: Device) -> tuple[int, int, int]:
-    """Order fitting parts: called so, then fewest terminals that the list leaves out, then as the stock has them."""
+def _rank(name: str, device: Device) -> tuple[int, int, int, int]:
+    """Order fitting parts: called so, said to be so, then fewest terminals left out, then as the stock has them."""
     kind = STOCK[name]
     read = len(_levels(kind.OUTPUTS)) if device.reads else 0
     driven = sum(first is False for first in kind.INPUTS.values()) if device.drives else 0
     spare = read + driven - len(device.terminals)
-    return (-called(name, device), spare, [*STOCK].index(name))
+    said = called(name, Device(device.said, (), ()))
+    return (-called(name, device), -said, spare, [*STOCK].index(name))
 
 
 def _likeness(kind: type[Part], device: Device) -> float:

@@ -5,10 +5,11 @@ be read and changed; whatever was guessed says so.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Final
 
 from simplant.part import Parameter
 from simplant.starter.explore import Answer
-from simplant.starter.feeds import PartDraft
+from simplant.starter.feeds import MAINS, PartDraft
 from simplant.starter.fit import Device
 from simplant.starter.program_text import limit_of
 from simplant.starter.sort import Roles
@@ -18,7 +19,7 @@ from simplant.wiring.io_list import IoList, Point
 
 def machine_text(name: str, parts: Mapping[str, PartDraft], scenario: str) -> str:
     """Give `machine.toml`: each part with its wires, and its parameters as comments."""
-    supplies = [part for part, p in parts.items() if p.part == "supply"]
+    supplies = [part for part, p in parts.items() if p.part == "supply" and part != MAINS]
     supply = f'\nsupply = "{supplies[0]}.healthy"' if supplies else ""
     head = f'''# The plant of {name}, drafted from its I/O list. `part` names a stock part; text is a wire from another
 # part's terminal, a number is a parameter: take away its # to change it.
@@ -26,6 +27,7 @@ def machine_text(name: str, parts: Mapping[str, PartDraft], scenario: str) -> st
 [machine]
 title = "{name}"
 rules = "rules.toml"
+hazards = "hazards.csv"
 scenario = "{scenario}"
 
 [controller]
@@ -53,6 +55,10 @@ def _parameter(key: str, p: Parameter) -> str:
     spread = f", within {p.tolerance * 100:g} %" if p.tolerance else ""
     value = f"{p.default:g}" if p.default % 1 or abs(p.default) >= 1e6 else f"{p.default:.1f}"
     return f"# {key} = {value}  # {p.unit + ': ' if p.unit else ''}{p.meaning}{spread}"
+
+
+HAZARDS: Final = "rule,fault,reason,measure,who,date\n"
+"""`hazards.csv` before anything is accepted."""
 
 
 def parts_text(unmatched: Sequence[Device]) -> str:

@@ -20,7 +20,7 @@ HEAD = "tag,type,direction,address,device,contact,description\n"
 MIXER = (
     HEAD
     + """\
-door_closed,BOOL,in,%IX0.0,-S5.open,NC,door switch
+shut,BOOL,in,%IX0.0,-S5.open,NC,
 run_pb,BOOL,in,%IX0.1,-S1.pressed,NO,start
 horn,BOOL,out,%QX0.0,horn.on,,
 fill_cmd,BOOL,out,%QX0.3,pump.coil,,
@@ -149,7 +149,6 @@ def test_a_draft_says_what_it_read_and_what_is_left(here: Path) -> None:
         assert line in read
     for line in (
         "drum (home, spin) fits no stock part; the nearest is ",
-        "pump_contactor.line is not wired",
         "no input answers fill_cmd, turn_cmd: the step ends after 1 s (logic.py)",
         "no push button is named stop or reset: see logic.py",
     ):
@@ -179,13 +178,15 @@ def test_the_lists_of_the_demo_machines_make_drafts_that_pass(here: Path, capsys
 
 
 def test_a_list_that_cannot_be_read_writes_nothing(here: Path, capsys) -> None:
-    """All mistakes of the list at once, and the words for columns from elsewhere."""
-    (here / "list.csv").write_text("Tag;I/O;Address;Device;Type;Comment\nS1;DI;%I0.0;S1.pressed;BOOL;start\n")
+    """All mistakes of the list at once."""
+    (here / "list.csv").write_text(
+        "Tag;I/O;Address;Device;Type\nS1;DI;%I0.0;S1.pressed;BOOOL\nS1;DI;nowhere;S2.pressed;BOOL\n"
+    )
     assert main(["new", "again", "--io", "list.csv"]) == 2
     assert capsys.readouterr().err.splitlines() == [
-        "simplant: list.csv:1: the header lacks direction. These columns are required.",
-        "list.csv:1:2: there is no column 'i/o'. The column for that is called 'direction'.",
-        "list.csv:1:6: there is no column 'comment'. The column for that is called 'description'.",
+        "simplant: list.csv:2:5: column 'type': there is no type 'BOOOL'. Close in spelling: BOOL.",
+        "list.csv:3:1: tag 'S1' is there twice. The first is in line 2. Rename or remove one.",
+        "list.csv:3:3: column 'address': 'nowhere' is not an address. Write a bit as %IX0.3, a word as %IW2.",
     ]
     assert [path.name for path in here.iterdir()] == ["list.csv"]
 
