@@ -106,8 +106,8 @@ KEYS_AND_TOLD = (
     ("down right", "season turned to evening"),
     ("4 end enter", "lamp_dry forced to True"),
     ("backspace", "lamp_dry let go"),
-    ("7 slash b a s i n full_stop l e a k s enter", "faults: what has 'basin.leaks' in it"),
-    ("enter", "basin.leaks: on: "),
+    ("7 slash f u l l full_stop o p e n enter", "faults: what has 'full.open' in it"),
+    ("enter", "basin_full.open_wire: on: "),
     ("s", "one scan, to 2.620 s"),
     ("n", "no step changed for a minute; now at 62.620 s"),
     ("plus", "2 times the pace of the clock"),
@@ -168,7 +168,7 @@ def test_saved_by_a_key(tmp_path, monkeypatch):
         run = run_scenario(hand.machine, read_scenario(path))
         assert run.findings == ()
         assert run.trace.text().splitlines()[7:] == path.with_suffix(".trace").read_text("utf-8").splitlines()[7:]
-        await pilot.press("w", *(["backspace"] * 80), *"no/where.toml", "enter")
+        await pilot.press("w", "ctrl+u", *"no/where.toml", "enter")
         await pilot.pause()
         assert "there is no folder" in hand.told().lower()
 

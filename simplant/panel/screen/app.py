@@ -12,12 +12,13 @@ from textual import events
 from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Container
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from simplant.errors import SimplantError
 from simplant.panel.arrange import NAMES, alone, arrange
 from simplant.panel.keys import KEYS
 from simplant.panel.memory import Memory
+from simplant.panel.screen.asking import Asking
 from simplant.panel.screen.board import Board
 from simplant.panel.screen.sheet import Sheet, help_text
 from simplant.panel.view import View
@@ -32,8 +33,8 @@ def _bindings() -> list[BindingType]:
     for key in KEYS:
         for press in key.press.split(","):
             argument = f"('{press}')" if key.act in ("choose", "move", "turn") else ""
-            act = {"next": "app.focus_next", "leave": "leave"}.get(key.act, f"{key.act}{argument}")
-            found.append(Binding(press, act, key.does, show=False, priority=key.act == "next"))
+            act = {"next": "focus_next", "leave": "leave"}.get(key.act, f"{key.act}{argument}")
+            found.append(Binding(press, act, key.does, show=False, priority=True))
     return found
 
 
@@ -58,9 +59,6 @@ class PanelApp(App[str]):
     #panes { height: 1fr; width: 100%; }
     Board { position: absolute; display: none; }
     Board.seen { display: block; }
-    #ask { height: 1; border: none; padding: 0; display: none; }
-    #ask.asking { display: block; }
-    #told.asking { display: none; }
     """
 
     def __init__(
@@ -73,12 +71,11 @@ class PanelApp(App[str]):
             pane.NAME: Board(pane, n, follow=pane.NAME == "log") for n, pane in enumerate(view.panes, start=1)
         }
         self._state, self._told, self._hints = (Static(id=name, markup=False) for name in ("state", "told", "hints"))
-        self._ask_line = Input(id="ask", compact=True)
         self.chosen = "points"
         self.alone = False
         self._clock = clock
         self._last = clock()
-        self._asking: Callable[[str], str] | None = None
+        self._asking: Asking | None = None
         view.pace.set(pace)
 
     def compose(self) -> ComposeResult:
@@ -87,7 +84,6 @@ class PanelApp(App[str]):
         with Container(id="panes"):
             yield from self.boards.values()
         yield self._told
-        yield self._ask_line
         yield self._hints
 
     def on_mount(self) -> None:
@@ -155,31 +151,30 @@ class PanelApp(App[str]):
         self._ask(message.prompt, "", lambda text: message.board.pane.answer(message.key, text))
 
     def _ask(self, prompt: str, given: str, then: Callable[[str], str]) -> None:
-        ask = self._ask_line
-        ask.placeholder, ask.value, self._asking = f"{prompt}: (Esc: leave it)", given, then
-        self._show_asking(asking=True)
-        ask.focus()
+        self._asking = Asking(prompt, given, then)
+        self._told.update(self._asking.shown())
 
-    def _show_asking(self, *, asking: bool) -> None:
-        self._ask_line.set_class(asking, "asking")
-        self._told.set_class(asking, "asking")
+    async def on_event(self, event: events.Event) -> None:
+        """Take what is typed in as long as something is asked; all else goes its way."""
+        if self._asking is None or not isinstance(event, events.Key | events.Paste):
+            await super().on_event(event)
+        elif isinstance(event, events.Paste):
+            self._asking.text += " ".join(event.text.split())
+            self._told.update(self._asking.shown())
+        else:
+            self._type(self._asking, event)
 
-    def on_input_submitted(self, message: Input.Submitted) -> None:
-        """Take what was typed in."""
-        then, self._asking = self._asking, None
-        self._end_asking()
-        if then is not None:
-            self.tell(then(message.value))
-
-    def _end_asking(self) -> None:
-        self._show_asking(asking=False)
-        self.boards[self.chosen if self.boards[self.chosen].has_class("seen") else "desk"].focus()
-
-    def on_key(self, event: events.Key) -> None:
-        """Escape ends asking."""
-        if event.key == "escape" and self._asking is not None:
+    def _type(self, asking: Asking, event: events.Key) -> None:
+        told = asking.type(event)
+        if told is None:
+            self._told.update(asking.shown())
+        else:
             self._asking = None
-            self._end_asking()
+            self.tell(told)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Keys act on the panel only while no sheet lies on it."""
+        return not isinstance(self.screen, Sheet)
 
     # Keys
 
@@ -192,7 +187,7 @@ class PanelApp(App[str]):
         """Show a pane and go there."""
         self.chosen = NAMES[int(key) - 1]
         self._place(self.size.width, self.size.height)
-        self.boards[self.chosen].focus()
+        self.screen.set_focus(self.boards[self.chosen])
 
     def action_alone(self) -> None:
         """Give the pane the whole screen, or put it back."""
@@ -206,7 +201,8 @@ class PanelApp(App[str]):
 
     def action_use(self) -> None:
         """Do the main thing."""
-        self.board.use()
+        if asked := self.board.use():
+            self.on_board_asked(asked)
 
     def action_hold(self) -> None:
         """Press and hold, or let go."""

@@ -137,14 +137,12 @@ class Board(Widget, can_focus=True):
         """Give how many lines are seen."""
         return max(1, self.size.height - 1)
 
-    def use(self) -> None:
-        """Do the main thing with the line at the cursor."""
-        if not self.key:
-            return
-        if prompt := self.pane.asks(self.key):
-            self.post_message(self.Asked(self, self.key, prompt))
-        else:
-            self._tell(lambda: self.pane.use(self.key))
+    def use(self) -> "Board.Asked | None":
+        """Do the main thing with the line at the cursor; give what it asks, if it wants something typed in."""
+        if self.key and (prompt := self.pane.asks(self.key)):
+            return self.Asked(self, self.key, prompt)
+        self._tell(lambda: self.pane.use(self.key) if self.key else "")
+        return None
 
     def hold(self) -> None:
         """Press and hold a button, or let it go."""
@@ -178,8 +176,8 @@ class Board(Widget, can_focus=True):
         if self.key and self.pane.hold(self.key, down=True):
             self._pressed = self.key
             self.capture_mouse()
-        else:
-            self.use()
+        elif asked := self.use():
+            self.post_message(asked)
         self.update()
 
     def on_mouse_up(self, _event: events.MouseUp) -> None:
