@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any, Final, Protocol
 
 import pytest
 
+from simplant.pytest_tables import table_file
+
 if TYPE_CHECKING:
     from simplant.rig.coverage import Coverage
     from simplant.rig.machine import Machine
@@ -101,12 +103,12 @@ def pytest_configure(config: pytest.Config) -> None:
 # Scenario files
 
 
-def pytest_collect_file(file_path: Path, parent: pytest.Collector) -> "ScenarioFile | None":
-    """Take a `.toml` file that is a scenario of a machine in `programs/`; leave all others alone."""
+def pytest_collect_file(file_path: Path, parent: pytest.Collector) -> pytest.File | None:
+    """Take scenarios of a machine in `programs/`, and tables that say what a program beside them must do."""
     if file_path.suffix == ".toml" and is_scenario(file_path, parent.config.rootpath):
         file: ScenarioFile = ScenarioFile.from_parent(parent, path=file_path)
         return file
-    return None
+    return table_file(file_path, parent)
 
 
 def is_scenario(path: Path, root: Path) -> bool:

@@ -13,7 +13,7 @@ from rich.text import Text
 
 from simplant.errors import UsageError
 from simplant.rig.table import Bench, Column, Row, first_difference, look, run_table
-from simplant.rig.table_file import read_bench, read_table, show_time, shown, write_table
+from simplant.rig.table_file import difference_text, read_bench, read_table, shown, write_table
 from simplant.timebase import Ns, duration
 from simplant.values import Value
 
@@ -107,7 +107,5 @@ def _compare(bench: Bench, rows: Sequence[Row], expected: Sequence[Row], scan: N
     if different is None:
         console.print(Text("as expected"))
         return 0
-    column = different.column
-    wanted, found = shown(different.expected, column), shown(different.found, column)
-    console.print(Text(f"first difference at {show_time(different.time)}: {column.name} is {found}, expected {wanted}"))
+    console.print(Text(difference_text(different)))
     return 1

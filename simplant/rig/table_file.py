@@ -16,7 +16,7 @@ from simplant.logic.st.literals import read_literal
 from simplant.logic.st.project import read_project
 from simplant.logic.st.tasks import lay_out
 from simplant.rig.load import call
-from simplant.rig.table import Bench, Column, Row
+from simplant.rig.table import Bench, Column, Difference, Row
 from simplant.timebase import Ns, duration
 from simplant.values import LREAL, Kind, Value, show_value
 from simplant.wiring.io_file import read_io
@@ -154,4 +154,11 @@ def write_table(names: Sequence[str], rows: Iterable[tuple[Ns, Sequence[str]]]) 
     return out.getvalue()
 
 
-__all__ = ["read_bench", "read_table", "read_value", "show_time", "shown", "write_table"]
+def difference_text(different: Difference) -> str:
+    """Say what is not as expected."""
+    column = different.column
+    wanted, found = shown(different.expected, column), shown(different.found, column)
+    return f"first difference at {show_time(different.time)}: {column.name} is {found}, expected {wanted}"
+
+
+__all__ = ["difference_text", "read_bench", "read_table", "read_value", "show_time", "shown", "write_table"]
