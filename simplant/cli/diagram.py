@@ -1,9 +1,12 @@
-"""`simplant diagram MACHINE`: the machine's charts as state diagrams, for a README or a wall.
+"""`simplant diagram MACHINE_OR_FILE`: the charts of a program as pictures, for a README or a wall.
 
-Drawing is report/state_diagram.py. Rule: it is made from the table the program runs by, so it cannot be out of date.
+Drawing is report/state_diagram.py and sfc_diagram.py. Rule: it is made from what the program runs by, so it
+cannot be out of date.
 """
 
 import argparse
+from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 
 from rich.console import Console
@@ -11,15 +14,19 @@ from rich.text import Text
 
 from simplant.errors import UsageError, nearest
 from simplant.files import write_text
-from simplant.logic.nodes import Chart
+from simplant.logic.layout import Prepared
+from simplant.logic.sfc.tree import Chart
+from simplant.logic.st.faces import READERS
+from simplant.logic.st.project import read_project
+from simplant.report.sfc_diagram import SfcPicture
 from simplant.report.state_diagram import Picture
 from simplant.rig.machine import Machine
 
 
 def add_parser(commands: Any) -> None:
     """Add this command."""
-    parser = commands.add_parser("diagram", help="draw a machine's charts as state diagrams: Mermaid or SVG")
-    parser.add_argument("machine", help="folder of the machine, for instance programs/comet_toss")
+    parser = commands.add_parser("diagram", help="draw the charts of a program: Mermaid or SVG")
+    parser.add_argument("machine", help="folder of a machine, or a file with sequential function charts")
     parser.add_argument("--chart", metavar="NAME", help="which chart (default: all as Mermaid, the only one as SVG)")
     parser.add_argument("--mermaid", action="store_true", help="print Mermaid text (this is the default)")
     parser.add_argument("--svg", metavar="FILE", help="write one chart as SVG")
@@ -28,23 +35,39 @@ def add_parser(commands: Any) -> None:
 
 def run(options: argparse.Namespace, console: Console) -> int:
     """Do it."""
-    charts = _charts(Machine.load(options.machine), options.chart)
+    pictures = _pictures(Path(options.machine), options.chart)
     if options.svg:
-        if len(charts) > 1:
-            names = ", ".join(chart.name for chart in charts)
-            raise UsageError("an SVG file holds one chart", f"there are: {names}", f"add --chart {charts[0].name}")
-        write_text(options.svg, Picture(charts[0]).svg())
+        if len(pictures) > 1:
+            first, *_ = names = list(pictures)
+            raise UsageError("an SVG file holds one chart", f"there are: {', '.join(names)}", f"add --chart {first}")
+        (picture,) = pictures.values()
+        write_text(options.svg, picture.svg())
         console.print(Text(f"diagram written to {options.svg}"))
     if options.mermaid or not options.svg:
-        console.file.write("\n".join(Picture(chart).mermaid() for chart in charts))
+        console.file.write("\n".join(picture.mermaid() for picture in pictures.values()))
     return 0
 
 
-def _charts(machine: Machine, named: str | None) -> list[Chart]:
-    charts = {name: sequence.chart for name, sequence in machine.program.charts.items() if sequence.chart is not None}
-    if named is not None and named not in charts:
-        raise UsageError(f"{machine.name} has no chart {named!r}", mend=nearest(named, charts))
-    if not charts:
-        why = "diagrams are drawn of step sequences written in Python"
-        raise UsageError(f"{machine.name} has no chart to draw: its program is {machine.file.machine.logic}", why)
-    return list(charts.values()) if named is None else [charts[named]]
+def _pictures(path: Path, named: str | None) -> dict[str, Picture | SfcPicture]:
+    """Give the pictures of a machine's program, or of a file, by the name of the chart."""
+    if path.suffix.lower() in READERS:
+        units = read_project(path).written.units
+        told, pictures = str(path), _several({u.name: u.body for u in units if isinstance(u.body, Chart)})
+        why = "none of its bodies is a sequential function chart"
+    else:
+        machine = Machine.load(path)
+        program = machine.program
+        told, why = machine.name, f"its program is {machine.file.machine.logic}"
+        drawn = {name: s.chart for name, s in program.charts.items() if s.chart is not None}
+        pictures = {name: Picture(chart) for name, chart in drawn.items()}
+        pictures |= _several(program.charts_of_units if isinstance(program, Prepared) else {})
+    if named is not None and named not in pictures:
+        raise UsageError(f"{told} has no chart {named!r}", mend=nearest(named, pictures))
+    if not pictures:
+        mend = "diagrams are drawn of step sequences in Python and of sequential function charts"
+        raise UsageError(f"{told} has no chart to draw", why, mend)
+    return pictures if named is None else {named: pictures[named]}
+
+
+def _several(charts: Mapping[str, Chart]) -> dict[str, Picture | SfcPicture]:
+    return {name: SfcPicture(name, chart) for name, chart in charts.items()}

@@ -115,15 +115,15 @@ class Picture:
         chart = self.chart
         lines = ["stateDiagram-v2", f"    [*] --> {chart.initial}"]
         lines += [
-            f"    {step.name}: {step.name}<br>{_safe(step.description)}" for step in chart.steps if step.description
+            f"    {step.name}: {step.name}<br>{safe(step.description)}" for step in chart.steps if step.description
         ]
         for way in ways_of(chart):
             told = " OR ".join(f"({c})" if len(way.conditions) > 1 else c for c in way.conditions)
-            lines.append(f"    {way.source} --> {way.dest}: {_safe(told)}")
+            lines.append(f"    {way.source} --> {way.dest}: {safe(told)}")
         return "\n".join(lines) + "\n"
 
 
-def _safe(words: str) -> str:
+def safe(words: str) -> str:
     """Replace the characters that mean something to Mermaid by their codes."""
     codes = {"#": "#35;", ";": "#59;", ":": "#58;", "<": "#lt;", ">": "#gt;", '"': "#quot;"}
     return "".join(codes.get(character, character) for character in words)

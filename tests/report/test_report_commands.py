@@ -110,7 +110,8 @@ MISTAKES = {
     (
         "diagram",
         "programs/sump_pumps",
-    ): "sump_pumps has no chart to draw: its program is logic.py. Diagrams are drawn of step sequences written in Python.",
+    ): "sump_pumps has no chart to draw. Its program is logic.py. Diagrams are drawn of step sequences in Python and of "
+    "sequential function charts.",
 }
 
 
