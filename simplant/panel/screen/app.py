@@ -225,6 +225,7 @@ class PanelApp(App[str]):
 
         def seek(text: str) -> str:
             board.pane.sought, board.fresh, board.top = text.strip(), True, 0
+            board.update()
             return f"{board.pane.NAME}: what has {text.strip()!r} in it" if text.strip() else f"{board.pane.NAME}: all"
 
         self._ask(f"in {board.pane.NAME}, look for", board.pane.sought, seek)

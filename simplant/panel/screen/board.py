@@ -12,6 +12,7 @@ from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
+from simplant.panel.arrange import DESK
 from simplant.panel.lines import Line
 from simplant.panel.pane import Pane
 from simplant.panel.screen.looks import CURSOR, STYLES, TITLE, TITLE_AT
@@ -52,15 +53,15 @@ class Board(Widget, can_focus=True):
     def update(self) -> None:
         """Take the lines as they now are, and have drawn again what changed."""
         width, height = self.size.width, self.size.height
-        if width < 4 or height < 2:
-            return
-        before, self.rows = self.key, self.pane.lines(width - 1)
+        before, self.rows = self.key, self.pane.lines(width - 1 if width > 1 else DESK)
         self._stay(before)
         if self.follow:
             self.at = max(0, len(self.rows) - 1)
         elif self.fresh and self.rows:
             self.fresh, self.at = False, next((n for n, row in enumerate(self.rows) if row.key), 0)
         self.at = min(self.at, max(0, len(self.rows) - 1))
+        if height < 2:
+            return  # not laid out yet, but what was typed ahead finds its lines
         self._scroll(height - 1)
         now = [self._row(y) for y in range(height)]
         if len(now) != len(self._shown):
