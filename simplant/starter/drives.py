@@ -13,7 +13,8 @@ from simplant.starter.fit import MOTORS, Device, words
 VOLTS: Final = 400.0
 CONTACTOR: Final[Mapping[str, str]] = {
     "run": "coil", "on": "coil", "start": "coil", "coil": "coil", "cmd": "coil", "running": "closed",
-    "closed": "closed", "aux": "closed", "feedback": "closed", "contact": "closed", "mirror": "mirror", "dropped": "mirror",
+    "closed": "closed", "aux": "closed", "feedback": "closed", "contact": "closed", "mirror": "mirror",
+    "dropped": "mirror",
 }  # fmt: skip
 """What a list calls a motor's terminals, and the terminals of its contactor."""
 OVERLOAD: Final[Mapping[str, str]] = {

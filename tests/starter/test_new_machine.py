@@ -63,6 +63,23 @@ def test_the_small_machine_passes_at_once(here: Path, capsys) -> None:
     assert main(["replay", "scenarios"]) == 0
 
 
+@pytest.mark.parametrize("more", [(), ("--io", "mixer.csv")], ids=["small", "drafted"])
+def test_its_program_may_be_structured_text(here: Path, capsys, more: tuple[str, ...]) -> None:
+    """The same machine with `logic.st` in place of `logic.py`: the same traces but for hidden variables, no warning."""
+    (here / "mixer.csv").write_text(MIXER)
+    assert main(["new", "one", *more]) == main(["new", "other", *more, "--st"]) == 0
+    assert "logic.py" not in capsys.readouterr().out.partition("programs/other")[2]
+    assert not list((here / "programs/other").glob("logic.py"))
+    ours, theirs = run_all(here, "one"), run_all(here, "other")
+    assert ours.keys() == theirs.keys()
+    for name, run in ours.items():
+        shown = {row for row in theirs[name].trace if row[1] in {each for _, each, _ in run.trace}}
+        assert set(run.trace) == shown
+        assert run.findings == theirs[name].findings == ()
+    assert main(["check", "programs/other"]) == 0
+    assert "0 errors, 0 warnings" in capsys.readouterr().out
+
+
 def test_its_own_tests_pass(here: Path, pytester: pytest.Pytester) -> None:
     """The pytest file and the scenarios of a new machine pass as they are written."""
     assert main(["new", "jam_press", "--into", str(pytester.path)]) == 0
