@@ -1,5 +1,4 @@
-"""Rungs with jumps and labels, put together as statements: what is jumped over is skipped, what is jumped back to is
-done again.
+"""Rungs with jumps and labels, put together as statements: what is jumped over is skipped, or done again.
 
 A jump notes the number of its rung in a hidden variable; rungs that a jump may pass look at it. Rule: a drawing
 without jumps is its rungs in a row, and no more.

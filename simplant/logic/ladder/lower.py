@@ -65,27 +65,29 @@ class RungLowering:
         """Lower one element."""
         if power is False:
             fail(_place(element), "no power can come here", "a jump or return stands before it", "put it on a branch")
-        if self.probe is not None:
-            power, needed = self.hidden.held(self.out, power, _place(element)), True
-            self.probe(self, "in", element, power)
+        if self.probe is None:
+            return self._element(element, power, needed=needed)
+        power = self.hidden.held(self.out, power, _place(element))
+        self.probe(self, "in", element, power)
+        power = self.hidden.held(self.out, self._element(element, power, needed=True), _place(element))
+        self.probe(self, "out", element, power)
+        return power
+
+    def _element(self, element: Element, power: Power, *, needed: bool) -> Power:
         match element:
             case Contact():
-                power = conjunction(power, self._contact(element))
+                return conjunction(power, self._contact(element))
             case Coil():
-                power = self._coil(element, power, needed=needed)
+                return self._coil(element, power, needed=needed)
             case Block():
-                power = self._block(element, power)
+                return self._block(element, power)
             case Parallel():
-                power = self._parallel(element, power, needed=needed)
+                return self._parallel(element, power, needed=needed)
             case Jump():
-                power = self._jump(element, power)
+                return self._jump(element, power)
             case Return():
                 self._when(power, element.place, (Leave(element.place, "RETURN"),))
-                power = False
-        if self.probe is not None:
-            power = self.hidden.held(self.out, power, _place(element))
-            self.probe(self, "out", element, power)
-        return power
+                return False
 
     def _when(self, power: Power, place: Place, body: tuple[Statement, ...]) -> None:
         """Do statements where there is power."""

@@ -1,0 +1,112 @@
+"""The rows of a ladder file, and what each is: part of a drawing, comment, label, or text for the other reader.
+
+What they make is read.py. Rule: a row is part of a drawing if it begins with a rail and stands in no comment.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from typing import Final
+
+_DRAWN: Final = re.compile(r"[ \t]*(?:\||\+-)")
+_LABEL: Final = re.compile(r"\s*([A-Za-z_]\w*)\s*:\s*\Z")
+_QUIET: Final = re.compile(r"'(?:\$.|[^'$\n])*'|\"(?:\$.|[^\"$\n])*\"|//[^\n]*|\(\*")
+_BEGIN: Final = re.compile(r"\bEND_VAR\b|^\s*(?:PROGRAM|FUNCTION_BLOCK|FUNCTION)\b", re.IGNORECASE)
+_END: Final = re.compile(r"\bEND_(?:PROGRAM|FUNCTION_BLOCK|FUNCTION)\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A row: `kind` is drawn, comment, label, begin, end, other or empty; `text` of a comment or label is its words."""
+
+    kind: str
+    line: int
+    text: str
+
+
+def rows_of(text: str) -> list[Row]:
+    """Give the rows of a source; a comment of several rows is one."""
+    found: list[Row] = []
+    lines = text.split("\n")
+    number = 0
+    while number < len(lines):
+        row, count = _row(lines, number)
+        found.append(row)
+        number += count
+    return _labels(found)
+
+
+def _row(lines: list[str], number: int) -> tuple[Row, int]:
+    """Give the row that begins at a line, and of how many lines it is."""
+    text = lines[number].rstrip("\r")
+    if _DRAWN.match(text):
+        return Row("drawn", number + 1, text), 1
+    stripped = text.strip()
+    if stripped.startswith("//"):
+        return Row("comment", number + 1, stripped[2:].strip()), 1
+    kept, comments, end = _without_comments(lines, number)
+    kind = "empty"
+    if _END.search(kept):
+        kind = "end"
+    elif _BEGIN.search(kept):
+        kind = "begin"
+    elif kept.strip():
+        kind = "label" if _LABEL.match(kept) else "other"
+    elif comments:
+        return Row("comment", number + 1, "\n".join(comments)), end - number + 1
+    return Row(kind, number + 1, kept), end - number + 1
+
+
+def _without_comments(lines: list[str], number: int) -> tuple[str, list[str], int]:
+    """Give a row without its comments, those, and the line on which it ends: a comment may go on over several."""
+    text, at, kept = lines[number].rstrip("\r"), 0, ""
+    comments: list[str] = []
+    while match := _QUIET.search(text, at):
+        kept += text[at : match.start()]
+        if match[0] != "(*":
+            kept += " " if match[0].startswith("//") else match[0]
+            at = match.end()
+            continue
+        begun, at = match.start(), match.end()
+        depth, words = 1, []
+        while depth:
+            mark = re.compile(r"\(\*|\*\)").search(text, at)
+            if mark is None:
+                words.append(text[begun:])
+                number += 1
+                if number == len(lines):
+                    return kept, comments, number - 1
+                text, begun, at = lines[number].rstrip("\r"), 0, 0
+                continue
+            depth, at = depth + (1 if mark[0] == "(*" else -1), mark.end()
+        words.append(text[begun:at])
+        comments.append(_words("\n".join(words)))
+    return kept + text[at:], comments, number
+
+
+def _words(comment: str) -> str:
+    """Give what a comment says, without its marks and margins."""
+    rows = [row.strip() for row in comment[2:-2].split("\n")]
+    while rows and not rows[-1]:
+        rows.pop()
+    while rows and not rows[0]:
+        rows.pop(0)
+    return "\n".join(rows)
+
+
+def _labels(rows: list[Row]) -> list[Row]:
+    """Tell labels of rungs from those of a CASE: behind them comes a drawing, or the end of the unit."""
+    found: list[Row] = []
+    follows = ""
+    for row in reversed(rows):
+        if row.kind == "label":
+            match = _LABEL.match(row.text)
+            assert match is not None, "a label was found so"
+            own = follows in ("drawn", "end", "label")
+            found.append(replace(row, text=match[1]) if own else replace(row, kind="other"))
+        else:
+            found.append(row)
+        if row.kind not in ("empty", "comment"):
+            follows = found[-1].kind
+    return found[::-1]
