@@ -30,7 +30,7 @@ from simplant.logic.core import (
     blamed,
 )
 from simplant.logic.emit import Emitter, Turn, looks_at_time
-from simplant.logic.inline import LINES
+from simplant.logic.inline import ELAPSED, LINES
 from simplant.logic.layout import Layout
 from simplant.logic.lower import FIRST_SCAN
 from simplant.logic.names import expressions, nodes
@@ -72,9 +72,9 @@ class _Writer:
         """Before a statement: report when its looks at running times could turn."""
         for expression in given:
             turns, volatile = looks_at_time(expression)
-            for running in {id(r): r for r in (*volatile, *(t.running for t in turns))}.values():
-                if isinstance(running, TimerElapsed):
-                    self._timer(running, depth, origin)
+            timers = (r for r in (*volatile, *(t.running for t in turns)) if isinstance(r, TimerElapsed))
+            for timer in {r.instance: r for r in timers}.values():
+                self._timer(timer, depth, origin)
             for turn in turns:
                 self._turn(turn, depth, origin)
             for running in volatile:
@@ -84,6 +84,11 @@ class _Writer:
     def _timer(self, timer: TimerElapsed, depth: int, origin: Origin) -> None:
         """Read ET into a local, and whether it runs."""
         block = self.layout.blocks[timer.instance]
+        if block.name in ELAPSED:
+            names = {n: local_name(f"{timer.instance}.{n}") for n in ("PT", "Q", "start", "ET", "live")}
+            for line in ELAPSED[block.name]:
+                self.put(line.format(**names), depth, origin)
+            return
         stored = ", ".join(local_name(f"{timer.instance}.{f.name}") for f in block.stored)
         make, elapsed, due = (self.emitter.bind("b", f) for f in (block.state, block.elapsed, block.due))
         self.put(f"s = {make}({stored})", depth, origin)
@@ -95,7 +100,9 @@ class _Writer:
         if isinstance(running, Elapsed):
             since = local_name(running.since.name)
         else:
-            since, live = f"now - {self.emitter.text(running)}", f"{local_name(f'{running.instance}.live')} and "
+            plain = self.layout.blocks[running.instance].name in ELAPSED  # what ET counts from is stored
+            since = local_name(f"{running.instance}.start") if plain else f"now - {self.emitter.text(running)}"
+            live = f"{local_name(f'{running.instance}.live')} and "
         for after in turn.after:
             bound = self.emitter.text(turn.bound)
             self.put(f"d = {since} + {bound}{' + 1' if after else ''}", depth, origin)
@@ -147,8 +154,9 @@ class _Writer:
             values = ", ".join(self.emitter.text(value) for _, value in node.arguments)
             self.put(f"{', '.join(names[n] for n, _ in node.arguments)} = {values}", depth, node.origin)
         if node.block.name in LINES:
+            known = {n: self.emitter.text(value) for n, value in node.arguments if isinstance(value, Const)}
             for line in LINES[node.block.name]:
-                self.put(line.format(**names), depth, node.origin)
+                self.put(line.format(**names | known), depth, node.origin)
             return
         make, step, due = (self.emitter.bind("b", f) for f in (node.block.state, node.block.step, node.block.due))
         stored = ", ".join(names.values())

@@ -60,3 +60,21 @@ LINES: Final[dict[str, tuple[str, ...]]] = {
         "{Q} = {CV} <= 0",
     ),
 }
+
+
+def _elapsed(runs: str) -> tuple[str, ...]:
+    return (
+        "if {start} < 0: {ET}, {live} = 0, False",
+        f"elif {runs}:",
+        "    {ET}, {live} = now - {start}, True",
+        "    if {ET} > {PT}: {ET} = {PT} if {PT} > 0 else 0",
+        "else: {ET}, {live} = {PT} if {PT} > 0 else 0, False",
+    )
+
+
+ELAPSED: Final[dict[str, tuple[str, ...]]] = {
+    "TON": _elapsed("not {Q}"),
+    "TOF": _elapsed("{Q}"),
+    "TP": _elapsed("{Q}"),
+}
+"""What computes a timer's ET, and whether it runs: `live`."""
