@@ -7,7 +7,7 @@ written here. Rule: a find is exit code 1; a hazard that the list accepts is cou
 import argparse
 import json
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -23,6 +23,7 @@ from simplant.cli.views.story import story_view
 from simplant.fuzz.decode import Decoder
 from simplant.fuzz.reduce import reduced, things
 from simplant.fuzz.search import Find, Seen, is_wrong, names, search
+from simplant.fuzz.timing import Tried, timings
 from simplant.rig.breaches import errors_in
 from simplant.rig.machine import Machine
 from simplant.rig.outcome import run_scenario
@@ -42,6 +43,8 @@ class Small:
     found: Find
     find: Find
     path: Path
+
+    timings: tuple[Tried, ...] = ()
 
     @property
     def verdict(self) -> Verdict | None:
@@ -91,7 +94,8 @@ def _search(
                 small = _small(machine, each)
                 if not seen.knows(small.scenario, small.what):
                     seen.remember(small)
-                    finds.append(Small(each, small, _save(small, options, len(finds))))
+                    tried = timings(machine, small.scenario, _wrong(machine, small.what))
+                    finds.append(Small(each, small, _save(small, options, len(finds)), tried))
             advance()
             if len(finds) >= options.finds:
                 break
@@ -124,12 +128,12 @@ def _closest(seen: Seen, most: int) -> str:
 def _small(machine: Machine, found: Find) -> Find:
     verdict = _verdict(found)
     broken_at = found.run.ended if verdict is None else Ns(verdict.time or 0)
-
-    def wrong(scenario: Scenario) -> bool:
-        return is_wrong(run_scenario(machine, scenario), found.what)
-
-    small = reduced(found.scenario, broken_at, wrong)
+    small = reduced(found.scenario, broken_at, _wrong(machine, found.what))
     return Find(small, run_scenario(machine, small), found.what)
+
+
+def _wrong(machine: Machine, what: str) -> Callable[[Scenario], bool]:
+    return lambda scenario: is_wrong(run_scenario(machine, scenario), what)
 
 
 def _verdict(find: Find) -> Verdict | None:
@@ -176,6 +180,8 @@ def _tell_find(small: Small, console: Console) -> None:
         console.print(Text(f"  by {verdict.margin_text}"))
     before, after = (len(things(find.scenario)) for find in (small.found, small.find))
     console.print(Text(f"reduced from {before} things that happen to {after}"))
+    for tried in small.timings:
+        console.print(Text(tried.told(), style="yellow" if tried.is_race else ""))
     console.print(Text(f"written to {small.path}"))
     console.print(Text(f"again: simplant replay {small.path}"))
     console.print(Text(f"as a test: pytest {small.path}"))
@@ -187,6 +193,7 @@ def _json(seen: Seen, finds: Sequence[Small]) -> dict[str, Any]:
             "found": small.find.what,
             "with": sorted(names(small.find.scenario)),
             "at_ns": None if small.verdict is None else small.verdict.time,
+            "timing": [{"varied": t.what, "runs": t.runs, "wrong": t.wrong} for t in small.timings],
             "scenario": str(small.path),
         }
         for small in finds

@@ -56,13 +56,14 @@ def covered(run: Run) -> Covered:
 def _changes(run: Run, instants: list[Ns]) -> Iterator[Feature]:
     """Give each change of a level with the place in which it came; note when the program did something."""
     place = _places(run.machine)
+    does = {*place, *run.machine.controllers[0].outputs}
     here: Place = tuple(place.values())
     for at, name, value in run.trace:
+        if name in does and (not instants or instants[-1] != at):
+            instants.append(Ns(at))
         if name in place:
             place[name] = value
             here = tuple(place.values())
-            if not instants or instants[-1] != at:
-                instants.append(Ns(at))
         elif name != EVENT and value.__class__ is bool:
             yield here, name, value
 
@@ -83,10 +84,6 @@ def _margins(run: Run) -> Iterator[Feature]:
 def margins(run: Run) -> Mapping[str, float]:
     """Give how near each rule came to breaking: 0 is on the edge, 1 a whole deadline or level away.
 
-    Only of rules that held and whose margin is below 1.
+    Only of rules that held.
     """
-    return {
-        v.rule: max(0.0, v.margin)
-        for v in run.verdicts
-        if v.outcome is Outcome.HELD and v.margin is not None and v.margin < 1
-    }
+    return {v.rule: max(0.0, v.margin) for v in run.verdicts if v.outcome is Outcome.HELD and v.margin is not None}

@@ -1,4 +1,4 @@
-"""Making a find small: fewer things, simpler, earlier, at rounder times, in a shorter run.
+"""Making a find small: fewer things, simpler, earlier, at rounder times, in a shorter run, on a machine as drawn.
 
 Works on the scenario, not on the story, so any scenario can be reduced. Rule: what is given back is 1-minimal: leave
 out any one thing that happens, and what was wrong is no longer.
@@ -31,7 +31,7 @@ def reduced(scenario: Scenario, broken_at: Ns, wrong: Test) -> Scenario:
     scenario = _first(wrong, _shorter(scenario, broken_at), scenario)
     while True:
         before = scenario
-        scenario = _fewer_parameters(_fewer_things(scenario, wrong), wrong)
+        scenario = _as_drawn(_fewer_things(scenario, wrong), wrong)
         scenario = _plainer(_fewer_things(scenario, wrong), wrong)
         if scenario == before:
             return scenario
@@ -86,14 +86,21 @@ def _fewer_things(scenario: Scenario, wrong: Test) -> Scenario:
     return _with(scenario, _fewer(things(scenario), lambda kept: wrong(_with(scenario, kept))))
 
 
-def _fewer_parameters(scenario: Scenario, wrong: Test) -> Scenario:
-    """Make parameters nominal, and the seed the usual one."""
+def _as_drawn(scenario: Scenario, wrong: Test) -> Scenario:
+    """Make parameters nominal, keep nothing from before, scan as set, in the usual order, with the usual seed."""
+    scenario = _first(wrong, iter([replace(scenario, ties=0)]), scenario)
+    scenario = _first(wrong, iter([replace(scenario, scans={})]), scenario)
+    scenario = _first(wrong, iter([replace(scenario, phase=Ns(0)), scenario.shifted()]), scenario)
+
+    def kept(names: list[str]) -> Scenario:
+        return replace(scenario, retained={name: scenario.retained[name] for name in names})
+
+    scenario = kept(_fewer(list(scenario.retained), lambda names: wrong(kept(names))))
 
     def with_parameters(names: list[str]) -> Scenario:
         return replace(scenario, parameters={name: scenario.parameters[name] for name in names})
 
-    names = _fewer(list(scenario.parameters), lambda names: wrong(with_parameters(names)))
-    scenario = with_parameters(names)
+    scenario = with_parameters(_fewer(list(scenario.parameters), lambda names: wrong(with_parameters(names))))
     return _first(wrong, iter([replace(scenario, seed=1)]), scenario)
 
 

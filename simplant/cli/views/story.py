@@ -10,37 +10,55 @@ from typing import Final
 from rich.console import RenderableType
 
 from simplant.cli.views.plain import plain_table, seconds_text, shown
+from simplant.logic.written import writings, written_at
 from simplant.rig.outcome import Run
 from simplant.rules import Verdict
 from simplant.scenario.model import Scenario, Stimulus
-from simplant.scenario.trace import EVENT, Row
+from simplant.scenario.trace import EVENT
 from simplant.timebase import NEVER, Ns, show
+from simplant.values import Value
 
 MOST: Final = 80
 """Rows shown; the first ones are left out."""
-Line = tuple[int, str, str, str]
+PLACES: Final = 2
+"""So many lines of the program are named for one change; of more, none."""
+Line = tuple[int, str, str, str, str]
 
 
 def story_view(run: Run, verdict: Verdict | None) -> RenderableType:
     """Show a run up to a breach, or to its end."""
     ends = run.ended if verdict is None or verdict.time is None else verdict.time
     names = [name for name, _, _ in verdict.tags] if verdict else []
-    lines = [*_happened(run.scenario), *(line for row in run.trace if (line := _line(run, row, names)))]
+    lines = [*_happened(run.scenario), *_traced(run, names)]
     if verdict is not None:
-        lines.append((ends, "", "", f"RULE BROKEN: {verdict.rule}"))
+        by = f", by {verdict.margin_text.removeprefix('-')}" if verdict.margin_text else ""
+        lines.append((ends, "", "", "", f"RULE BROKEN: {verdict.rule}{by}"))
     told = sorted((line for line in lines if line[0] <= ends), key=lambda line: line[0])[-MOST:]
     rows = [(seconds_text(Ns(at)), *texts) for at, *texts in told]
-    return plain_table("The story", (">at s", "what happens", "the program", "the machine"), rows)
+    return plain_table("The story", (">at s", "what happens", "the program", "written at", "the machine"), rows)
 
 
 def _happened(scenario: Scenario) -> Iterator[Line]:
-    for name, value in scenario.parameters.items():
-        yield 0, "", "", f"{name} is {value:g}"
-    for s in scenario.stimuli:
-        yield s.at, acted(s), "", ""
-    for power in scenario.power:
+    yield from ((0, "", "", "", text) for text in _otherwise(scenario))
+    for s in scenario.shifted().stimuli:
+        yield s.at, acted(s), "", "", ""
+    for power in scenario.shifted().power:
         back = "" if power.duration == NEVER else f" for {show(power.duration)}, then {power.restart} restart"
-        yield power.at, f"controller {power.controller} loses power{back}", "", ""
+        yield power.at, f"controller {power.controller} loses power{back}", "", "", ""
+
+
+def _otherwise(scenario: Scenario) -> Iterator[str]:
+    """Say what is not as the machine is drawn."""
+    for name, value in scenario.parameters.items():
+        yield f"{name} is {value:g}"
+    for tag, kept in scenario.retained.items():
+        yield f"{tag} was kept as {shown(kept)}"
+    for controller, scans in scenario.scans.items():
+        every = f" every {show(scans.period)}" if scans.period else ""
+        late = f", up to {show(scans.jitter)} late" if scans.jitter else ""
+        yield f"{controller} scans{every}{late}".replace("scans,", "scans")
+    if scenario.ties:
+        yield "what comes at one instant comes in another order"
 
 
 def acted(stimulus: Stimulus) -> str:
@@ -50,18 +68,24 @@ def acted(stimulus: Stimulus) -> str:
     return f"{stimulus.on}: {stimulus.do}{value}{lasting}"
 
 
-def _line(run: Run, row: Row, names: Collection[str]) -> Line | None:
-    at, name, value = row
-    program = run.machine.program
-    if name == EVENT:
-        return at, str(value), "", ""
-    if at == 0:
-        return None
-    if name in program.charts:
-        return at, "", f"{name}: {value}", ""
-    if name in run.machine.alarm_texts and value is True:
-        return at, "", f"alarm {name}: {run.machine.alarm_texts[name]}", ""
-    if name in names:
-        text = f"{name} = {shown(value)}"
-        return (at, "", text, "") if name in program.declared else (at, "", "", text)
-    return None
+def _traced(run: Run, names: Collection[str]) -> Iterator[Line]:
+    """Give what the trace has of steps, alarms and the signals of the rule, with the lines of the program."""
+    program, plan = run.machine.program, run.machine.controllers[0]
+    written = writings(plan.layouts)
+    words = {slot.name: slot.words for layout in plan.layouts for slot in layout.slots if slot.words}
+    shown_anyway = () if program.charts else plan.outputs
+    before: dict[str, Value] = {}
+    for at, name, value in run.trace:
+        number = words[name].index(value) if name in words and value in words[name] else value
+        places = written_at(written.get(name, ()), number, before.get(name, False))
+        where = " ".join(f"{p.file.rpartition('/')[2]}:{p.line}" for p in places) if len(places) <= PLACES else ""
+        before[name] = number
+        if name == EVENT:
+            yield at, str(value), "", "", ""
+        elif at and name in program.charts:
+            yield at, "", f"{name}: {value}", where, ""
+        elif at and name in run.machine.alarm_texts and value is True:
+            yield at, "", f"alarm {name}: {run.machine.alarm_texts[name]}", where, ""
+        elif at and (name in names or name in shown_anyway):
+            text = f"{name} = {shown(value)}"
+            yield (at, "", text, where, "") if name in program.declared else (at, "", "", "", text)
