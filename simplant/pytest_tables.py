@@ -34,9 +34,9 @@ class TableFile(pytest.File):
         for case in cases(self.path):
             yield TableItem.from_parent(self, name=case.program.name, case=case)
 
-    def repr_failure(self, excinfo: pytest.ExceptionInfo[BaseException], style: Any = None) -> Any:
+    def repr_failure(self, excinfo: pytest.ExceptionInfo[BaseException]) -> Any:  # type: ignore[override] # as pytest
         """Say why the program cannot be read; no Python lines."""
-        return _plain(excinfo) or super().repr_failure(excinfo, style)
+        return _plain(excinfo) or super().repr_failure(excinfo)
 
 
 class TableDiffers(Exception):  # noqa: N818 - it is a finding, no error

@@ -165,13 +165,14 @@ class Statements(Instances):
     ) -> Expr:
         tests: list[Expr] = []
         base = choice.type.base
+        wanted = choice.type if choice.type.is_enum else elementary(base)  # a label may lie outside a subrange
         for low, high in labels:
-            first = self.constant(low, choice.type, "a label")
+            first = self.constant(low, wanted, "a label")
             if high is None:
                 self._once(low, int(first), seen)
                 tests.append(Binary(Op.EQ, choice.expr, Const(first, base), BOOL))
                 continue
-            last = self.constant(high, choice.type, "a label")
+            last = self.constant(high, wanted, "a label")
             if int(last) < int(first):
                 self.report.warn(low.place, f"the range {first}..{last} is empty")
             at_least = Binary(Op.GE, choice.expr, Const(first, base), BOOL)
