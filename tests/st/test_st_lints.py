@@ -53,3 +53,12 @@ def test_variables():
         "4:8: b is written but never read",
         "4:11: c is read but never written",
     ]
+
+
+def test_a_constant_divisor_is_known():
+    """A constant is no 0 that could come later; one that is 0 is an error, told by the reader."""
+    text = (
+        "PROGRAM p\nVAR CONSTANT parts : INT := 4; END_VAR\nVAR_INPUT x : INT; END_VAR\n"
+        "VAR_OUTPUT y : INT; END_VAR\ny := x / parts;\nEND_PROGRAM"
+    )
+    assert said(text) == []

@@ -39,7 +39,8 @@ def _of_unit(unit: UnitInfo, *, chart: bool) -> Iterator[Mistake]:
             word = "WHILE" if isinstance(node, While) else "REPEAT"
             yield _warning(node, f"nothing shows that this {word} ends", "the watchdog stops a scan that does not",
                            "count in it, or use FOR", len(word))  # fmt: skip
-    yield from _divisions(unit.tree.statements, ())
+    known = tuple(s.name.upper() for s in unit.symbols.values() if s.folded)  # a constant 0 is an error already
+    yield from _divisions(unit.tree.statements, known)
     outputs = {s.name.upper() for s in unit.symbols.values() if s.section == "VAR_OUTPUT" or s.at("%Q")}
     if chart:  # steps write by turns
         return
