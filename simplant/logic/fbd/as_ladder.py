@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from simplant.logic.fbd.kinds import COMPARISONS
 from simplant.logic.fbd.order import groups_of
-from simplant.logic.fbd.reduce import END, START, NotSo, Span, reduced
+from simplant.logic.fbd.reduce import DEEPEST, END, START, NotSo, Span, reduced
 from simplant.logic.fbd.tree import (
     Block,
     Coil,
@@ -36,6 +37,7 @@ from simplant.logic.ladder import tree as ladder
 from simplant.logic.st.bases import block_named
 from simplant.values import BOOL
 
+_GATES: Final = ("AND", "OR", "XOR", "NOT")
 _NO_LADDER: Final = (Connector, Continuation)
 
 
@@ -194,15 +196,22 @@ class _Network:
 
     def _carries_power(self, pin: Input) -> None:
         """Refuse a line from block to block that may carry something else than a Boolean value."""
-        if pin.name.upper() == "EN":
-            return
-        for wire in pin.wires:
-            other = self.nodes.get(wire.node)
-            if isinstance(other, Block) and wire.pin.upper() != "ENO":
-                block = block_named(other.type.upper()) if other.instance else None
-                kinds = {f.name: f.type for f in block.outputs} if block is not None else {}
-                if kinds.get(wire.pin.upper()) is not BOOL:
-                    raise NotSo
+        if pin.name.upper() != "EN" and not all(self._is_power(wire, frozenset()) for wire in pin.wires):
+            raise NotSo
+
+    def _is_power(self, wire: Wire, seen: frozenset[int]) -> bool:
+        """Say whether what comes out of a node is known to be Boolean."""
+        node = self.nodes.get(wire.node)
+        if not isinstance(node, Block) or wire.pin.upper() == "ENO":
+            return not isinstance(node, Source | Sink)
+        if node.instance:
+            block = block_named(node.type.upper())
+            return block is not None and any(f.name == wire.pin.upper() and f.type is BOOL for f in block.outputs)
+        if node.type.upper() in COMPARISONS or node.number in seen or len(seen) > DEEPEST:
+            return node.type.upper() in COMPARISONS
+        given = [w for p in node.inputs if p.name.upper() != "EN" for w in p.wires]
+        inner = seen | {node.number}
+        return node.type.upper() in _GATES and any(self._is_power(each, inner) for each in given)
 
     # points
 
@@ -215,11 +224,11 @@ class _Network:
                 continue
             number, rest = len(self.points) + 2, wires
             for inner in sorted(self.points, key=len, reverse=True):
-                if inner <= rest:
+                if inner <= wires and inner & rest:
                     rest -= inner
                     self.spans.append(Span(self.points[inner], number, (), len(self.drawn)))
-                elif inner & rest:
-                    raise NotSo
+            if any(wire in self.comes_to for wire in rest):
+                raise NotSo
             if rest & rails:
                 rest -= rails
                 self.spans.append(Span(START, number, (), len(self.drawn)))

@@ -70,13 +70,13 @@ class _Drawing:
 
     def rung(self, rung: ladder.Rung) -> None:
         """Draw one rung below the others."""
+        if rung.label:
+            self.add(Label(self.number, rung.place, rung.label), _LEFT, self.y)
+            self.y += ROW + GAP
         if rung.comment:
             height = ROW * (1 + rung.comment.count("\n"))
             self.add(Remark(self.number, rung.place, rung.comment), _LEFT, self.y, 10 * CELL, height)
             self.y += height + GAP
-        if rung.label:
-            self.add(Label(self.number, rung.place, rung.label), _LEFT, self.y)
-            self.y += ROW + GAP
         if not rung.line.elements:
             return
         top = self.y
@@ -154,24 +154,43 @@ def plainest(body: ladder.Ladder) -> ladder.Ladder:
     """Give a ladder in the form that its drawing reads back to.
 
     A parallel that stands alone in a branch is part of the one around it, one with a single branch is none; plain wire
-    stands last; a block's inputs stand before its outputs, without those that nothing is joined to.
+    stands last, and leads nowhere at the right rail; a block's inputs stand before its outputs, without those that
+    nothing is joined to; label and comment without a drawing go to the next rung; branches that have nothing but the
+    rails in common are rungs of their own.
     """
-    return replace(body, rungs=tuple(replace(rung, line=_plain(rung.line)) for rung in body.rungs))
+    found: list[ladder.Rung] = []
+    label, remarks = "", list[str]()
+    for rung in body.rungs:
+        if rung.label and label:
+            found.append(replace(rung, label=label, comment="\n".join(remarks), line=ladder.Series(())))
+            remarks = []
+        label = rung.label or label
+        remarks += [rung.comment.strip()] if rung.comment.strip() else []
+        for line in _apart(_plain(rung.line, last=True)):
+            found.append(replace(rung, label=label, comment="\n".join(remarks), line=line))
+            label, remarks = "", []
+    if label or remarks:
+        found.append(ladder.Rung(body.place, label, "\n".join(remarks), ladder.Series(())))
+    return replace(body, rungs=tuple(found))
 
 
-def _plain(line: ladder.Series) -> ladder.Series:
+def _apart(line: ladder.Series) -> tuple[ladder.Series, ...]:
+    """Give the rungs that a line is."""
+    match line.elements:
+        case ():
+            return ()
+        case (ladder.Parallel() as whole,):
+            return whole.branches
+        case _:
+            return (line,)
+
+
+def _plain(line: ladder.Series, *, last: bool) -> ladder.Series:
     found: list[ladder.Element] = []
-    for element in line.elements:
+    for number, element in enumerate(line.elements):
         match element:
             case ladder.Parallel():
-                branches: list[ladder.Series] = []
-                for branch in map(_plain, element.branches):
-                    match branch.elements:
-                        case (ladder.Parallel() as inner,):
-                            branches += inner.branches
-                        case _:
-                            branches.append(branch)
-                branches.sort(key=lambda b: not b.elements)
+                branches = _branches(element, last=last and number == len(line.elements) - 1)
                 found += branches[0].elements if len(branches) == 1 else (ladder.Parallel(tuple(branches)),)
             case ladder.Block():
                 pins = [p for p in element.pins if p.value is not None or p.target is not None]
@@ -179,6 +198,19 @@ def _plain(line: ladder.Series) -> ladder.Series:
             case _:
                 found.append(element)
     return ladder.Series(tuple(found))
+
+
+def _branches(parallel: ladder.Parallel, *, last: bool) -> list[ladder.Series]:
+    branches: list[ladder.Series] = []
+    for branch in (_plain(each, last=last) for each in parallel.branches):
+        match branch.elements:
+            case (ladder.Parallel() as inner,):
+                branches += inner.branches
+            case _:
+                branches.append(branch)
+    wires = [branch for branch in branches if not branch.elements]
+    acting = [branch for branch in branches if branch.elements]
+    return acting if last and acting else [*acting, *wires[:1]]
 
 
 __all__ = ["drawn_ladder", "plainest"]

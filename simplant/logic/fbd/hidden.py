@@ -1,10 +1,11 @@
 """Hidden variables that a drawing needs: values on its way, what they were in the scan before.
 
-Rule: their names have a dot in them, so that no program can write one; each is declared once in its unit.
+Rule: a hidden variable never has a name that the drawing or its unit uses.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from simplant.errors import Place
@@ -52,34 +53,47 @@ def is_true(term: Expression) -> bool:
 
 @dataclass(slots=True)
 class Hidden:
-    """Makes the hidden variables of one unit."""
+    """Makes the hidden variables of one unit.
+
+    Args:
+        unit: whose they are.
+        used: further names that are taken.
+
+    Attributes:
+        made: the variables so far.
+        kept: names of those that are written once in a scan, and stay what they are.
+    """
 
     unit: Unit
+    used: Iterable[str] = ()
     made: list[Variable] = field(default_factory=list)
-
-    def __post_init__(self) -> None:
-        self._taken = {v.name for v in self.unit.variables}
-
+    kept: set[str] = field(default_factory=set)
     _taken: set[str] = field(init=False)
 
-    def temporary(self, kind: str, number: int, place: Place, spec: TypeSpec | None = None) -> Access:
+    def __post_init__(self) -> None:
+        self._taken = {n.upper() for n in (self.unit.name, *(v.name for v in self.unit.variables), *self.used)}
+
+    def temporary(self, kind: str, place: Place, spec: TypeSpec | None = None) -> Access:
         """Make a variable whose value is of this scan only."""
         section = "VAR" if self.unit.kind == "FUNCTION" else "VAR_TEMP"
-        return self._declared(kind, number, place, spec, section)
+        made = self._declared(kind, place, spec, section)
+        self.kept.add(made.name)
+        return made
 
-    def memory(self, kind: str, number: int, place: Place, spec: TypeSpec | None = None) -> Access:
+    def memory(self, kind: str, place: Place, spec: TypeSpec | None = None) -> Access:
         """Make a variable that keeps its value to the next scan; raises `Fault` in a function, which keeps nothing."""
         if self.unit.kind == "FUNCTION":
             what = "an edge or a feedback path stands in a function"
             fail(place, what, "a function keeps nothing from one call to the next", "make it a function block")
-        return self._declared(kind, number, place, spec, "VAR")
+        return self._declared(kind, place, spec, "VAR")
 
-    def _declared(self, kind: str, number: int, place: Place, spec: TypeSpec | None, section: str) -> Access:
-        name, more = f"{kind}.{number}", 1
-        while name in self._taken:
-            name, more = f"{kind}.{number}.{more}", more + 1
-        self._taken.add(name)
-        self.made.append(Variable(place, name, spec or Named(place, "BOOL"), section=Section(section)))
+    def _declared(self, kind: str, place: Place, spec: TypeSpec | None, section: str) -> Access:
+        number = 1
+        while f"{kind}_{number}".upper() in self._taken:
+            number += 1
+        name = f"{kind}_{number}"
+        self._taken.add(name.upper())
+        self.made.append(Variable(place, name, spec or Named(place, "BOOL"), section=Section(section), hidden=True))
         return Access(place, name)
 
 

@@ -43,7 +43,7 @@ def arranged(parts: list[Part], hidden: Hidden, place: Place) -> tuple[Statement
     numbers = _numbered(parts)
     if not any(isinstance(part, Leap) for part in parts):
         return tuple(p for p in parts if not isinstance(p, Leap | Mark))
-    go = hidden.temporary("go", 0, place, Named(place, "INT"))
+    go = hidden.temporary("go", place, Named(place, "INT"))
     return (Let(place, go, _number(place, 0)), *_Arranging(parts, numbers, go).all())
 
 

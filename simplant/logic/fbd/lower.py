@@ -7,6 +7,7 @@ that needs it, as long as nothing could tell the difference; else it is kept in 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
@@ -18,6 +19,7 @@ from simplant.logic.fbd.tree import (
     Actor,
     Block,
     Coil,
+    Contact,
     Graph,
     Input,
     Jump,
@@ -25,10 +27,12 @@ from simplant.logic.fbd.tree import (
     Output,
     Return,
     Sink,
+    Source,
     Wire,
     inputs_of,
 )
 from simplant.logic.fbd.values import Values
+from simplant.logic.ladder.lower import names_in
 from simplant.logic.ladder.tree import Action
 from simplant.logic.st.declared import File, Unit
 from simplant.logic.st.report import fail
@@ -52,7 +56,8 @@ def statements_of_graph(unit: Unit, graph: Graph, file: File | None = None) -> U
     Raises:
         Fault: the graph has no meaning.
     """
-    hidden, kinds = Hidden(unit), Kinds(unit, file)
+    kinds = Kinds(unit, file)
+    hidden = Hidden(unit, (*kinds.variables, *_names(graph)))
     parts: list[Part] = []
     for each in networks(graph):
         if isinstance(each, Label):
@@ -61,6 +66,22 @@ def statements_of_graph(unit: Unit, graph: Graph, file: File | None = None) -> U
             parts += _Lowering(each, hidden, kinds).all()
     body = arranged(parts, hidden, graph.place)
     return replace(unit, variables=(*unit.variables, *hidden.made), body=body)
+
+
+def _names(graph: Graph) -> Iterator[str]:
+    """Give the names of all variables in a graph."""
+    for node in graph.nodes:
+        match node:
+            case Source():
+                yield from names_in(node.value)
+            case Sink() | Coil():
+                yield from names_in(node.target)
+            case Contact():
+                yield from names_in(node.operand)
+            case Block():
+                yield node.instance
+            case _:
+                pass
 
 
 class _Lowering(Values):
@@ -124,7 +145,7 @@ class _Lowering(Values):
                 change = Let(place, node.target, truth(place, value=node.action is Action.SET))
                 self.out.append(change if is_true(power) else If(place, ((power, (change,)),), ()))
             case Action.RISING | Action.FALLING:
-                edge = self.edge(power, node.number, place, rising=node.action is Action.RISING)
+                edge = self.edge(power, place, rising=node.action is Action.RISING)
                 self.out.append(Let(place, node.target, edge))
         if self.uses[node.number]:
             self.give(Wire(node.number), power, place)
@@ -205,7 +226,7 @@ class _Lowering(Values):
                 what = f"the type that {node.type} gives cannot be told here"
                 fail(node.place, what, "several things need its value", "give it to a variable, and read that")
             keep = self.hidden.temporary if power is None or self.hidden.unit.kind == "FUNCTION" else self.hidden.memory
-            target = keep("value", node.number, node.place, spec)
+            target = keep("value", node.place, spec)
         self._when(node, power, Let(node.place, target, value))
         self.results[wire] = target
 
@@ -225,7 +246,7 @@ class _Lowering(Values):
         for out in node.outputs:
             wire = Wire(node.number, out.name)
             if out.name.upper() in kinds and self.wires[wire]:
-                target = self.hidden.temporary("value", node.number, node.place, kinds[out.name.upper()])
+                target = self.hidden.temporary("value", node.place, kinds[out.name.upper()])
                 found.append((wire, target))
                 arguments.append(Argument(node.place, out.name, target=target, inverted=out.negated))
         return found, arguments

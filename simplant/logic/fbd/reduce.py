@@ -12,7 +12,8 @@ from simplant.logic.ladder import tree as ladder
 
 START: Final = 0
 END: Final = 1
-_DEEPEST: Final = 30
+DEEPEST: Final = 30
+"""Parallels in one another."""
 
 
 class NotSo(Exception):  # noqa: N818 - it says no, it is no error
@@ -21,13 +22,22 @@ class NotSo(Exception):  # noqa: N818 - it says no, it is no error
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """What stands between two points; `first`: what of it is drawn first; `depth`: of parallels in one another."""
+    """What stands between two points.
+
+    Args:
+        start, end: the points.
+        line: what stands there.
+        first: what of it is drawn first.
+        depth: of parallels in one another.
+        parts: the branches, if it is a parallel alone, each with what of it is drawn first.
+    """
 
     start: int
     end: int
     line: tuple[ladder.Element, ...]
     first: int
     depth: int = 0
+    parts: tuple[tuple[int, ladder.Series], ...] = ()
 
 
 def reduced(spans: list[Span]) -> tuple[ladder.Element, ...]:
@@ -51,17 +61,13 @@ def _in_parallel(spans: list[Span]) -> list[Span]:
         if len(group) == 1:
             found += group
             continue
-        branches: list[ladder.Series] = []
-        for span in sorted(group, key=lambda s: s.first):
-            match span.line:
-                case (ladder.Parallel() as inner,):
-                    branches += inner.branches
-                case _:
-                    branches.append(ladder.Series(span.line))
+        parts = [part for span in group for part in (span.parts or ((span.first, ladder.Series(span.line)),))]
+        parts.sort(key=lambda part: (not part[1].elements, part[0]))
         depth = 1 + max(s.depth for s in group)
-        if depth > _DEEPEST:
+        if depth > DEEPEST:
             raise NotSo
-        found.append(Span(start, end, (ladder.Parallel(tuple(branches)),), min(s.first for s in group), depth))
+        line = (ladder.Parallel(tuple(branch for _, branch in parts)),)
+        found.append(Span(start, end, line, min(s.first for s in group), depth, tuple(parts)))
     return found
 
 
@@ -88,4 +94,4 @@ def _in_series(spans: list[Span]) -> list[Span]:
     return found
 
 
-__all__ = ["END", "START", "NotSo", "Span", "reduced"]
+__all__ = ["DEEPEST", "END", "START", "NotSo", "Span", "reduced"]

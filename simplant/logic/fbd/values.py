@@ -80,7 +80,7 @@ class Values:
         self._ready(pin)
         value = disjunction([self._at(wire, node.place) for wire in pin.wires], node.place)
         if pin.edge is not Edge.NONE:
-            value = self.edge(value, node.number, node.place, rising=pin.edge is Edge.RISING)
+            value = self.edge(value, node.place, rising=pin.edge is Edge.RISING)
         return negation(value, node.place) if pin.negated else value
 
     def _ready(self, pin: Input) -> None:
@@ -106,7 +106,7 @@ class Values:
         if isinstance(node, Source):
             value = node.value
             if node.edge is not Edge.NONE:
-                value = self.edge(value, node.number, node.place, rising=node.edge is Edge.RISING)
+                value = self.edge(value, node.place, rising=node.edge is Edge.RISING)
             value = negation(value, node.place) if node.negated else value
             return self.kept(value, node, self.kinds.of(value)) if self.uses[node.number] > 1 else value
         if not node.input.wires:
@@ -126,13 +126,13 @@ class Values:
             case Sense.CLOSED:
                 return negation(node.operand, node.place)
             case Sense.RISING | Sense.FALLING:
-                return self.edge(node.operand, node.number, node.place, rising=node.sense is Sense.RISING)
+                return self.edge(node.operand, node.place, rising=node.sense is Sense.RISING)
 
-    def edge(self, now: Expression, number: int, place: Place, *, rising: bool) -> Access:
+    def edge(self, now: Expression, place: Place, *, rising: bool) -> Access:
         """Compare a value with what it was when this was done last; at the very first time it was FALSE."""
-        was, edge = self.hidden.memory("was", number, place), self.hidden.temporary("edge", number, place)
+        was, edge = self.hidden.memory("was", place), self.hidden.temporary("edge", place)
         if not isinstance(now, Access | Literal):
-            value, now = now, self.hidden.temporary("now", number, place)
+            value, now = now, self.hidden.temporary("now", place)
             self.out.append(Let(place, now, value))
         found = (
             conjunction(now, negation(was, place), place) if rising else conjunction(negation(now, place), was, place)
@@ -147,13 +147,13 @@ class Values:
         if spec is None and isinstance(node, Source):
             what = "the type of this value cannot be told here"
             fail(node.place, what, "several things need it", "give each of them a value of its own")
-        target = self.hidden.temporary("power" if spec is None else "value", node.number, node.place, spec)
+        target = self.hidden.temporary("power" if spec is None else "value", node.place, spec)
         self.out.append(Let(node.place, target, value))
         return target
 
     def _may_change(self, value: Access) -> bool:
-        if "." in value.name:
-            return value.name.startswith("was.")
+        if value.name in self.hidden.kept:
+            return False
         return "*" in self._written or value.name.upper() in self._written or bool(value.selectors)
 
     def _at(self, wire: Wire, place: Place) -> Expression:
@@ -193,7 +193,7 @@ class Values:
             if spec is None:
                 what = "the type of the value that goes back here cannot be told"
                 fail(node.place, what, mend="give it to a variable, and read that")
-            self.early[wire] = self.hidden.memory("before", node.number, node.place, spec)
+            self.early[wire] = self.hidden.memory("before", node.place, spec)
         return self.early[wire]
 
     def give(self, wire: Wire, value: Expression, place: Place) -> None:

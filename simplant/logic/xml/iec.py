@@ -102,6 +102,8 @@ def _resource(node: Element) -> Element:
     for part in node.children:
         match part.name:
             case "Task":
+                if part.get("name") in tasks:
+                    fail(part.place, f"there are two tasks {part.get('name')!r}", length=len("<Task"))
                 tasks[part.get("name")] = Element("task", dict(part.attributes), [], part.place)
             case "ProgramInstance":
                 named = {"name": part.get("name"), "typeName": part.get("typeName")}

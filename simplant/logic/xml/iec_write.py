@@ -10,7 +10,7 @@ from typing import Final
 
 from simplant.logic.st.report import fail
 from simplant.logic.xml.elements import Element, Piece, text_element
-from simplant.logic.xml.iec_names import ATTRIBUTES, OBJECTS, SECTIONS, UNITS
+from simplant.logic.xml.iec_names import ATTRIBUTES, ELEMENTARY, OBJECTS, SECTIONS, UNITS
 from simplant.logic.xml.inside import plain
 from simplant.logic.xml.write_types import element
 
@@ -102,7 +102,7 @@ def _type(node: Element) -> Element:
     if node.name == "derived":
         return text_element("TypeName", node.get("name"))
     plain_text = node.name in ("string", "wstring") and not node.get("length")
-    if plain_text or not (node.children or node.attributes):
+    if plain_text or node.name in ELEMENTARY:
         return text_element("TypeName", node.name.upper())
     return _spec("InstantlyDefinedType", node)
 
@@ -159,7 +159,10 @@ def _content(node: Element) -> Element:
     for group in _networks(node.children):
         if group[0].name == "comment":
             waiting += group
-        elif group[0].name == "label" and not label:
+        elif group[0].name == "label":
+            if label:
+                networks.append(_network(holder, len(networks) + 1, label, waiting))
+                waiting = []
             label = group[0].get("label")
         else:
             networks.append(_network(holder, len(networks) + 1, label, [*waiting, *group]))
@@ -170,8 +173,6 @@ def _content(node: Element) -> Element:
 
 
 def _network(holder: str, number: int, label: str, objects: list[Element]) -> Element:
-    if any(each.name == "label" for each in objects):
-        fail(objects[0].place, "two labels stand one behind the other", "a network has one")
     named = {"label": label} if label else {}
     return element(holder, *(_object(e) for e in objects), evaluationOrder=str(number), **named)
 

@@ -10,7 +10,17 @@ import re
 from typing import Final
 
 from simplant.errors import Place
-from simplant.logic.st.declared import Body, Configuration, File, ProgramInstance, Task, TypeName, Unit, Variable
+from simplant.logic.st.declared import (
+    Body,
+    Configuration,
+    File,
+    ProgramInstance,
+    Setting,
+    Task,
+    TypeName,
+    Unit,
+    Variable,
+)
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.tree import Expression
 from simplant.logic.xml.elements import Element, read_elements
@@ -158,6 +168,7 @@ class XmlReader(Types):
         variables: list[Variable] = []
         tasks: list[Task] = []
         programs: list[ProgramInstance] = []
+        settings: list[Setting] = []
         for part in [*node.children, *(e for r in node.each("resource") for e in r.children)]:
             match part.name:
                 case "resource":
@@ -168,11 +179,28 @@ class XmlReader(Types):
                     programs += self._instances(part.each("pouInstance"), part.get("name"))
                 case "pouInstance":
                     programs += self._instances([part], "")
+                case "configVars":
+                    read_rows = [guarded(self.report, lambda e=e: self._setting_of(e)) for e in part.children]  # type: ignore[misc]
+                    settings += [row for row in read_rows if row is not None]
                 case _:
                     variables += self._variables(part)
         return Configuration(
-            node.place, node.get("name") or "configuration", tuple(variables), tuple(tasks), tuple(programs)
+            node.place,
+            node.get("name") or "configuration",
+            tuple(variables),
+            tuple(tasks),
+            tuple(programs),
+            tuple(settings),
         )
+
+    def _setting_of(self, node: Element) -> Setting:
+        """Read an address or first value that a variable in a program instance is given from outside."""
+        if node.name != "configVariable":
+            unknown(node, "<configVars>")
+        path = tuple(word.strip() for word in node.need("instancePathAndName").split("."))
+        initial = node.child("initialValue")
+        value = self.initial(initial) if initial is not None else None
+        return Setting(node.place, path, self.address(node), value)
 
     def _instances(self, nodes: list[Element], task: str) -> list[ProgramInstance]:
         found = []

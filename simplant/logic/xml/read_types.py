@@ -33,7 +33,7 @@ SECTIONS: Final = {
     "localVars": "VAR", "tempVars": "VAR_TEMP", "inputVars": "VAR_INPUT", "outputVars": "VAR_OUTPUT",
     "inOutVars": "VAR_IN_OUT", "externalVars": "VAR_EXTERNAL", "globalVars": "VAR_GLOBAL",
 }  # fmt: skip
-PASSED_OVER: Final = ("accessVars", "configVars")
+PASSED_OVER: Final = ("accessVars",)
 SILENT: Final = ("addData", "documentation", "addDataInfo")
 """Elements that hold nothing of the program; what additional data there is, is counted by read.py."""
 FIELD: Final = Section("FIELD")
@@ -175,13 +175,18 @@ class Types:
 
     def _variable(self, node: Element, section: Section) -> Variable:
         initial = node.child("initialValue")
-        address = node.get("address").upper()
-        if address and not _ADDRESS.fullmatch(address):
-            fail(node.place, f"{address!r} is no address", mend="write for instance %IX0.0", length=len("<variable"))
+        address = self.address(node)
         name = address if address and node.get("name").upper() == address else node.name_in("name")
         spec = self.type_spec(self.part(node, "type"))
         value = self.initial(initial) if initial is not None else None
         return Variable(node.place, name, spec, value, address, section)
+
+    def address(self, node: Element) -> str:
+        """Read the address of a variable; empty if it has none."""
+        address = node.get("address").upper()
+        if address and not _ADDRESS.fullmatch(address):
+            fail(node.place, f"{address!r} is no address", mend="write for instance %IX0.0", length=len(node.name) + 1)
+        return address
 
     def section(self, node: Element) -> tuple[Variable, ...]:
         """Read a list of variables with what is said of all of them."""

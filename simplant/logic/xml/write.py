@@ -136,6 +136,15 @@ class _Writer:
 
     def configuration(self, tree: Configuration) -> Element:
         """Write a configuration: one resource with all tasks, and the global variables around it."""
+        if tree.settings:
+            mend = "give the value or the address where the variable is declared"
+            fail(tree.settings[0].place, "a VAR_CONFIG would have to repeat the variable's type", mend=mend)
+        names = [task.name.upper() for task in tree.tasks]
+        if len(set(names)) != len(names):
+            fail(tree.place, f"two tasks of {tree.name} have one name", "which programs each of them runs is not clear")
+        for program in tree.programs:
+            if program.task and program.task.upper() not in names:
+                fail(program.place, f"there is no task {program.task!r} to run {program.name}")
         tasks = [self._task(task, tree.programs) for task in tree.tasks]
         loose = [_instance(p) for p in tree.programs if not p.task]
         shared = section_elements(tree.variables)
@@ -144,6 +153,8 @@ class _Writer:
     @staticmethod
     def _task(task: Task, programs: tuple[ProgramInstance, ...]) -> Element:
         settings = {word.lower(): printed_expression(value) for _, word, value in task.settings}
+        if len(settings) != len(task.settings):
+            fail(task.place, f"the task {task.name} is given one setting twice")
         own = [_instance(p) for p in programs if p.task.upper() == task.name.upper()]
         return element("task", *own, name=task.name, **settings)
 

@@ -26,7 +26,7 @@ from simplant.logic.st.declared import (
 )
 from simplant.logic.st.printed_expressions import printed_expression
 from simplant.logic.st.report import fail
-from simplant.logic.st.tree import Expression
+from simplant.logic.st.tree import Expression, Literal
 from simplant.logic.xml.elements import Element, Piece
 from simplant.logic.xml.iec_names import ELEMENTARY
 from simplant.logic.xml.read_types import SECTIONS
@@ -48,6 +48,8 @@ def type_element(spec: TypeSpec) -> Element:
         case Named():
             return _named(spec)
         case ArrayOf():
+            if any(isinstance(low, Literal) and low.text == "*" for low, _ in spec.ranges):
+                fail(spec.place, "an array has an open length", "the scheme has no word for it", "write its bounds")
             ranges = [_range("dimension", low, high) for low, high in spec.ranges]
             return element("array", *ranges, element("baseType", type_element(spec.of)))
         case Structure():
