@@ -11,7 +11,6 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from re import sub
 from typing import Any, Final
 
 from rich.console import Console
@@ -22,6 +21,7 @@ from simplant.cli.find import find_machine
 from simplant.cli.views.story import story_view
 from simplant.fuzz.decode import Decoder
 from simplant.fuzz.reduce import reduced, things
+from simplant.fuzz.saved import save
 from simplant.fuzz.search import Find, Seen, is_wrong, names, search
 from simplant.fuzz.timing import Tried, timings
 from simplant.rig.breaches import errors_in
@@ -29,7 +29,6 @@ from simplant.rig.machine import Machine
 from simplant.rig.outcome import run_scenario
 from simplant.rules import Verdict
 from simplant.scenario.model import Scenario
-from simplant.scenario.write import write_scenario
 from simplant.timebase import Ns, duration
 
 CLOSEST: Final = 3
@@ -141,15 +140,7 @@ def _verdict(find: Find) -> Verdict | None:
 
 
 def _save(find: Find, options: argparse.Namespace, before: int) -> Path:
-    if options.save:
-        path = Path(options.save)
-    else:
-        Path("runs").mkdir(exist_ok=True)
-        path = Path("runs") / f"{find.scenario.machine}-{sub(r'[^a-z0-9]+', '_', find.what.lower())}.toml"
-    if before:
-        path = path.with_stem(f"{path.stem}_{before + 1}")
-    write_scenario(find.scenario, path)
-    return path
+    return save(find.scenario, find.what, Path(options.save) if options.save else None, number=before + 1)
 
 
 def _tell(machine: Machine, seen: Seen, finds: Sequence[Small], console: Console) -> None:
