@@ -38,42 +38,43 @@ def serve(words: Sequence[str], port: int, tell: Callable[[str], None]) -> None:
     from textual_serve.server import Server  # noqa: PLC0415 - likewise
 
     class Local(Server):
-        """The server, without its banner, and closed to other pages."""
-
-        def initialize_logging(self) -> None:
-            """Leave logging alone."""
+        """The server, without its banner, and closed to pages of others."""
 
         async def on_startup(self, app: web.Application) -> None:
-            """Say where it is."""
-            tell(self.public_url)
+            """Say nothing: the address is told where the port is opened."""
 
         async def handle_index(self, request: web.Request) -> web.Response:
             """Give the page, to whoever asked for this very host."""
-            _refuse_others(request.headers.get("Host", ""), self.public_url)
+            self._refuse_others(request.headers.get("Host", ""))
             response: web.Response = await super().handle_index(request)  # type: ignore[assignment]  # made by jinja
             return response
 
         async def handle_websocket(self, request: web.Request) -> web.WebSocketResponse:
             """Begin a session, for our own page only."""
-            _refuse_others(request.headers.get("Host", ""), self.public_url)
-            _refuse_others(request.headers.get("Origin", "").partition("://")[2], self.public_url)
+            self._refuse_others(request.headers.get("Host", ""))
+            self._refuse_others(request.headers.get("Origin", "").partition("://")[2])
             return await super().handle_websocket(request)
 
-    def _refuse_others(host: str, url: str) -> None:
-        if host != url.partition("://")[2]:
-            raise web.HTTPForbidden(text="this panel is for the page it serves itself")
+        def _refuse_others(self, host: str) -> None:
+            if host != self.public_url.partition("://")[2]:
+                raise web.HTTPForbidden(text="this panel is for the page it serves itself")
 
-    port = _free(port)
     command = [sys.executable, "-m", "simplant", *words]
     text = subprocess.list2cmdline(command) if os.name == "nt" else shlex.join(command)
-    folder = str(Path(__file__).with_name("web"))
-    Local(text, host=HOST, port=port, title="simplant panel", templates_path=folder).serve()
+    with _listening(port) as door:
+        folder = str(Path(__file__).with_name("web"))
+        server = Local(text, host=HOST, port=door.getsockname()[1], title="simplant panel", templates_path=folder)
+        tell(server.public_url)
+        web.run_app(server._make_app(), sock=door, print=None)
 
 
-def _free(port: int) -> int:
-    with socket(AF_INET, SOCK_STREAM) as probe:
-        try:
-            probe.bind((HOST, port))
-        except OSError as error:
-            raise UsageError(f"port {port} is taken", error.strerror or "", "give another with --port, or 0") from None
-        return int(probe.getsockname()[1])
+def _listening(port: int) -> socket:
+    """Open the port, so that whoever is told the address is heard at once."""
+    door = socket(AF_INET, SOCK_STREAM)
+    try:
+        door.bind((HOST, port))
+    except OSError as error:
+        door.close()
+        raise UsageError(f"port {port} is taken", error.strerror or "", "give another with --port, or 0") from None
+    door.listen()
+    return door

@@ -26,6 +26,6 @@ STYLES: Final = {
         "dark": "dim",
     }.items()
 }
-CURSOR: Final = Style.parse("reverse")
+CURSOR: Final = Style.parse("on #3a4654")
 TITLE: Final = Style.parse("bold on #303840")
 TITLE_AT: Final = Style.parse("bold black on #c8d0d8")
