@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, Final, Protocol
 
 import pytest
 
+from simplant.pytest_matrix import matrix_file
 from simplant.pytest_tables import table_file
 
 if TYPE_CHECKING:
@@ -104,11 +105,11 @@ def pytest_configure(config: pytest.Config) -> None:
 
 
 def pytest_collect_file(file_path: Path, parent: pytest.Collector) -> pytest.File | None:
-    """Take scenarios of a machine in `programs/`, and tables that say what a program beside them must do."""
+    """Take a machine's scenarios and matrix, and tables that say what a program beside them must do."""
     if file_path.suffix == ".toml" and is_scenario(file_path, parent.config.rootpath):
         file: ScenarioFile = ScenarioFile.from_parent(parent, path=file_path)
         return file
-    return table_file(file_path, parent)
+    return matrix_file(file_path, parent) or table_file(file_path, parent)
 
 
 def is_scenario(path: Path, root: Path) -> bool:

@@ -16,6 +16,7 @@ from simplant.faults import CatalogueEntry
 from simplant.rig.machine import Machine
 from simplant.rig.outcome import Run, run_scenario
 from simplant.scenario.model import Expect, Scenario, State
+from simplant.scenario.read import read_scenario
 from simplant.scenario.write import scenario_text
 from simplant.timebase import Ns, show
 
@@ -71,6 +72,14 @@ class FaultCase:
 def ask(machine: Machine, case: FaultCase) -> Facts:
     """Run one case."""
     return facts_of(machine, case.scenario)
+
+
+def everyday(machine: Machine) -> list[tuple[str, Scenario]]:
+    """Give the scenarios that lie in the machine's folder of scenarios itself.
+
+    What lies in folders below it is there to pin details down, not to show how the machine is used.
+    """
+    return [(path.stem, read_scenario(path)) for path in sorted(machine.scenario_folder().glob("*.toml"))]
 
 
 def ways_of(machine: Machine, scenarios: Sequence[tuple[str, Scenario]], *, named: bool = False) -> tuple[Way, ...]:

@@ -3,8 +3,10 @@
 Rule: a name that is not found is answered with the nearest that is there.
 """
 
+from collections.abc import Sequence
 from pathlib import Path
 
+from simplant.campaign.failures import everyday
 from simplant.errors import ScenarioError, UsageError, nearest
 from simplant.rig.blueprint import blueprint_of
 from simplant.rig.machine import Machine
@@ -62,6 +64,11 @@ def find_scenario(machine: Machine, named: str | None) -> Scenario:
             f"{path} is a scenario of {scenario.machine!r}, not of {machine.name!r}", mend="name the other machine"
         )
     return scenario
+
+
+def find_ways(machine: Machine, named: Sequence[str] | None) -> list[tuple[str, Scenario]]:
+    """Give scenarios as ways of using a machine, by name or file; without names its everyday ones."""
+    return [(name, find_scenario(machine, name)) for name in dict.fromkeys(named)] if named else everyday(machine)
 
 
 def scenario_files(paths: list[str]) -> list[Path]:

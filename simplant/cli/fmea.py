@@ -32,14 +32,12 @@ from simplant.campaign.failure_table import (
 from simplant.campaign.failures import FaultCase, Way, ask, cases_of, pairs_of, ways_of
 from simplant.campaign.store import Store
 from simplant.cli.faults import wanted
-from simplant.cli.find import find_machine, find_scenario, scenario_files
+from simplant.cli.find import find_machine, find_ways
 from simplant.cli.progress import add_campaign_options, bar, store_of
 from simplant.cli.views.failures import Shown, dictionary_view, failures_view
 from simplant.faults import CatalogueEntry
 from simplant.files import write_text
 from simplant.rig.machine import Machine
-from simplant.scenario.model import Scenario
-from simplant.scenario.read import read_scenario
 
 _FINDINGS: Final = (FAILED, HAZARD, HAZARD + UNNOTICED)
 _LATENT: Final = (NOTHING + UNNOTICED, CHANGED + UNNOTICED)
@@ -83,7 +81,7 @@ def run(options: argparse.Namespace, console: Console) -> int:
     """Do it."""
     machine = find_machine(options.machine)
     entries = wanted(machine, options.names)
-    ways = ways_of(machine, _scenarios(machine, options.scenario), named=bool(options.scenario))
+    ways = ways_of(machine, find_ways(machine, options.scenario), named=bool(options.scenario))
     with store_of(options, f"{machine.name}-fmea") as store:
         effects, unseen = _run(machine, ways, entries, store, options, console)
     if options.csv:
@@ -94,12 +92,6 @@ def run(options: argparse.Namespace, console: Console) -> int:
     else:
         console.print(dictionary_view(shown) if options.dictionary else failures_view(shown))
     return 1 if any(effect.kind in _FINDINGS for effect in effects) else 0
-
-
-def _scenarios(machine: Machine, named: list[str] | None) -> list[tuple[str, Scenario]]:
-    if named:
-        return [(name, find_scenario(machine, name)) for name in dict.fromkeys(named)]
-    return [(path.stem, read_scenario(path)) for path in scenario_files([str(machine.scenario_folder())])]
 
 
 def _run(

@@ -20,6 +20,7 @@ from simplant.cli import (
     faults,
     fmea,
     fuzz,
+    matrix,
     mutate,
     new,
     panel,
@@ -32,8 +33,8 @@ from simplant.errors import InternalError, SimplantError
 from simplant.version import VERSION
 
 COMMANDS = (
-    dryrun, panel, replay, compare, check, faults, fuzz, sweep, fmea, mutate, report, chart, diagram, convert, new,
-    table,
+    dryrun, panel, replay, compare, check, faults, fuzz, sweep, fmea, matrix, mutate, report, chart, diagram, convert,
+    new, table,
 )  # fmt: skip
 
 
