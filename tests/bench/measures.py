@@ -5,6 +5,9 @@ ratios, since seconds depend on the machine.
 """
 
 import gc
+import json
+import subprocess
+import sys
 import tracemalloc
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -75,6 +78,7 @@ class Bench:
         self.drawing()
         self.compiled()
         self.long()
+        self.panel()
         self.reading()
 
     def reading(self) -> None:
@@ -146,6 +150,17 @@ class Bench:
             "us per scan, compiled": ours * 1e6 / len(scans),
             "us per scan, plain Python": theirs * 1e6 / len(scans),
         }
+
+    def panel(self) -> None:
+        """(f) The operator panel at ten times the pace of the clock: its share of a core; how long opening takes."""
+        done = subprocess.run([sys.executable, "-m", "tests.bench.panel"], capture_output=True, text=True, check=True)
+        told: dict[str, float] = json.loads(done.stdout)
+        self.ratios += [
+            Ratio("f", "panel at 10 x, processor time against time", told["share of a core"], 0.5),
+            Ratio("f", "panel at 10 x, pictures a second", told["pictures a second"], 9.0, least=True),
+            Ratio("f", "opening the panel once Textual is imported, s", told["opening the panel, s"], 1.0),
+        ]
+        self.figures |= {f"panel: {name}": value for name, value in told.items()}
 
     def long(self) -> None:
         """(d) Hours with the trace to disk: cost of a simulated second against that of 60 s, and memory."""
