@@ -1,4 +1,4 @@
-"""`simplant convert MACHINE_OR_FILE --to st|ladder`: a program in another language, to be taken to the controller.
+"""`simplant convert MACHINE_OR_FILE --to st|sfc|ladder`: a program in another language, to be taken to the controller.
 
 What becomes of what is logic/convert/. Rule: the text goes to a file whole or not at all; what it cannot hold is
 refused with the reason.
@@ -16,6 +16,7 @@ from simplant.cli.find import find_machine
 from simplant.errors import UsageError, nearest
 from simplant.files import shown, write_text
 from simplant.logic.convert.faces import FACES, of_project, of_python
+from simplant.logic.convert.in_charts import converted_in_charts
 from simplant.logic.convert.programs import SAFETY, converted
 from simplant.logic.convert.remarks import Remarks
 from simplant.logic.st.faces import READERS
@@ -79,6 +80,7 @@ def _of_machine(machine: Machine, file: Path | None, options: argparse.Namespace
         return shown(path), _of_file(path, argparse.Namespace(to=options.to, controller=None))
     plan = next(plan for plan in machine.controllers if plan.name == name)
     remarks = Remarks(shown(path), path.read_text(encoding="utf-8-sig"))
-    program = converted(plan.program, title=machine.title, remarks=remarks)
+    say = converted_in_charts if options.to == "sfc" else converted
+    program = say(plan.program, title=machine.title, remarks=remarks)
     tags = [t for t in plan.program.declared.values() if t.name in (*plan.inputs, *plan.outputs)]
     return shown(path), of_python(program, options.to, shown(path), tags)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final
 
 from simplant.errors import Place, ProgramError, UsageError
@@ -15,6 +16,7 @@ from simplant.logic.convert.comments import beside, head_of
 from simplant.logic.convert.programs import SAFETY, Converted
 from simplant.logic.fbd.tree import Graph
 from simplant.logic.ladder.tree import Ladder
+from simplant.logic.sfc.tree import Chart
 from simplant.logic.st.declared import File
 from simplant.logic.st.prepared import prepared
 from simplant.logic.st.printed import printed
@@ -24,7 +26,7 @@ from simplant.logic.st.report import Fault, SourceErrors
 from simplant.logic.st.statements import every
 from simplant.tags import Tag
 
-FACES: Final = {"st": "Structured Text", "ladder": "ladder text"}
+FACES: Final = {"st": "Structured Text", "sfc": "sequential function charts in text", "ladder": "ladder text"}
 
 
 def of_python(program: Converted, to: str, name: str, tags: Sequence[Tag]) -> str:
@@ -69,9 +71,19 @@ def of_project(project: Project, face: str, to: str) -> str:
         raise UsageError(f"{name} is {FACES[face]} already", "there is nothing to convert")
     match to:
         case "st":
-            return _printed(project.file, _comments(project), _head(project))
+            return _printed(_in_text(project), _comments(project), _head(project))
+        case "sfc":
+            why = "a chart says which step follows which, and finding that out would be guessing"
+            raise UsageError(f"{name} is {FACES.get(face, 'a program')}, it does not become a chart", why,
+                             "write its sequences as charts, or in Python")  # fmt: skip
         case _:
             return _ladder(project)
+
+
+def _in_text(project: Project) -> File:
+    """Give a file with every body in the standard's text: charts as they are, drawings as statements."""
+    pairs = zip(project.written.units, project.file.units, strict=True)
+    return replace(project.file, units=tuple(w if isinstance(w.body, Chart) else lowered for w, lowered in pairs))
 
 
 def _ladder(project: Project) -> str:

@@ -62,12 +62,19 @@ def converted(program: Program, *, title: str = "", remarks: Remarks | None = No
     Raises:
         ProgramError: it cannot be said: plain Python, a block of one's own, a name; with the place.
     """
+    checked_python(program)
+    return Conversion(program, remarks or Remarks("", "")).all(title)
+
+
+def checked_python(program: Program) -> None:
+    """Refuse a program that is not Python; raises `ProgramError`."""
     if isinstance(program, Prepared):
         raise ProgramError(f"{program.name} is not written in Python", "it is read from a file of its own")
-    return _Conversion(program, remarks or Remarks("", "")).all(title)
 
 
-class _Conversion:
+class Conversion:
+    """Says one program; in_charts.py says its sequences otherwise."""
+
     def __init__(self, program: Program, remarks: Remarks) -> None:
         self.program, self.remarks = program, remarks
         self.steps = {name: tuple(chart.steps) for name, chart in program.charts.items()}
@@ -87,6 +94,7 @@ class _Conversion:
         self.declared = Declared(program, self.terms)
 
     def all(self, title: str) -> Converted:
+        """Give the whole source."""
         types = tuple(self.declared.types(self.naming))
         tasks = self.program.tasks
         bodies = {task.name: self._body(task) for task in tasks}
@@ -226,4 +234,4 @@ def _reads(source: Source, steps: dict[str, tuple[str, ...]]) -> frozenset[str]:
     return frozenset(found)
 
 
-__all__ = ["SAFETY", "Converted", "converted"]
+__all__ = ["SAFETY", "Conversion", "Converted", "checked_python", "converted"]

@@ -26,7 +26,7 @@ from simplant.logic.st.report import Mistake
 from simplant.logic.st.scope import Symbol
 from simplant.logic.st.statements import every
 from simplant.logic.st.tasks import Laid, lay_out
-from simplant.logic.st.tree import Case
+from simplant.logic.st.tree import Case, Let, Literal
 from simplant.logic.st.types import Scalar, elementary
 from simplant.tags import Tag, name_problem
 from simplant.values import BOOL, TYPES
@@ -107,6 +107,7 @@ def _sequences(project: Project, laid: Laid, program: Prepared) -> Iterator[Sequ
     """Give the enumerations by which a CASE chooses as sequences."""
     statements = [node for unit in project.file.units for node in every(unit.statements)]
     chosen = {str(node.selector).upper() for node in statements if isinstance(node, Case)}
+    chosen |= _told_by_charts(program)
     first_outs = {table.id for table in program.alarm_tables}
     places = {v.name.upper(): v.place for unit in project.file.units for v in unit.variables}
     for slot in (slot for layout in laid.layouts for slot in layout.slots if slot.shown and slot.words):
@@ -117,6 +118,17 @@ def _sequences(project: Project, laid: Laid, program: Prepared) -> Iterator[Sequ
             first = slot.words[int(slot.initial)]
             if slot.name not in program.charts:
                 yield Sequence_(program, slot.name, steps, first, place, retain=slot.retain)
+
+
+def _told_by_charts(program: Prepared) -> set[str]:
+    """Give what actions of charts set to a name of an enumeration (`cycle := CycleStep#aim`): the step, for others."""
+    found: set[str] = set()
+    for chart in program.charts_of_units.values():
+        for action in chart.actions:
+            for node in every(action.body) if isinstance(action.body, tuple) else ():
+                if isinstance(node, Let) and isinstance(node.value, Literal) and node.value.enum:
+                    found.add(str(node.target).upper())
+    return found
 
 
 def _is_bool(laid: Laid, name: str) -> bool:

@@ -1,0 +1,101 @@
+"""A Python program whose sequences became sequential function charts does the same, scan for scan.
+
+The same of Structured Text is test_converted.py. Rule: everything that can be seen is compared; of an error only the
+place differs.
+"""
+
+import re
+from random import Random
+
+import pytest
+
+from simplant import BOOL, TIME, Direction, go
+from simplant.errors import ProgramError
+from simplant.logic.convert.in_charts import converted_in_charts
+from simplant.logic.sfc.tree import Chart
+from simplant.logic.st.prepared import prepared
+from simplant.logic.st.printed import printed
+from simplant.logic.st.report import SourceErrors
+from tests.agree.programs import Author
+from tests.agree.stories import controller_of, story_of, told
+from tests.agree.test_converted import with_text
+from tests.agree.twins import authored, lines, scenarios
+
+REFUSED = ("step time of", "kept over a restart", "and does something on the way", "looks at the first scan")
+_PLACE = re.compile(r"\S+:\d+(:\d+)?: ")
+
+
+class Sequencer(Author):
+    """Writes programs whose step times nobody looks at but the sequences themselves."""
+
+    def chart(self):
+        rnd, name = self.rnd, self.name("chart")
+        names = [f"s{i}" for i in range(rnd.randint(2, 4))]
+        driven = [self.program.memory(f"m_{name}_drives_{i}") for i in range(2)]
+        steps = [self.step(n, names, driven) for n in names]
+        sequence = self.program.sequence(name, steps, initial=rnd.choice(names))
+        before = list(self.elapsed)
+        self.elapsed.append(sequence.time)
+        rows = []
+        for _ in range(rnd.randint(2, 6)):
+            guard = self.bit(2) if rnd.random() < 0.5 else self.compare(sequence.time, self.constant(TIME))
+            source, dest = rnd.sample(names, 2)
+            rows.append(go(source, dest, guard, *self.actions()))
+        sequence.transitions(rows)
+        self.elapsed = before
+        self.reads[BOOL] += [*driven, *(sequence[n] for n in names), sequence.among(*names[:2])]
+        if any(s.limit is not None for s in steps):
+            self.reads[BOOL].append(sequence.overtime())
+        return sequence
+
+    timed_chart = chart
+
+    def write(self):
+        self.chart()
+        return super().write()
+
+
+def in_charts(program):
+    """The program with charts, as text, read again; None where it cannot be said, which is told."""
+    io = [t for t in program.declared.values() if t.direction is not Direction.MEMORY and "." not in t.name]
+    try:
+        whole = converted_in_charts(program)
+    except ProgramError as error:
+        if any(reason in error.what for reason in REFUSED):
+            return None
+        raise
+    try:
+        return prepared(printed(whole.file, whole.notes, whole.head), "random.st", io)
+    except SourceErrors as error:  # a constant divisor, which the text may not have
+        if "division by 0" in str(error):
+            return None
+        raise
+
+
+def seen(rnd, program):
+    """What is seen of a story, in one order for what happens at one instant."""
+    case = story_of(rnd, program)
+    return sorted((at, name, _PLACE.sub("", value)) for at, name, value in told(case, controller_of(case)))
+
+
+@pytest.mark.slow
+def test_random_programs():
+    """Sequences among blocks, alarms, calculations; forces, power cuts; charts asleep and awake."""
+    compared = 0
+    for seed in range(70):
+        program = Sequencer(Random(seed), tasks=1, opaque=False).write()
+        text = in_charts(program)
+        if text is not None:
+            compared += 1
+            assert seen(Random(-seed), text) == seen(Random(-seed), program), seed
+    assert compared >= 25
+
+
+@pytest.mark.slow
+def test_comet_toss(tmp_path):
+    """Every fourth scenario, every tag, every truth; what changes at one instant is compared in one order."""
+    whole = converted_in_charts(authored("comet_toss").program)
+    assert any(isinstance(unit.body, Chart) for unit in whole.file.units)
+    twin = with_text("comet_toss", "main", printed(whole.file, whole.notes, whole.head), tmp_path)
+    for path in scenarios("comet_toss")[::4]:
+        assert sorted(lines(twin, path)) == sorted(lines(authored("comet_toss"), path)), path.stem
