@@ -210,7 +210,12 @@ def _rows(layout: Layout, writer: _Writer, start: int) -> None:
     for name, values in layout.own_rows:
         writer.put(f"{local_name(name)} = list({writer.emitter.bind('w', values)})", 2)
     if any(isinstance(node, Loop | Perform) for node in nodes(layout.core)):
-        writer.put(f"left = [{BUDGET}]", 2)
+        writer.put(f"left = {f'[{BUDGET}]' if _loops(layout.core) else None}", 2)
+
+
+def _loops(core: Iterable[Core]) -> bool:
+    """Say whether there is a loop, here or in a routine that is called."""
+    return any(isinstance(n, Loop) or (isinstance(n, Perform) and _loops(n.routine.body)) for n in nodes(core))
 
 
 def _routine_source(routine: Routine) -> tuple[str, list[Origin | None], dict[str, object]]:

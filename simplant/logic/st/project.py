@@ -13,11 +13,13 @@ from pathlib import Path
 from simplant.blocks import BlockType
 from simplant.errors import Place, UsageError, nearest
 from simplant.expr import Const, Expr, Ref
+from simplant.logic.carried import carried
 from simplant.logic.core import Assign, Copy, Core, Invoke, Perform, Routine, Row
 from simplant.logic.layout import written_names
 from simplant.logic.names import nodes
 from simplant.logic.st.addresses import canonical
 from simplant.logic.st.bodies import in_statements
+from simplant.logic.st.calling_order import LONGEST, calling_order
 from simplant.logic.st.declare import Declaring
 from simplant.logic.st.declared import ArrayOf, File, Named, Variable
 from simplant.logic.st.faces import reader_of
@@ -58,6 +60,7 @@ class Project:
         self.written = read(self.report)
         self.file = in_statements(self.written, self.report)
         self.names = Names(self.report)
+        self._lowering = 0
         for tag in tags:
             self.names.globals[tag.name.upper()] = tag
             if tag.address:
@@ -67,7 +70,11 @@ class Project:
         self._globals()
         for unit in self.names.units.values():
             self._guarded(lambda u=unit: self._declare(u))
-        for unit in self.names.units.values():
+        ordered, too_deep = calling_order(self.names.units)
+        for unit in too_deep:
+            what = f"above {unit.tree.name} more than {LONGEST} units call one another in a row"
+            self.report.error(unit.tree.place, what, mend="call some of them one after the other")
+        for unit in [] if too_deep else ordered:
             self._guarded(lambda u=unit: self.routine(u, u.tree.place))
         self._open_addresses()
 
@@ -119,11 +126,13 @@ class Project:
             if unit.busy:
                 fail(place, f"{unit.tree.name} calls itself", "the standard forbids recursion", "write a loop",
                      len(unit.tree.name))  # fmt: skip
-            unit.busy = True
+            if self._lowering > LONGEST:
+                fail(place, f"more than {LONGEST} units call one another in a circle", "the standard forbids recursion")
+            unit.busy, self._lowering = True, self._lowering + 1
             try:
                 unit.routine = self._routine(unit)
             finally:
-                unit.busy = False
+                unit.busy, self._lowering = False, self._lowering - 1
         return unit.routine
 
     def version(self, unit: UnitInfo, ranges: dict[str, tuple[tuple[int, int], ...]]) -> UnitInfo:
@@ -213,7 +222,9 @@ class Project:
         frame = Frame(self.names, own)
         origin_of = Statements(frame, self).origin
         if unit.tree.kind != "FUNCTION" and not returns(unit.tree.statements):
-            return own, frame, (*self._fresh(own, frame), *self.body_of(own, frame))
+            fresh, body = list(self._fresh(own, frame)), self.body_of(own, frame)
+            needed = carried(body)  # most are written before anything reads them
+            return own, frame, (*(node for node in fresh if node.target in needed), *body)
         routine = self.routine(unit, unit.tree.place)
         inner = {s.path: own.symbols[k].path for k, s in unit.symbols.items()}
         names = {leaf.name: _moved(leaf.name, inner) for s in unit.symbols.values() for leaf in leaves(s.path, s.type)}
@@ -227,7 +238,7 @@ class Project:
         results = tuple(names.get(name, name) for name in routine.results)
         return own, frame, (Perform(routine, tuple(arguments), results, origin_of(unit.tree.place)),)
 
-    def _fresh(self, unit: UnitInfo, frame: Frame) -> Iterator[Core]:
+    def _fresh(self, unit: UnitInfo, frame: Frame) -> Iterator[Assign]:
         """Give VAR_TEMP variables their initial values at the start of each scan."""
         for leaf in _leaves(unit.of("VAR_TEMP")):
             frame.types[leaf.name] = leaf.type
