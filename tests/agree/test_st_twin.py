@@ -3,7 +3,11 @@
 Rule: equal traces, line by line; who changes one of the programs changes the others.
 """
 
+from random import Random
+
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from tests.agree.twins import FILES, authored, lines, scenarios, with_logic
 
@@ -50,3 +54,35 @@ def test_the_same_names_for_rules_and_scenarios(machine, file, twin):
 def test_the_reader_has_nothing_to_say(machine, file, twin):
     """The text is standard: no error and no warning."""
     assert twin(machine, file).program.findings == ()
+
+
+def walk_of_inputs(machine, rnd, count):
+    """Inputs scan by scan: each changes now and then, some often, some hardly ever."""
+    names = {name: machine.program.declared[name].type.default for name in machine.controllers[0].inputs}
+    restless = {name: rnd.choice([0.002, 0.02, 0.2]) for name in names}
+    for _ in range(count):
+        for name, value in names.items():
+            if rnd.random() < restless[name]:
+                names[name] = (not value) if isinstance(value, bool) else rnd.randint(-32768, 32767)
+        yield dict(names)
+
+
+def played(machine, steps):
+    """What a program makes of inputs, scan by scan: all that a trace would show."""
+    plan = machine.controllers[0]
+    ((setup, task),) = plan.tasks
+    state, rows = task.initial, []
+    for number, image in enumerate(steps):
+        state, _ = task.run(tuple(image[name] for name in task.inputs), state, number * setup.period)
+        rows.append({slot.name: value for slot, value in zip(task.slots, state, strict=True) if slot.shown})
+    return rows
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("machine", "file"), FILES)
+@given(seed=st.integers(0, 2**32))
+@settings(max_examples=20, deadline=None)
+def test_random_inputs(machine, file, twin, seed):
+    """Scan for scan the same, whatever comes in."""
+    steps = list(walk_of_inputs(authored(machine), Random(seed), 1500))
+    assert played(twin(machine, file), steps) == played(authored(machine), steps)
