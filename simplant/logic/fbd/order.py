@@ -2,7 +2,8 @@
 
 A network is all that is joined by wires, the power rails apart. Source: IEC 61131-3, order of evaluation of networks
 and within a network, from memory. Rule: nothing is evaluated before what gives it a value; where wires go round in a
-circle, what is drawn first is evaluated first, with the values of the scan before; numbers in the drawing go before.
+circle, what is drawn first is evaluated first, with the values of the scan before; numbers in the drawing go before;
+a variable at the output of a block takes its value with the block.
 """
 
 from __future__ import annotations
@@ -179,13 +180,15 @@ def _sequence(nodes: Sequence[Node], drawn: Mapping[int, int]) -> Iterator[Actor
     for number, needed in before.items():
         for each in needed:
             after[each].append(number)
-    ready = [(drawn[n], n) for n, needed in before.items() if not needed]
+    blocks = {n.number for n in nodes if isinstance(n, Block)}
+    rank = {n: (not _takes(node, blocks), drawn[n], n) for n, node in actors.items()}
+    ready = [rank[n] for n, needed in before.items() if not needed]
     heapq.heapify(ready)
     waiting = iter(sorted(actors, key=drawn.__getitem__))
     done: set[int] = set()
     while len(done) < len(actors):
         # if nothing is ready, wires go round in a circle: what is drawn first sees the values of the scan before
-        number = heapq.heappop(ready)[1] if ready else next(n for n in waiting if n not in done)
+        number = heapq.heappop(ready)[2] if ready else next(n for n in waiting if n not in done)
         if number in done:
             continue
         done.add(number)
@@ -193,7 +196,12 @@ def _sequence(nodes: Sequence[Node], drawn: Mapping[int, int]) -> Iterator[Actor
         for each in after[number]:
             before[each].discard(number)
             if not before[each] and each not in done:
-                heapq.heappush(ready, (drawn[each], each))
+                heapq.heappush(ready, rank[each])
+
+
+def _takes(node: Actor, blocks: set[int]) -> bool:
+    """Say whether a node is a variable at the output of a block: it takes its value as soon as that is there."""
+    return isinstance(node, Sink) and bool(node.input.wires) and all(w.node in blocks for w in node.input.wires)
 
 
 def _needed(nodes: Sequence[Node], actors: Mapping[int, Actor], drawn: Mapping[int, int]) -> dict[int, set[int]]:

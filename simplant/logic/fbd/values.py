@@ -1,16 +1,15 @@
 """What flows along the wires of one network, as expressions, each made where it is first needed.
 
-What acts on it is lower.py. Rule: a value that several things need is measured once and kept in a hidden variable,
-unless nothing in the network could change it in between.
+What acts on it is lower.py. Rule: a value is measured where it is drawn: what several things need, or what something
+drawn behind it could change before it is used, is kept in a hidden variable.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
 
 from simplant.errors import Place
-from simplant.logic.fbd.hidden import Hidden, conjunction, disjunction, is_true, negation, truth
+from simplant.logic.fbd.hidden import Hidden, conjunction, disjunction, negation, truth
 from simplant.logic.fbd.kinds import Kinds
 from simplant.logic.fbd.leaps import Part
 from simplant.logic.fbd.order import Network
@@ -27,14 +26,16 @@ from simplant.logic.fbd.tree import (
     Wire,
     inputs_of,
 )
+from simplant.logic.ladder.lower import names_in
 from simplant.logic.ladder.tree import Sense
-from simplant.logic.st.bases import block_named
 from simplant.logic.st.declared import Named, TypeSpec
 from simplant.logic.st.report import fail
 from simplant.logic.st.tree import Access, Expression, Field, Let, Literal
 
 LONGEST = 24
 """Contacts in one expression; what is longer is kept in between."""
+MOST_WIRES = 100
+"""Lines that meet at one point."""
 
 
 class Values:
@@ -43,7 +44,10 @@ class Values:
     Attributes:
         out: what is done, in order.
         results: what each evaluated output gives, by node and pin.
+        size: how many things stand in the value of a node.
         early: outputs that were read before they were evaluated, and where they keep the value of the scan before.
+        done: what was evaluated, of what acts.
+        pending: functions whose value is computed only where it is needed, by their output, and what needs it.
     """
 
     def __init__(self, network: Network, hidden: Hidden, kinds: Kinds) -> None:
@@ -54,21 +58,70 @@ class Values:
         self.out: list[Part] = []
         self.results: dict[Wire, Expression] = {}
         self.early: dict[Wire, Access] = {}
+        self.done: set[int] = set()
+        self.pending: dict[Wire, int] = {}
+        self._drawn = {node.number: at for at, node in enumerate(network.nodes)}
         self._given: dict[int, Expression] = {}
-        self._size: dict[int, int] = {}
-        self._written = set(self._changed(network.nodes))
+        self.size: dict[int, int] = {}
+        self._looks: dict[str, list[Contact | Source]] = {}
+        for node in network.nodes:
+            if isinstance(node, Contact | Source):
+                for name in names_in(node.operand if isinstance(node, Contact) else node.value):
+                    self._looks.setdefault(name.upper(), []).append(node)
+        self._written = {name for node in network.nodes for name in self.changed(node)}
 
-    def _changed(self, nodes: Iterable[Node]) -> Iterable[str]:
-        """Give what the network may change, by name in capitals; `*`: anything, since it calls what a user wrote."""
-        for node in nodes:
-            match node:
-                case Sink() | Coil():
-                    yield node.target.name.upper()
-                case Block():
-                    yield node.instance.upper()
-                    yield "*" if node.type.upper() in self.kinds.units or node.in_outs else ""
-                case _:
-                    pass
+    def changed(self, node: Node) -> set[str]:
+        """Give what a node may change, by name in capitals; `*`: anything, since it calls what a user wrote."""
+        match node:
+            case Sink() | Coil():
+                return {node.target.name.upper()}
+            case Block():
+                anything = {"*"} if node.type.upper() in self.kinds.units or node.in_outs else set[str]()
+                return anything | ({node.instance.upper()} if node.instance else set())
+            case _:
+                return set()
+
+    def measure(self, node: Node, *also: str) -> None:
+        """Keep what is drawn before a node and needed later, if the node (or `also`) is about to change it."""
+        names = {*self.changed(node), *(name.upper() for name in also)}
+        for wire, end in list(self.pending.items()):
+            value = self.results[wire]
+            if end in self.done or "*" in names or any(name.upper() in names for name in names_in(value)):
+                del self.pending[wire]
+                if end not in self.done:
+                    self.hold(wire, value)
+        looking = self._looks.values() if "*" in names else (self._looks.get(name, []) for name in sorted(names))
+        for each in (c for row in looking for c in row):
+            if self._drawn[each.number] < self._drawn[node.number] and self._is_open(each):
+                self._ready(Input("", (Wire(each.number),)))
+                spec = self.kinds.of(each.value) if isinstance(each, Source) else None
+                self._given[each.number] = self.kept(self._given[each.number], each, spec)
+
+    def _is_open(self, node: Contact | Source) -> bool:
+        """Say whether a value is needed later, and can be told now."""
+        if node.number in self._given or not self.uses[node.number]:
+            return False
+        waiting = [w.node for pin in inputs_of(node) for w in pin.wires]
+        seen: set[int] = set()
+        while waiting:
+            number = waiting.pop()
+            above = self.nodes.get(number)
+            if isinstance(above, Contact) and number not in self._given and number not in seen:
+                waiting += [w.node for w in above.input.wires]
+            elif isinstance(above, Block | Coil | Sink) and number not in self.done:
+                return False
+            seen.add(number)
+        return True
+
+    def hold(self, wire: Wire, value: Expression) -> None:
+        """Keep what a function gives in a hidden variable."""
+        node, spec = self.nodes[wire.node], self.spec_of(wire)
+        if spec is None:
+            what = "the type of what this function gives cannot be told here"
+            fail(node.place, what, "it must be kept until it is needed", "give it to a variable, and read that")
+        target = self.hidden.temporary("value", node.place, spec)
+        self.out.append(Let(node.place, target, value))
+        self.results[wire] = target
 
     # along the wires
 
@@ -77,11 +130,31 @@ class Values:
         if not pin.wires:
             where = f"the pin {pin.name}" if pin.name else f"the {type(node).__name__.lower()}"
             fail(node.place, f"nothing is joined to {where}", mend="join it, or take it away")
+        if len(pin.wires) > MOST_WIRES:
+            fail(node.place, f"{len(pin.wires)} lines meet here", f"at most {MOST_WIRES} are read", "give parts names")
         self._ready(pin)
         value = disjunction([self._at(wire, node.place) for wire in pin.wires], node.place)
         if pin.edge is not Edge.NONE:
             value = self.edge(value, node.place, rising=pin.edge is Edge.RISING)
         return negation(value, node.place) if pin.negated else value
+
+    def variable(self, pin: Input, node: Block) -> Access:
+        """Give the variable that a VAR_IN_OUT is joined to; raises `Fault` if it is none."""
+        for _ in range(len(self.nodes)):
+            far = self.nodes.get(pin.wires[0].node) if len(pin.wires) == 1 else None
+            match far:
+                case Source() if isinstance(far.value, Access) and not far.negated and far.edge is Edge.NONE:
+                    return far.value
+                case Sink():
+                    return far.target
+                case Block():
+                    passed = next((p for p in far.in_outs if p.name.upper() == pin.wires[0].pin.upper()), None)
+                    if passed is None:
+                        break
+                    pin = passed
+                case _:
+                    break
+        fail(node.place, f"{pin.name} of {node.type} is not joined to a variable", "it is a VAR_IN_OUT")
 
     def _ready(self, pin: Input) -> None:
         """Make the values of all contacts and sources on the way to a pin, the first first."""
@@ -112,11 +185,11 @@ class Values:
         if not node.input.wires:
             fail(node.place, f"nothing is joined to the contact {node.operand}", mend="join it, or take it away")
         power = disjunction([self._at(wire, node.place) for wire in node.input.wires], node.place)
-        size = 1 + sum(self._size.get(w.node, 1) for w in node.input.wires)
+        size = 1 + sum(self.size.get(w.node, 1) for w in node.input.wires)
         value = conjunction(power, self._test(node), node.place)
         if self.uses[node.number] > 1 or size > LONGEST:
             value, size = self.kept(value, node, None), 1
-        self._size[node.number] = size
+        self.size[node.number] = size
         return value
 
     def _test(self, node: Contact) -> Expression:
@@ -181,7 +254,7 @@ class Values:
     def _output_of(self, node: Block, pin: str, place: Place) -> Expression:
         passed = next((p for p in node.in_outs if p.name.upper() == pin.upper()), None)
         if passed is not None:
-            return self.value(passed, node)
+            return self.variable(passed, node)
         found = Access(place, node.instance, (Field(place, pin),))
         turned = any(out.negated for out in node.outputs if out.name == pin)
         return negation(found, place) if turned else found
@@ -224,4 +297,4 @@ class Values:
                 return Named(node.place, "BOOL")
 
 
-__all__ = ["LONGEST", "Values", "block_named", "is_true"]
+__all__ = ["LONGEST", "Values"]
