@@ -5,6 +5,7 @@ else runs meanwhile hits both alike.
 """
 
 from collections.abc import Callable
+from statistics import median
 from time import perf_counter
 
 Job = Callable[[], object]
@@ -23,3 +24,8 @@ def in_turn(turns: int, *jobs: Job) -> list[float]:
     for _ in range(turns):
         best = [min(least, seconds_of(job)) for least, job in zip(best, jobs, strict=True)]
     return best
+
+
+def side_by_side(turns: int, job: Job, other: Job) -> float:
+    """Give how much longer the other job takes: the median over turns, each with both right after one another."""
+    return median(seconds_of(other) / seconds_of(job) for _ in range(turns))

@@ -27,8 +27,9 @@ from simplant.rig.rig import Rig
 from simplant.scenario.model import Expect, Scenario
 from simplant.scenario.recorder import Recorder
 from simplant.timebase import Ns, seconds
-from tests.bench.clock import in_turn, seconds_of
+from tests.bench.clock import in_turn, seconds_of, side_by_side
 from tests.bench.reading import long_text, read
+from tests.bench.many import listing, stories_against_integers, two_processes
 from tests.bench.recorded import record, scenarios_of
 from tests.bench.twin import CometToss, Inputs
 
@@ -77,9 +78,11 @@ class Bench:
         self.sleeping()
         self.drawing()
         self.compiled()
+        self.in_text()
         self.long()
         self.panel()
         self.reading()
+        self.many()
 
     def reading(self) -> None:
         """(e) A line of a file of 10,000 lines of Structured Text, against a line of one of 1,000."""
@@ -162,6 +165,26 @@ class Bench:
         ]
         self.figures |= {f"panel: {name}": value for name, value in told.items()}
 
+    def in_text(self) -> None:
+        """(f) Every scan of the same program in Structured Text, against the one authored in Python."""
+        text = Machine.load(self.machine.folder, logic=self.machine.folder / "logic.st")
+        jobs = [self._scans_of(machine) for machine in (self.machine, text)]
+        value = side_by_side(self.turns, *jobs)
+        self.ratios.append(Ratio("f", "a scan in Structured Text, against the one authored in Python", value, 1.05))
+        asleep = run_scenario(text, self.scenario)
+        self.figures["scans in 60 s, asleep, in Structured Text"] = sum(s.run for s in asleep.scans)
+
+    def _scans_of(self, machine: Machine) -> Callable[[], None]:
+        scans = [(s.inputs, s.now) for s in record(machine, self.scenario)]
+        ((_, executable),) = machine.controllers[0].tasks
+
+        def play() -> None:
+            run, state = executable.run, executable.initial
+            for inputs, now in scans:
+                state, _ = run(inputs, state, now)
+
+        return play
+
     def long(self) -> None:
         """(d) Hours with the trace to disk: cost of a simulated second against that of 60 s, and memory."""
         play, short = long_play(self.scenario, self.hours), []
@@ -180,6 +203,21 @@ class Bench:
             "time of the last eighth, against the first": sum(slices[-2:]) / sum(slices[:2]),
             "peak memory of the first eighth, MB": peaks[0] / 1e6,
             "peak memory of the last eighth, MB": peaks[-1] / 1e6,
+        }
+
+    def many(self) -> None:
+        """(m) Stories with fault variants, against hypothesis's empty test; two processes; results listed."""
+        decoder, turns = Decoder(self.machine), max(2, self.turns // 5)
+        runs, integers, each_story = stories_against_integers(self.machine, decoder, turns)
+        self.ratios += [
+            Ratio("m", "60 s runs a second, against empty tests of one integer", runs / integers, 0.25, least=True),
+            Ratio("m", "two processes, against one", two_processes(self.machine, decoder, 2), 1.8, least=True),
+            Ratio("m", "100,000 results listed, s", listing(), 1),
+        ]
+        self.figures |= {
+            "60 s runs a second, with fault variants": runs,
+            "runs for each drawn story": each_story,
+            "empty tests of one integer a second": integers,
         }
 
     def memory(self, hours: float) -> list[int]:
