@@ -28,8 +28,8 @@ from simplant.scenario.model import Expect, Scenario
 from simplant.scenario.recorder import Recorder
 from simplant.timebase import Ns, seconds
 from tests.bench.clock import in_turn, seconds_of, side_by_side
-from tests.bench.reading import long_text, read
 from tests.bench.many import listing, stories_against_integers, two_processes
+from tests.bench.reading import long_text, read
 from tests.bench.recorded import record, scenarios_of
 from tests.bench.twin import CometToss, Inputs
 
