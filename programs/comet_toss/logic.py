@@ -14,6 +14,20 @@ TOSSES_PER_HOMING = 6
 RAISE_LOW, RAISE_HIGH = constant(ms(1780), TIME), constant(ms(5200), TIME)  # from the bottom, before coasting
 
 
+def watch_wheel(p):
+    """Time each 8 pulses of the wheel, one a turn; give whether it turns fast enough to toss (219 rad/s)."""
+    t, turns, lap = p.tags, p.memory("wheel_turns", INT), p.memory("wheel_lap")
+    at_speed = p.memory("wheel_at_speed")
+    pulse = p.rising("wheel_edge", t.wheel_pulse)
+    late = p.ton("wheel_late", ~lap, ms(230))
+    p.move(turns.becomes(turns + 1), when=pulse)
+    p.set(at_speed, lap & t.wheel_run_cmd)
+    p.reset(at_speed, late.Q | ~t.wheel_run_cmd)
+    p.move(lap.becomes(turns >= 8))
+    p.move(turns.becomes(0), when=turns >= 8)
+    return at_speed
+
+
 def build(tags):
     """Make the program."""
     p = Program("comet_toss", tags)
@@ -91,6 +105,9 @@ def build(tags):
     busy_late = p.ton("busy_timer", t.pulses_busy & ~t.table_run_cmd, seconds(1))
     moved = p.tof("moved_timer", t.table_run_cmd, ms(200))
     not_busy = p.ton("not_busy_timer", moved.Q & ~t.pulses_busy, ms(50))  # late, or it starts anew and steps are lost
+    watched = [watch_wheel(p)] if any(tag.name == "wheel_pulse" for tag in tags) else []  # programs/comet_toss_watched
+    slow = [p.ton("wheel_slow_timer", t.wheel_run_cmd & ~at_speed, seconds(5)).Q | (cycle.among("warn", "toss") & ~at_speed)
+            for at_speed in watched]  # fmt: skip
     alarms = p.alarms("alarm", reset=reset, rows=[
         Alarm("estop", ~t.estop_healthy & ~p.first_scan & ~cycle.among("off"), "emergency stop, or drive power gone", "unlatch, then reset"),
         Alarm("guard_open", ~t.guard_closed & ~p.first_scan & ~cycle.among("off"), "the guard door was opened", "close it, then reset"),
@@ -107,6 +124,7 @@ def build(tags):
         Alarm("wheel_welded", welded.Q, "the wheel contactor does not drop", "replace the contactor"),
         Alarm("wheel_open", not_closing.Q, "the wheel contactor does not pull in", "check coil and drive power"),
         Alarm("pulses_lost", busy_late.Q | not_busy.Q, "the pulse controller does not follow", "check its supply and lines"),
+        *(Alarm("wheel_slow", cause, "the wheel is slower than a toss needs", "check motor and sensor") for cause in slow),
     ])  # fmt: skip
     trip = p.let("trip", alarms.any)
 
@@ -123,6 +141,9 @@ def build(tags):
             p.move(slot.becomes(number), when=want & taken)
 
     wheel_ready = p.ton("wheel_ready", t.wheel_run_cmd, seconds(3))
+    wheel_goes = wheel_ready.Q
+    for at_speed in watched:
+        wheel_goes = wheel_goes & at_speed
     limit_left = p.ton("limit_left", cycle["home_right"] & ~t.table_at_left, ms(100))
     ball_rests = p.ton("ball_rests", t.gate_seen, ms(600))
     released = p.tof("released", t.gate_release_cmd, ms(400))
@@ -172,7 +193,7 @@ def build(tags):
         go("aim_way", "aim", cycle.time >= ms(300)),
         go("aim", "settle", cycle.time >= travel),
         go("settle", "load", rest),
-        go("load", "warn", ball_rests.Q & wheel_ready.Q),
+        go("load", "warn", ball_rests.Q & wheel_goes),
         go("warn", "toss", cycle.time >= ms(1600)),
         go("toss", "leave", cycle.time >= ms(130)),
         go("leave", "air", (cycle.time >= ms(800)) & arm_seen),

@@ -81,7 +81,9 @@ def add_parser(commands: Any) -> None:
     """Add this command."""
     parser = commands.add_parser("faults", help="list every way in which a machine can fail")
     parser.add_argument("machine", help="folder of the machine, or its name under programs/")
-    parser.add_argument("names", nargs="*", help="parts, points or controllers to show (default: all)")
+    parser.add_argument(
+        "names", nargs="*", help="parts, points, controllers, or faults (part.kind) to show (default: all)"
+    )
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
     parser.set_defaults(run=run)
 
@@ -101,12 +103,13 @@ def run(options: argparse.Namespace, console: Console) -> int:
 
 
 def wanted(machine: Machine, names: Sequence[str]) -> list[CatalogueEntry]:
-    """Give the catalogue, or the faults of the named parts, points and controllers; raises `UsageError`."""
-    known = dict.fromkeys(entry.target for entry in machine.catalogue)
+    """Give the catalogue, or the faults named: by part, point or controller, or one alone; raises `UsageError`."""
+    targets = dict.fromkeys(e.target for e in machine.catalogue)
+    alone = dict.fromkeys(f"{e.target}.{e.mode.kind}" for e in machine.catalogue)
     for name in names:
-        if name not in known:
-            raise UsageError(f"nothing named {name!r} can fail", mend=nearest(name, known))
-    return [e for e in machine.catalogue if not names or e.target in names or e.other in names]
+        if name not in targets and name not in alone:
+            raise UsageError(f"nothing named {name!r} can fail", mend=nearest(name, alone if "." in name else targets))
+    return [e for e in machine.catalogue if not names or {e.target, e.other, f"{e.target}.{e.mode.kind}"} & {*names}]
 
 
 def _row(machine: Machine, entry: CatalogueEntry) -> Row:

@@ -58,7 +58,7 @@ def add_parser(commands: Any) -> None:
     """Add this command."""
     parser = commands.add_parser("fmea", help="tell what each single fault of a machine does, and who notices")
     parser.add_argument("machine", help="folder of the machine, or its name under programs/")
-    parser.add_argument("names", nargs="*", help="parts, points or controllers whose faults are tried (default: all)")
+    parser.add_argument("names", nargs="*", help="parts, points or controllers, or faults (part.kind), to be tried (default: all)")
     parser.add_argument(
         "--scenario",
         metavar="NAME",

@@ -27,6 +27,7 @@ from simplant.rig.panel import MODES as PANEL_MODES
 from simplant.rig.panel import PANEL
 from simplant.rig.plans import HANGING, MAIN, STOCK, ControllerPlan, PartPlan
 from simplant.rig.rule_table import read_rules
+from simplant.rig.variant import folders_of
 from simplant.rig.words import words_of
 from simplant.rules import Book, Claim, Hazard, read_hazards
 from simplant.scenario.text_file import read_text
@@ -150,7 +151,7 @@ class Machine:
     def digest(self) -> str:
         """A short digest of all files that make the machine: shown in traces, never compared."""
         kinds = (".py", ".csv", ".toml", *READERS)
-        files = sorted(p for p in self.folder.iterdir() if p.suffix in kinds)
+        files = [p for each in folders_of(self.folder) for p in sorted(each.iterdir()) if p.suffix in kinds]
         return sha256(b"".join(p.read_bytes().replace(b"\r\n", b"\n") for p in files)).hexdigest()[:12]
 
     @cached_property

@@ -7,12 +7,14 @@ nearest right name; nothing is guessed.
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path
+from re import split, sub
 from typing import Any, Final
 
 import msgspec
 
 from simplant.errors import Place, PlantError, SimplantError, nearest
 from simplant.files import shown
+from simplant.rig.variant import base_of, folders_of, found, joined
 from simplant.timebase import Ns, duration
 
 
@@ -20,6 +22,7 @@ class MachineTable(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """`[machine]`: files, and what a dry run is by default."""
 
     title: str
+    base: str = ""
     logic: str = "logic.py"
     rules: str | list[str] = ""
     hazards: str = ""
@@ -92,6 +95,17 @@ def read_machine_file(path: Path) -> MachineFile:
     Raises:
         PlantError: it is not there, not TOML, has an unknown key or a value of the wrong type.
     """
+    data = _data(path, ())
+    try:
+        return msgspec.convert(data, MachineFile)
+    except msgspec.ValidationError as error:
+        what, _, where = str(error).partition(" - at `$")
+        key = where.strip("`.") or "the file"
+        raise PlantError(f"{key}: {_plain(what)}", place=place_in(path.parent, key)) from None
+
+
+def _data(path: Path, variants: tuple[Path, ...]) -> Mapping[str, Any]:
+    """Read the tables of a file, joined with those of the file that it is based on; their keys are known."""
     name = shown(path)
     try:
         text = path.read_bytes().decode("utf-8-sig")
@@ -105,12 +119,13 @@ def read_machine_file(path: Path) -> MachineFile:
     except tomllib.TOMLDecodeError as error:
         raise PlantError(f"{name} is not TOML", str(error), "mend the line it names") from None
     _known_keys(data, name, text)
-    try:
-        return msgspec.convert(data, MachineFile)
-    except msgspec.ValidationError as error:
-        what, _, where = str(error).partition(" - at `$")
-        key = where.strip("`.") or "the file"
-        raise PlantError(f"{key}: {_plain(what)}", place=place_of(text, name, key)) from None
+    base = base_of(path.parent, data)
+    if base is None:
+        return data
+    if base in (path.parent, *variants) or not (base / "machine.toml").is_file():
+        why = "it is based on itself" if base in (path.parent, *variants) else f"there is no machine at {shown(base)}"
+        raise PlantError("machine.base cannot be that", why, "", place_of(text, name, "machine.base"))
+    return joined(_data(base / "machine.toml", (*variants, path.parent)), data)
 
 
 _WORDS: Final = {
@@ -146,26 +161,46 @@ def _known_keys(data: Mapping[str, Any], name: str, text: str) -> None:
 
 
 def place_of(text: str, name: str, dotted: str) -> Place:
-    """Find the line of a key: the first line after its table's head that begins with its last word."""
-    head, _, last = dotted.rpartition(".")
-    lines, start = text.splitlines(), 0
-    for number, line in enumerate(lines, 1):
-        if head and line.strip().replace('"', "") == f"[{head}]":
-            start = number
-        if line.strip().replace('"', "") == f"[{dotted}]":
-            return Place(name, number)
-    for number, line in enumerate(lines[start:], start + 1):
-        if line.strip().partition("=")[0].strip().strip('"') == last:
-            return Place(name, number)
-    return Place(name, start)
+    """Find the line of a key: in its table, or in the row of the table that it is written in; line 0 = not there."""
+    return Place(name, _line_of(text, dotted)[0])
+
+
+def place_in(folder: Path, dotted: str) -> Place:
+    """Find a key in a machine's file, or in the one that it is based on: where it stands itself, else its table."""
+    paths = [each / "machine.toml" for each in folders_of(folder)]
+    lines = [(shown(path), *_line_of(path.read_text(encoding="utf-8-sig"), dotted)) for path in paths]
+    name, line, _ = max(lines, key=lambda found: (found[2], found[1] > 0))
+    return Place(name, line)
+
+
+def _line_of(text: str, dotted: str) -> tuple[int, bool]:
+    """Give the line of a key or at least of a table it belongs to (0: neither), and whether it is there itself."""
+    keys = sub(r"\[.*?\]", "", dotted).split(".")
+    lines = [line.strip().replace('"', "") for line in text.splitlines()]
+    for depth in range(len(keys), -1, -1):
+        head = f"[{'.'.join(keys[:depth])}]"
+        if depth and head not in lines:
+            continue
+        start = lines.index(head) + 1 if depth else 0
+        for number, line in enumerate(lines[start:] if depth < len(keys) else [], start + 1):
+            if line.startswith("["):
+                break
+            if line.partition("=")[0].strip() in (keys[depth], ".".join(keys[depth:])):
+                return number, keys[-1] in split(r"\W+", line)
+        if depth:
+            return start, depth == len(keys)
+    return 0, False
 
 
 def named_file(folder: Path, key: str, name: str) -> Path:
     """Give a file that a key of a folder's `machine.toml` names; raises `PlantError` at the key if it is not there."""
-    path, table = folder / name, folder / "machine.toml"
+    path = found(folder, name)
     if not path.is_file():
-        beside = [p.name for p in folder.iterdir() if p.suffix == path.suffix and p != table]
-        place = place_of(table.read_text(encoding="utf-8-sig"), shown(table), key)
+        table = folder / "machine.toml"
+        beside = [
+            p.name for each in folders_of(folder) for p in each.iterdir() if p.suffix == path.suffix and p != table
+        ]
+        place = place_in(folder, key)
         raise PlantError(f"there is no file {shown(path)}", f"it is the file of {key!r}", nearest(name, beside), place)
     return path
 

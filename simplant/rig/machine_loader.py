@@ -10,7 +10,6 @@ from typing import Any
 
 from simplant.curves import Curve
 from simplant.errors import PlantError, ProgramError, nearest
-from simplant.files import shown
 from simplant.kernel.setup import ControllerSetup, TaskSetup
 from simplant.logic.compile import compile_task
 from simplant.logic.layout import Layout, layouts
@@ -20,15 +19,15 @@ from simplant.part import Part, Signal, check_parameter
 from simplant.plant.inverter import Inverter
 from simplant.plant.world import Sum, Wire
 from simplant.rig.load import call, load_module
-from simplant.rig.machine_file import ControllerTable, named_file, place_of, read_machine_file, time_of
+from simplant.rig.machine_file import ControllerTable, named_file, place_in, read_machine_file, time_of
 from simplant.rig.panel_table import panel_problems
 from simplant.rig.plans import MAIN, STOCK, ControllerPlan, PartPlan
 from simplant.rig.port import Port
+from simplant.rig.variant import found, io_of
 from simplant.tags import Direction, Tag
 from simplant.timebase import NEVER, Ns
 from simplant.values import BOOL, Value
 from simplant.wiring.checks import check_devices
-from simplant.wiring.io_file import read_io
 from simplant.wiring.io_list import Point
 from simplant.wiring.point_kinds import kind_of, source_of
 
@@ -46,8 +45,7 @@ class Loader:
         self.logic = logic
         self.path = folder / "machine.toml"
         self.file = read_machine_file(self.path)
-        self.text = self.path.read_text(encoding="utf-8-sig")
-        self.io = read_io(folder / "io.csv")
+        self.io = io_of(folder)
         self.plans: dict[str, PartPlan] = {}
         self.wires: list[Wire] = []
         self.inserted: dict[str, str] = {}
@@ -85,7 +83,7 @@ class Loader:
             raise self._error(what, key, mend)
 
     def _error(self, what: str, key: str, mend: str = "", why: str = "") -> PlantError:
-        return PlantError(what, why, mend, place_of(self.text, shown(self.path), key))
+        return PlantError(what, why, mend, place_in(self.folder, key))
 
     def _add(self, plan: PartPlan, key: str) -> None:
         if plan.name in self.plans:
@@ -134,7 +132,7 @@ class Loader:
                 f"{key}.part",
                 f'{nearest(called, STOCK)}; your own: "file.py:Class"',
             )
-        own = getattr(load_module(self.folder / file), cls, None)
+        own = getattr(load_module(found(self.folder, file)), cls, None)
         if not (isinstance(own, type) and issubclass(own, Part)):
             raise self._error(f"{file} has no part class {cls!r}", f"{key}.part", "derive it from simplant.Part")
         return own

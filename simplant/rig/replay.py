@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from simplant.errors import ScenarioError, nearest
+from simplant.files import shown
 from simplant.rig.breaches import told_with_timeline
 from simplant.rig.machine import Machine
 from simplant.rig.outcome import Run, run_scenario
@@ -49,7 +50,8 @@ def never_shown(done: Iterable[Replayed]) -> tuple[str, ...]:
     """Say what no scenario of these shows: for each machine its rules in one line, and a line for each hazard.
 
     These are rules that none puts to the test, which prove nothing then, and entries of the hazard list that occur in
-    none. Tell it of whole folders only: a single run need not show everything.
+    none. Tell it of whole folders only: a single run need not show everything; and a variant need not show again what
+    stands in the folder that it is based on.
     """
     runs: dict[Path, list[Run]] = {}
     for replayed in done:
@@ -62,10 +64,10 @@ def _never_shown(runs: Sequence[Run]) -> Iterator[str]:
     exercised = {v.rule for run in runs for v in run.verdicts if v.outcome is not Outcome.NOT_EXERCISED}
     occurred = {hazard.place for run in runs for hazard in run.accepted.values()}
     idle = [rule for rule in machine.rules.names if rule not in exercised]
-    if idle:
+    if idle and not machine.file.machine.base:
         yield f"{machine.name}: rules not exercised by any scenario: {', '.join(idle)}"
     for hazard in machine.hazards:
-        if hazard.place not in occurred:
+        if hazard.place not in occurred and hazard.place.file.startswith(f"{shown(machine.folder)}/"):
             yield f"{machine.name}: accepted hazard that occurs in no scenario: {hazard}"
 
 

@@ -132,3 +132,12 @@ def test_the_list_for_people(capsys) -> None:
 def test_a_name_that_cannot_fail(capsys) -> None:
     assert main(["faults", TOSS, "weel"]) == 2
     assert capsys.readouterr().err == "simplant: nothing named 'weel' can fail. Close in spelling: wheel.\n"
+
+
+def test_one_fault_alone(capsys) -> None:
+    """`part.kind` names a single entry."""
+    assert main(["faults", TOSS, "wheel.weak", "gate.twitch", "--json"]) == 0
+    rows = json.loads(capsys.readouterr().out)
+    assert [(row["target"], row["kind"]) for row in rows] == [("wheel", "weak"), ("gate", "twitch")]
+    assert main(["faults", TOSS, "wheel.week"]) == 2
+    assert "nothing named 'wheel.week' can fail. Close in spelling: wheel.weak" in capsys.readouterr().err
