@@ -79,7 +79,9 @@ def _of(machine: Machine, part: Part) -> Iterator[Gauge]:
         known = (kind, terminal) in _BOUNDS
         if (known or isinstance(value, Curve)) and (kind, terminal) not in _HIDDEN:
             name = f"{part.name}.{terminal}"
-            yield Gauge(name, _bound(part, least), _bound(part, most), unit, _marks(machine, name))
+            marks = _marks(machine, name)
+            highest = 1.25 * max(marks.values()) if most is None and marks else _bound(part, most)
+            yield Gauge(name, _bound(part, least), highest, unit, marks)
 
 
 def _bound(part: Part, given: float | str | None) -> float | None:

@@ -7,10 +7,12 @@ plain.
 from collections.abc import Iterator, Mapping
 from typing import Final
 
+from simplant.blocks.steps import STEP
 from simplant.errors import SimplantError
 from simplant.expr import NOW, Binary, Expr, Op, StepActive, Unary, evaluate, show
 from simplant.panel.lines import Span
 from simplant.rig.rig import Rig
+from simplant.timebase import Ns
 from simplant.values import BOOL, Value
 
 MANY: Final = 3
@@ -18,13 +20,15 @@ MANY: Final = 3
 
 
 class Live(Mapping[str, Value]):
-    """Values by name, as an expression asks for them: steps as words, the elapsed time of timers as it is now."""
+    """Values by name, as an expression asks for them: charts as words, elapsed times as they are now."""
 
     def __init__(self, rig: Rig) -> None:
         self._rig: Final = rig
-        layouts = rig.machine.controllers[0].layouts
+        layouts, charts = rig.machine.controllers[0].layouts, rig.machine.program.charts
         self._blocks: Final = {name: block for layout in layouts for name, block in layout.blocks.items()}
-        self._words: Final = {slot.name: slot.words for layout in layouts for slot in layout.slots if slot.words}
+        self._words: Final = {
+            slot.name: slot.words for layout in layouts for slot in layout.slots if slot.name in charts
+        }
 
     def __getitem__(self, name: str) -> Value:
         """Give a value; raises `KeyError` if there is none."""
@@ -51,6 +55,12 @@ class Live(Mapping[str, Value]):
 
     def __len__(self) -> int:
         return 0
+
+    def steps(self) -> Iterator[tuple[str, Ns]]:
+        """Give the active steps of charts that may have several, and how long each has been active."""
+        for name, block in self._blocks.items():
+            if block is STEP and self[f"{name}.X"]:
+                yield name, Ns(int(self._elapsed(name)))
 
     def holds(self, expression: Expr) -> bool | None:
         """Say whether a Boolean expression is TRUE now; None if a value of it cannot be had."""

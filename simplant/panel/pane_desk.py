@@ -6,6 +6,7 @@ What is on it is devices.py. Rule: everything done here is an act of somebody at
 from typing import Final
 
 from simplant.errors import SimplantError
+from simplant.logic.sequence import Sequence_
 from simplant.panel.devices import Devices
 from simplant.panel.lines import Line, Span, fit, line, wrapped
 from simplant.panel.pane import Pane
@@ -50,11 +51,16 @@ class DeskPane(Pane):
         rig, charts = self.session.rig, self.session.machine.program.charts
         texts = [text for text, name in self.devices.messages.items() if self._value(name) is True]
         if not self.devices.messages:
-            steps = [c.chart.step(str(rig.value(name))) for name, c in charts.items() if c.chart is not None]
-            texts = [step.description or step.name for step in steps]
+            texts = [self._step(str(rig.value(name)), chart) for name, chart in charts.items()]
         told = [line(*row) for text in texts for row in wrapped([(f"» {text}", "strong")], width, 2)]
         self._most = max(self._most, len(told))  # what stands below does not move whenever a message goes
         return [*told, *([line(" ")] * (self._most - len(told)))]
+
+    @staticmethod
+    def _step(active: str, sequence: Sequence_) -> str:
+        """Give what a step is for; its name where that is not said."""
+        chart = sequence.chart
+        return (chart.step(active).description if chart is not None else "") or active
 
     def _shown(self, caption: str, name: str, width: int) -> Line:
         value = self._value(name)

@@ -10,7 +10,9 @@ from simplant.panel.gauges import Gauge, gauges_of
 from simplant.panel.lines import Line, Span, fit, line, wrapped
 from simplant.panel.pane import Pane
 from simplant.panel.session import Session
+from simplant.plant.inverter import Inverter
 from simplant.plant.watch import Watch
+from simplant.plant.world import Sum
 from simplant.timebase import to_seconds
 from simplant.wiring.devices import EmergencyStop, Lamp, PushButton, Selector
 from simplant.wiring.point_kinds import DRIVEN, READ
@@ -18,7 +20,7 @@ from simplant.wiring.point_kinds import DRIVEN, READ
 WIDE: Final = 52
 """Columns from which on there is room for the ends of a scale."""
 
-_ELSEWHERE = (*READ, *DRIVEN, Watch, PushButton, EmergencyStop, Selector, Lamp)
+_ELSEWHERE = (*READ, *DRIVEN, Watch, Inverter, Sum, PushButton, EmergencyStop, Selector, Lamp)
 """Parts that other panes show."""
 
 
@@ -30,6 +32,7 @@ class PlanPane(Pane):
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self._gauges = gauges_of(session.machine)
+        self._longest = max((len(gauge.name) for gauge in self._gauges), default=0) + 1
 
     def lines(self, width: int) -> list[Line]:
         """Give all of it."""
@@ -41,9 +44,10 @@ class PlanPane(Pane):
         share = (value - least) / (most - least)
         told = fit(f"{value:>7.4g} {gauge.unit}", 14)
         low, high = (f"{least:>4g}", f"{most:<4g}") if width >= WIDE else ("", "")
-        room = max(5, width - 15 - len(told) - len(low) - len(high) - 2)
+        names = min(self._longest, 15 if width < WIDE else 24)
+        room = max(5, width - names - len(told) - len(low) - len(high) - 2)
         scale = _scale(gauge, room, share, least, most)
-        return line(fit(gauge.name, 15), (told, "strong"), (low, "faint"), *scale, (high, "faint"))
+        return line(fit(gauge.name, names), (told, "strong"), (low, "faint"), *scale, (high, "faint"))
 
     def _ledger(self, width: int) -> list[Line]:
         now, lines = self.session.rig.now, []

@@ -1,4 +1,4 @@
-"""All points of the I/O list: what the program sees of each, what the wire says, and what is forced.
+"""All points of the I/O list: what the program sees of each, what the wire says, and what is forced; and its memory.
 
 Rule: a forced point always says so, and a force is taken off by the same key that set it.
 """
@@ -8,8 +8,9 @@ from typing import Final
 from simplant.errors import SimplantError
 from simplant.panel.lines import Line, Span, fit, head, line
 from simplant.panel.pane import Pane
+from simplant.panel.session import Session
 from simplant.tags import Direction
-from simplant.values import BOOL, Value
+from simplant.values import BOOL, ElementaryType, Value
 from simplant.wiring.io_list import Point
 
 WIDE: Final = 56
@@ -22,6 +23,12 @@ class PointsPane(Pane):
     NAME = "points"
     LONG = True
 
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        stored, io = session.rig.loop.blueprint.names.index, session.machine.io
+        tags = session.machine.program.declared
+        self._memory = [name for name in tags if name in stored and name not in io]
+
     def lines(self, width: int) -> list[Line]:
         """Give a line for each."""
         io = self.session.machine.io
@@ -31,7 +38,19 @@ class PointsPane(Pane):
             if found:
                 lines.append(line((title, "faint")))
                 lines += [self._line(point, width) for point in found]
-        return lines
+        memory = [name for name in self._memory if self.found(name)]
+        return [*lines, *([line(("memory", "faint"))] if memory else []), *(self._stored(n, width) for n in memory)]
+
+    def _stored(self, name: str, width: int) -> Line:
+        value = self.session.rig.value(name)
+        told: Span = (
+            (" ■ 1     ", "flow")
+            if value is True
+            else (" □ 0     ", "")
+            if value is False
+            else (f"{value!s:>9}", "flow")
+        )
+        return line("   ", told, " ", fit(name, width - 13).rstrip(), key=name)
 
     def _line(self, point: Point, width: int) -> Line:
         value = self.session.rig.main.value(point.name)
@@ -55,35 +74,44 @@ class PointsPane(Pane):
         return f" w={level:d}"
 
     def use(self, key: str) -> str:
-        """Force to the other value, then back, then let go."""
-        point = self.session.machine.io[key]
-        if point.tag.type is not BOOL:
+        """Force to the other value, or let go; write a bit of memory."""
+        value = self.session.rig.value(key) if key in self._memory else self.session.rig.main.value(key)
+        if not isinstance(value, bool):
             return ""
-        before, value = self.session.forced(key), bool(self.session.rig.main.value(key))
-        if before is None:
-            return self._force(key, not value)
-        return self._force(key, None)
+        if key in self._memory:
+            return self._write(key, not value)
+        return self._force(key, not value if self.session.forced(key) is None else None)
 
     def turn(self, key: str, by: int) -> str:
         """Force to 1 (right) or 0 (left)."""
-        return self._force(key, by > 0) if self.session.machine.io[key].tag.type is BOOL else ""
+        if self._kind(key) is not BOOL:
+            return ""
+        return self._write(key, by > 0) if key in self._memory else self._force(key, by > 0)
 
     def clear(self, key: str) -> str:
         """Let it go."""
-        return self._force(key, None)
+        return "" if key in self._memory else self._force(key, None)
 
     def asks(self, key: str) -> str:
         """A number is typed in."""
-        kind = self.session.machine.io[key].tag.type
-        return "" if kind is BOOL else f"force {key} ({kind.name}) to"
+        kind = self._kind(key)
+        return "" if kind is BOOL else f"{'write' if key in self._memory else 'force'} {key} ({kind.name}) to"
 
     def answer(self, key: str, text: str) -> str:
-        """Force to a number."""
-        kind = self.session.machine.io[key].tag.type
+        """Force to a number, or write it."""
+        kind = self._kind(key)
         try:
-            return self._force(key, kind.check(float(text) if isinstance(kind.default, float) else int(text)))
+            value = kind.check(float(text) if isinstance(kind.default, float) else int(text))
         except (ValueError, SimplantError) as error:
             return f"{text!r} is no value of {key}: {error}"
+        return self._write(key, value) if key in self._memory else self._force(key, value)
+
+    def _kind(self, key: str) -> ElementaryType:
+        return self.session.machine.program.declared[key].type
+
+    def _write(self, tag: str, value: Value) -> str:
+        self.session.write(tag, value)
+        return f"{tag} written: {value}; the program may overwrite it"
 
     def _force(self, tag: str, value: Value | None) -> str:
         self.session.force(tag, value)

@@ -82,7 +82,7 @@ def build(tags):
     ])
     p.rung(t.pump_cmd, cycle["play"])
     p.rung(t.lamp_run, t.pump_cmd | (t.start_pressed & t.evening))
-    p.rung(t.lamp_dry, alarms.dry)
+    p.rung(t.lamp_dry, alarms.any)
     return p
 ''',
     "scenarios/fountain/play.toml": """\

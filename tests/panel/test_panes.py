@@ -1,12 +1,17 @@
 """Every pane as text, at one moment of a session; and what is done on its lines."""
 
+from pathlib import Path
+
 import pytest
 
 from simplant import Machine, ms, seconds
 from simplant.panel.arrange import NAMES, arrange
 from simplant.panel.session import Session
+from simplant.panel.source_text import SourceText, text_of
 from simplant.panel.view import View
 from tests.panel.fountain import lay_out
+
+ROOT = Path(__file__).parents[2]
 
 
 @pytest.fixture(scope="module")
@@ -93,6 +98,11 @@ def test_points(view):
         "    □ 0      pump_cmd                 %QX0.0 pump contactor",
         "    □ 0      lamp_run                 %QX0.1 green: it plays",
         "    ■ 1      lamp_dry                 %QX0.2 yellow: too li…",
+        "memory",
+        "           4 wanted",
+        "           1 plays",
+        "    ■ 1      dry",
+        "         dry alarm_first_out",
     ]
 
 
@@ -108,14 +118,18 @@ def test_steps(view):
         "┣━━┤ cycle.play ├──────────────────────────────( ) pump_cmd",
         "┣━┳━┤ pump_cmd ├───────────────────┬───────────( ) lamp_run",
         "│ ┗━┤ start_pressed ├──┤ evening ├─┘",
-        "┣━━┤ dry ├━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━( ) lamp_dry",
+        "┣━━┤ alarm_first_out <> 0 ├━━━━━━━━━━━━━━━━━━━━( ) lamp_dry",
     ]
-    assert shown(view, "steps", 24)[-4:] == [
+    assert shown(view, "steps", 24)[-5:] == [
         "    start_pressed AND",
         "    evening ──",
         "    ( ) lamp_run",
-        "┣━ dry ━━( ) lamp_dry",
+        "┣━ alarm_first_out <> 0",
+        "    ━━( ) lamp_dry",
     ]
+    calm = View(Session(view.session.machine))
+    calm.session.advance(seconds(1))
+    assert shown(calm, "steps")[-1] == "┣━━┤ alarm_first_out <> 0 ├────────────────────( ) lamp_dry"
 
 
 def test_rules(view):
@@ -196,6 +210,9 @@ def test_points_acts(view):
     points = view.panes[NAMES.index("points")]
     told = [points.use("basin_full"), points.use("basin_full"), points.turn("pump_cmd", 1), points.clear("pump_cmd")]
     assert told == ["basin_full forced to True", "basin_full let go", "pump_cmd forced to True", "pump_cmd let go"]
+    assert [points.asks("plays"), points.answer("plays", "7"), points.clear("plays")] == [
+        "write plays (INT) to", "plays written: 7; the program may overwrite it", "",
+    ]  # fmt: skip
 
 
 def test_scan_and_step(machine):
@@ -225,3 +242,17 @@ def test_panes_cover_the_screen_and_never_each_other(width, height, chosen):
     gaps = len({p.x for p in places.values()})
     assert len(cells) == (width - gaps) * height
     assert all(p.width >= 33 and p.height >= 8 for p in places.values())
+
+
+def test_text_of_a_program_in_structured_text():
+    """Names that are TRUE are heavy, numbers stand behind the line, and follow as the run goes on."""
+    session = Session(Machine.load(ROOT / "programs" / "sump_pumps"))
+    text = SourceText(session.rig, ("IF duty_float_wet AND high_float_dry THEN", "  x := alarm_first_out;"))
+    assert text_of(session.machine) == ()
+    stamp = ROOT / "programs" / "stamp_station"
+    assert text_of(Machine.load(stamp)) == tuple((stamp / "logic.st").read_text("utf-8").splitlines())
+    before = [line.spans for line in text.lines()]
+    session.advance(seconds(6))
+    assert [span for span in before[0] if span[1] == "flow"] == []
+    assert [span for span in text.lines()[0].spans if span[1] == "flow"] == [("high_float_dry", "flow")]
+    assert text.lines()[1].text == "   2   x := alarm_first_out;  ◄ alarm_first_out = none"
