@@ -1,4 +1,4 @@
-"""`simplant convert MACHINE_OR_FILE --to st|sfc|ladder`: a program in another language, to be taken to the controller.
+"""`simplant convert MACHINE_OR_FILE --to st|sfc|ladder|xml`: a program in another language, for the controller.
 
 What becomes of what is logic/convert/. Rule: the text goes to a file whole or not at all; what it cannot hold is
 refused with the reason.
@@ -21,6 +21,7 @@ from simplant.logic.convert.programs import SAFETY, converted
 from simplant.logic.convert.remarks import Remarks
 from simplant.logic.st.faces import READERS
 from simplant.logic.st.project import read_project
+from simplant.logic.xml.write import EDITIONS
 from simplant.rig.machine import MAIN, Machine
 
 
@@ -29,6 +30,7 @@ def add_parser(commands: Any) -> None:
     parser = commands.add_parser("convert", help="say a program in another of the standard's languages")
     parser.add_argument("program", help="folder of a machine, its name under programs/, or a file of its logic")
     parser.add_argument("--to", required=True, choices=list(FACES), help="the language that is wanted")
+    parser.add_argument("--edition", choices=list(EDITIONS), help="of XML: TC6 2.01 (default) or IEC 61131-10")
     parser.add_argument("--controller", metavar="NAME", help="whose program, of a machine with several (default: main)")
     parser.add_argument("--out", metavar="FILE", help="write the text to a file instead of printing it")
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
@@ -60,7 +62,13 @@ def run(options: argparse.Namespace, console: Console) -> int:
 def _of_file(path: Path, options: argparse.Namespace) -> str:
     if options.controller:
         raise UsageError(f"{path} is one program", "--controller chooses among those of a machine", "leave it out")
-    return of_project(read_project(path), path.suffix.lower().lstrip("."), options.to)
+    return of_project(read_project(path), path.suffix.lower().lstrip("."), options.to, _edition(options))
+
+
+def _edition(options: argparse.Namespace) -> str:
+    if options.edition and options.to != "xml":
+        raise UsageError("--edition is said of XML", mend="leave it out, or convert --to xml")
+    return options.edition or "tc6"
 
 
 def _of_machine(machine: Machine, file: Path | None, options: argparse.Namespace) -> tuple[str, str]:
@@ -77,10 +85,11 @@ def _of_machine(machine: Machine, file: Path | None, options: argparse.Namespace
         raise UsageError(f"{machine.name} has no controller {name!r}", mend=nearest(name, files))
     path = files[name]
     if path.suffix.lower() in READERS:
-        return shown(path), _of_file(path, argparse.Namespace(to=options.to, controller=None))
+        return shown(path), _of_file(path, argparse.Namespace(to=options.to, edition=options.edition, controller=None))
     plan = next(plan for plan in machine.controllers if plan.name == name)
     remarks = Remarks(shown(path), path.read_text(encoding="utf-8-sig"))
-    say = converted_in_charts if options.to == "sfc" else converted
+    charted = options.to == "sfc" or (options.to == "xml" and plan.program.charts)
+    say = converted_in_charts if charted else converted
     program = say(plan.program, title=machine.title, remarks=remarks)
     tags = [t for t in plan.program.declared.values() if t.name in (*plan.inputs, *plan.outputs)]
-    return shown(path), of_python(program, options.to, shown(path), tags)
+    return shown(path), of_python(program, options.to, shown(path), tags, _edition(options))

@@ -9,6 +9,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Sequence
 from dataclasses import replace
+from pathlib import Path
 from typing import Final
 
 from simplant.errors import Place, ProgramError, UsageError
@@ -24,12 +25,18 @@ from simplant.logic.st.printed_statements import Notes
 from simplant.logic.st.project import Project
 from simplant.logic.st.report import Fault, SourceErrors
 from simplant.logic.st.statements import every
+from simplant.logic.xml.write import write_xml
 from simplant.tags import Tag
 
-FACES: Final = {"st": "Structured Text", "sfc": "sequential function charts in text", "ladder": "ladder text"}
+FACES: Final = {
+    "st": "Structured Text",
+    "sfc": "sequential function charts in text",
+    "ladder": "ladder text",
+    "xml": "XML",
+}
 
 
-def of_python(program: Converted, to: str, name: str, tags: Sequence[Tag]) -> str:
+def of_python(program: Converted, to: str, name: str, tags: Sequence[Tag], edition: str = "tc6") -> str:
     """Give a Python program, already said in Structured Text, in another face.
 
     Args:
@@ -37,6 +44,7 @@ def of_python(program: Converted, to: str, name: str, tags: Sequence[Tag]) -> st
         to: one of FACES.
         name: of the Python file.
         tags: the I/O list it is bound to.
+        edition: of XML.
 
     Raises:
         UsageError: it has no such face.
@@ -51,20 +59,23 @@ def of_python(program: Converted, to: str, name: str, tags: Sequence[Tag]) -> st
     except SourceErrors as error:
         why = f"the text that says it is not right: {error.what}"
         raise ProgramError(f"{name} cannot be said in {FACES['st']} as it is", why) from None
+    if to == "xml":
+        return write_xml(program.file, Path(name).stem, edition=edition, head=program.head, notes=program.notes)
     return text
 
 
-def of_project(project: Project, face: str, to: str) -> str:
+def of_project(project: Project, face: str, to: str, edition: str = "tc6") -> str:
     """Give a program that was read from a file in another face.
 
     Args:
         project: read and right.
         face: the face that it has.
         to: one of FACES.
+        edition: of XML.
 
     Raises:
         UsageError: it has no such face.
-        ProgramError: a body cannot be said there.
+        ProgramError: something cannot be said there.
     """
     name = project.report.name
     if to == face:
@@ -72,6 +83,9 @@ def of_project(project: Project, face: str, to: str) -> str:
     match to:
         case "st":
             return _printed(_in_text(project), _comments(project), _head(project))
+        case "xml":
+            head, notes = _head(project), _beside(project)
+            return write_xml(project.written, Path(name).stem, edition=edition, head=head, notes=notes)
         case "sfc":
             why = "a chart says which step follows which, and finding that out would be guessing"
             raise UsageError(f"{name} is {FACES.get(face, 'a program')}, it does not become a chart", why,

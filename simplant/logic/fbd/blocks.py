@@ -149,7 +149,8 @@ class Blocks(Values):
         """Give the call of a function, as an operator where it is one."""
         place, key = node.place, node.type.upper()
         values = [a.value for a in arguments if a.value is not None]
-        plain = key not in self.kinds.units and len(values) == len(arguments) == len(node.inputs)
+        named = [pin for pin in node.inputs if pin.name.upper() != "EN"]
+        plain = key not in self.kinds.units and len(values) == len(arguments) == len(named)
         if plain and key == "NOT" and len(values) == 1:
             return Prefix(place, "NOT", values[0])
         if plain and key in _SIGNS and (len(values) == 2 or (len(values) > 2 and key not in COMPARISONS)):
