@@ -132,13 +132,37 @@ DEEP = {
     "sum": "VAR a : INT; END_VAR a := " + "a + " * 3000 + "1;",
     "arrays": "VAR a : " + "ARRAY[0..1] OF " * 3000 + "INT; END_VAR",
     "comments": "(*" * 3000,
+    "minus": "VAR a : INT; END_VAR a := " + "- " * 3000 + "a;",
+    "indices": "VAR a : ARRAY[0..3] OF INT; END_VAR a[0] := " + "a[" * 3000 + "0" + "]" * 3000 + ";",
+    "structures": "TYPE a : " + "STRUCT b : " * 3000 + "INT; " + "END_STRUCT; " * 3000 + "END_TYPE",
+    "initial values": "VAR a : INT := " + "[" * 3000 + "1" + "]" * 3000 + "; END_VAR",
+    "loops": "VAR a : BOOL; END_VAR " + "REPEAT " * 3000 + "a := TRUE; " + "UNTIL a END_REPEAT; " * 3000,
+    "namespaces": "NAMESPACE n " * 3000,
+    "types of types": "TYPE " + "".join(f"t{i} : t{i + 1}; " for i in range(3000)) + "t3000 : INT; END_TYPE",
+    "blocks in blocks": "".join(
+        f"FUNCTION_BLOCK f{i} VAR a : f{i + 1}; END_VAR a(); END_FUNCTION_BLOCK " for i in range(600)
+    )
+    + "FUNCTION_BLOCK f600 VAR o : INT; END_VAR o := 1; END_FUNCTION_BLOCK",
+    "functions": "".join(f"FUNCTION g{i} : INT g{i} := g{i + 1}(); END_FUNCTION " for i in range(600))
+    + "FUNCTION g600 : INT g600 := 1; END_FUNCTION",
+    "a circle": "".join(f"FUNCTION g{i} : INT g{i} := g{(i + 1) % 600}(); END_FUNCTION " for i in range(600)),
+    "conditions that call": "FUNCTION h : BOOL VAR_INPUT n : INT; END_VAR h := n > 1; END_FUNCTION PROGRAM p "
+    "VAR a : INT; END_VAR IF a = 1 THEN a := 2; "
+    + "".join(f"ELSIF h({i}) THEN a := 3; " for i in range(600))
+    + "END_IF; END_PROGRAM",
+    "values of a function": "VAR a : INT; END_VAR a := ADD(" + ", ".join("a" for _ in range(3000)) + ");",
+    "two of two of two": "TYPE "
+    + "".join(f"s{i} : STRUCT a, b : s{i + 1}; END_STRUCT; " for i in range(30))
+    + "s30 : INT; END_TYPE VAR_GLOBAL x : s0; END_VAR",
+    "arrays of arrays": "VAR a : " + "ARRAY[0..999] OF " * 3 + "INT; END_VAR",
+    "many arrays": "VAR " + "".join(f"a{i} : ARRAY[0..999999] OF INT; " for i in range(60)) + "END_VAR",
     "calls": "VAR a : INT; END_VAR a := " + "ABS(" * 3000 + "1" + ")" * 3000 + ";",
 }
 
 
 @pytest.mark.parametrize("kind", DEEP)
 def test_deep_nesting_is_told(kind):
-    """Too deep is a mistake with a place, never a RecursionError."""
+    """Too deep, or too much, is a mistake with a place, never a RecursionError and never all memory."""
     assert Project(DEEP[kind], "t.st").report.errors
 
 
@@ -262,3 +286,13 @@ def test_a_long_file():
     """Ten thousand lines are read, checked and compiled like ten (how fast is measured by tests/bench)."""
     task = read(long_text(10_000))
     assert len(task.slots) > 5_000
+
+
+def test_hundreds_of_labels_and_branches():
+    """What is long but not deep runs: 500 labels in one row, 500 ELSIFs."""
+    labels = ", ".join(str(n) for n in range(500))
+    branches = "".join(f"ELSIF a = {n} THEN b := {n};\n" for n in range(500))
+    choice = f"CASE a OF {labels}: c := 1; END_CASE;"
+    text = f"VAR a : INT := 499; b, c : INT; END_VAR IF a = -1 THEN b := 0;\n{branches}END_IF; {choice}"
+    values = scans(text)[0]
+    assert (values["b"], values["c"]) == (499, 1)

@@ -6,7 +6,7 @@ the function really has.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from simplant.errors import nearest
 from simplant.expr import Const, Expr, Ref
@@ -24,6 +24,10 @@ from simplant.values import BOOL, DINT
 
 if TYPE_CHECKING:
     from simplant.logic.st.moving import Moving as Lowering
+
+
+MOST_VALUES: Final = 60
+"""Values that a function of any number of them takes."""
 
 
 def call_value(lowering: Lowering, node: Call, wanted: Scalar | None) -> Val:
@@ -132,9 +136,9 @@ def _in_order(node: Call, name: str, found: Signature) -> list[Expression]:
         fail(node.place, f"{name} is given both named and unnamed values", mend="name all of them or none")
     else:
         placed = _named(node, name, found)
-    most = 999 if found.more else len(found.parameters)
+    most = MOST_VALUES if found.more else len(found.parameters)
     if not found.least <= len(placed) <= most:
-        takes = f"{found.least} or more" if found.more else str(found.least)
+        takes = f"{found.least} to {most}" if found.more else str(found.least)
         mend = f"its inputs are {', '.join(found.parameters)}"
         fail(node.place, f"{name} takes {takes} values but is given {len(placed)}", mend=mend, length=len(name))
     return placed
@@ -253,7 +257,8 @@ def bound(node: Call, unit: UnitInfo, *groups: list[Symbol]) -> dict[str, Argume
         Fault: a parameter does not exist, is given twice or the wrong way, or a VAR_IN_OUT is left out.
     """
     inputs, in_outs, outputs = groups
-    order = [s for s in unit.symbols.values() if s in inputs or s in in_outs]
+    paths = {s.path for s in (*inputs, *in_outs)}
+    order = [s for s in unit.symbols.values() if s.path in paths]
     names = {s.name.upper(): s for s in (*order, *outputs)}
     found: dict[str, Argument] = {}
     for number, argument in enumerate(node.arguments):

@@ -7,14 +7,20 @@ out.
 from simplant.blocks import BLOCKS
 from simplant.logic.st.addresses import canonical, covering
 from simplant.logic.st.declared import Named, Variable
-from simplant.logic.st.making_types import Types
+from simplant.logic.st.making_types import Size, Types
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
 from simplant.logic.st.types import Scalar, Standard
 
 
 class Declaring(Types):
-    """Makes the types and variables of one file."""
+    """Makes the types and variables of one file.
+
+    Attributes:
+        stored: values of all variables that were declared.
+    """
+
+    stored = Size(0, 0)
 
     def declare(self, unit: UnitInfo, prefix: str) -> None:
         """Make the variables of a unit; their paths begin with `prefix`."""
@@ -57,6 +63,13 @@ class Declaring(Types):
     def symbol(self, variable: Variable, prefix: str, frame: Frame) -> Symbol:
         """Make one variable; raises `Fault`."""
         type_ = self.type_of(variable.type, frame)
+        size = self.size_of(type_)
+        self.stored += size
+        self.fitting(size, variable.place, variable.name)
+        quarter = Size(
+            self.stored.values // 4, self.stored.names // 4
+        )  # an instance is declared with its unit, and placed
+        self.fitting(quarter, variable.place, "a quarter of all that is declared up to here")
         initial = self.initial(variable.initial, type_, frame, variable.name)
         section = variable.section
         edge = variable.type.edge if isinstance(variable.type, Named) else ""

@@ -3,11 +3,16 @@
 Making variables is declare.py. Rule: a type that is wrong is told and left out; a type that holds itself is wrong.
 """
 
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import prod
 from typing import Final
 
 from simplant.blocks import BLOCKS
 from simplant.errors import Place, nearest
 from simplant.logic.st.bases import BASES, block_named
+from simplant.logic.st.cursor import DEEPEST
 from simplant.logic.st.declared import (
     ArrayOf,
     Enumeration,
@@ -37,7 +42,22 @@ from simplant.logic.st.types import (
 )
 from simplant.values import TYPES, ElementaryType, Kind
 
+MOST_NAMES: Final = 50_000
 _STORED: Final = ("VAR_INPUT", "VAR_OUTPUT", "VAR")
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """How many values something holds, and how many names they have: all elements of an array have one."""
+
+    values: int
+    names: int
+
+    def __add__(self, other: Size) -> Size:
+        return Size(self.values + other.values, self.names + other.names)
+
+    def __mul__(self, count: int) -> Size:
+        return Size(self.values * count, self.names)
 
 
 class Types(Initials):
@@ -57,6 +77,8 @@ class Types(Initials):
         self._rows: dict[str, TypeName] = {}
         self._busy: set[str] = set()
         self._enums: dict[Place, Scalar] = {}
+        self._sizes: dict[int, tuple[StType, Size]] = {}
+        self._inside = 0
         for row in types:
             if row.name.upper() in self._rows or row.name.upper() in BASES:
                 self.report.error(row.place, f"the type {row.name} is declared twice", length=len(row.name))
@@ -130,11 +152,12 @@ class Types(Initials):
                 spec.place, f"{unit.tree.name} holds an instance of itself", "it would never end", length=len(spec.name)
             )
         if unit.struct is None:
-            unit.busy = True
+            self._deep(self._inside, spec.place)
+            unit.busy, self._inside = True, self._inside + 1
             try:
                 self.declare(unit, "")
             finally:
-                unit.busy = False
+                unit.busy, self._inside = False, self._inside - 1
             kept = [s for s in unit.of(*_STORED) if not s.address]
             fields = {s.name.upper(): StructField(s.name, s.type, s.initial, s.section, s.place) for s in kept}
             unit.struct = Struct(unit.tree.name, fields, unit.tree.name)
@@ -154,6 +177,7 @@ class Types(Initials):
             return self.names.types[key]
         if key in self._busy:
             fail(row.place, f"the type {row.name} holds itself", "it would never end", length=len(row.name))
+        self._deep(len(self._busy), row.place)
         self._busy.add(key)
         frame = Frame(self.names)
         try:
@@ -183,10 +207,39 @@ class Types(Initials):
                 fail(bounds[0].place, f"the range {low}..{high} is empty", mend="write the smaller bound first")
             ranges.append((low, high))
             total *= high - low + 1
-        if total > MOST_ELEMENTS:
-            fail(spec.place, f"the array has {total} elements", f"at most {MOST_ELEMENTS} are read", length=5)
         is_open = any(isinstance(low, Literal) and low.text == "*" for low, _ in spec.ranges)
-        return Array(tuple(ranges), self.type_of(spec.of, frame), open=is_open)
+        inner = self.type_of(spec.of, frame)
+        self.fitting(self.size_of(inner) * total, spec.place, "the array")
+        return Array(tuple(ranges), inner, open=is_open)
+
+    @staticmethod
+    def _deep(depth: int, place: Place) -> None:
+        if depth > DEEPEST:
+            fail(place, f"more than {DEEPEST} types stand in one another here")
+
+    @staticmethod
+    def fitting(size: Size, place: Place, what: str) -> None:
+        """Refuse what holds too many values."""
+        if size.values > MOST_ELEMENTS or size.names > MOST_NAMES:
+            why = f"at most {MOST_ELEMENTS} values of {MOST_NAMES} names are read"
+            fail(place, f"{what} holds {size.values} values of {size.names} names", why, length=5)
+
+    def size_of(self, type_: StType) -> Size:
+        """Give how much a variable of a type holds."""
+        known = self._sizes.get(id(type_))
+        if known is None:
+            size = Size(1, 1)
+            match type_:
+                case Scalar():
+                    pass
+                case Standard():
+                    size = Size(len(type_.block.stored), len(type_.block.stored))
+                case Array():
+                    size = self.size_of(type_.of) * prod(b - a + 1 for a, b in type_.ranges)
+                case Struct():
+                    size = sum((self.size_of(f.type) for f in type_.fields.values()), Size(0, 0))
+            known = self._sizes[id(type_)] = (type_, size)  # kept with its size, so that its id stays its own
+        return known[1]
 
     def _fields(self, variables: tuple[Variable, ...], frame: Frame) -> dict[str, StructField]:
         fields: dict[str, StructField] = {}

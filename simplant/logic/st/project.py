@@ -154,10 +154,12 @@ class Project:
             else ("VAR_INPUT", "VAR_OUTPUT", "VAR", "VAR_IN_OUT")
         )
         passed = [s for s in unit.of(*kept) if not s.is_global]
-        own = [s for s in unit.of("VAR", "VAR_OUTPUT", "VAR_TEMP", "RESULT") if s not in passed and not s.is_global]
+        known = {s.path for s in passed}
+        own = [s for s in unit.of("VAR", "VAR_OUTPUT", "VAR_TEMP", "RESULT") if s.path not in known and not s.is_global]
         given_back = [n for n in _leaves(unit.given_back()) if n.ranges]
         parameters = [*_leaves((*passed, *unit.externals.values())), *given_back]
-        local = [n for n in _leaves(own) if n not in given_back]
+        rows = {n.name for n in given_back}
+        local = [n for n in _leaves(own) if n.name not in rows]
         written = set(written_names(body))
         given = [leaf for leaf in parameters if not leaf.ranges and leaf.name in written]
         results = [n.name for n in given]

@@ -11,6 +11,7 @@ from simplant.logic.core import Assign, Branch, Core, Exit, Loop
 from simplant.logic.core import Leave as CoreLeave
 from simplant.logic.st.adapt import Val, adapt, converted
 from simplant.logic.st.calls import perform_function, told_method
+from simplant.logic.st.cursor import DEEPEST
 from simplant.logic.st.foreign import FUNCTIONS, foreign
 from simplant.logic.st.instances import Instances
 from simplant.logic.st.report import Fault, fail
@@ -75,7 +76,7 @@ class Statements(Instances):
             case Do():
                 return self._call_statement(node.call)
             case If():
-                return self._if(node, node.arms)
+                return self._if(node)
             case Case():
                 return self._case(node)
             case For():
@@ -117,16 +118,19 @@ class Statements(Instances):
 
     # branches
 
-    def _if(self, node: If, arms: Sequence[tuple[Expression, tuple[Statement, ...]]]) -> list[Core]:
+    def _if(self, node: If, deep: int = 0) -> list[Core]:
         """Lower an IF; a condition that needs statements before it opens an IF inside the ELSE."""
         origin = self.origin(node.place)
         built: list[tuple[Expr, tuple[Core, ...]]] = []
-        for number, (condition, body) in enumerate(arms):
+        for number, (condition, body) in enumerate(node.arms):
             outer, self.before = self.before, []
             test = self.tried(lambda c=condition: self.condition(c, "the condition"), _FALSE)  # type: ignore[misc]
             first, self.before = self.before, outer
             if first and built:
-                rest = self._if(If(condition.place, tuple(arms[number:]), node.otherwise), arms[number:])
+                if deep > DEEPEST:
+                    what = f"more than {DEEPEST} conditions of this IF call functions"
+                    fail(condition.place, what, mend="call them before, or write CASE")
+                rest = self._if(If(condition.place, node.arms[number:], node.otherwise), deep + 1)
                 inside = self.before[len(outer) :]
                 self.before = outer
                 return [Branch(tuple(built), (*inside, *rest), origin)]
@@ -177,10 +181,10 @@ class Statements(Instances):
                 self.report.warn(low.place, f"the range {first}..{last} is empty")
             at_least = Binary(Op.GE, choice.expr, Const(first, base), BOOL)
             tests.append(Binary(Op.AND, at_least, Binary(Op.LE, choice.expr, Const(last, base), BOOL), BOOL))
-        whole = tests[0]
-        for test in tests[1:]:
-            whole = Binary(Op.OR, whole, test, BOOL)
-        return whole
+        while len(tests) > 1:  # a tree that is as deep as it must be, however many labels there are
+            pairs = zip(tests[::2], tests[1::2], strict=False)
+            tests = [Binary(Op.OR, a, b, BOOL) for a, b in pairs] + (tests[-1:] if len(tests) % 2 else [])
+        return tests[0]
 
     def _once(self, node: Expression, value: int, seen: dict[int, int]) -> None:
         if value in seen:
