@@ -54,7 +54,8 @@ def story_by_seed(seed: int, number: int, whats: int, plays: int, instants: int)
     base = stream(seed, f"story {number}")
     head = (MOST_NOISE, plays, PHASES, 256**BYTES)
     noise, play, phase, words = (below(base, k, count) for k, count in enumerate(head))
-    slots = ((below(base, 4 + 2 * n, whats + 1), below(base, 5 + 2 * n, instants)) for n in range(SLOTS))
+    used = 1 + below(base, 4 + 2 * SLOTS, SLOTS)  # few things leave the play alone, many meet in odd ways
+    slots = ((below(base, 4 + 2 * n, whats + 1), below(base, 5 + 2 * n, instants)) for n in range(used))
     return Story(noise, play, phase, *words_of(words.to_bytes(BYTES, "big")), tuple(slots))
 
 

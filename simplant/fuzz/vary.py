@@ -46,7 +46,7 @@ class Variation:
     instants: int
 
     def of(self, story: Story, other: Story, lively: Sequence[int], dice: Dice) -> Story:
-        """Vary a story: most things stay, some come at another time, the others are replaced; none is left out.
+        """Vary a story: most things stay, some come at another time or are replaced, here and there one more comes.
 
         Args:
             story: the one to be varied.
@@ -59,12 +59,12 @@ class Variation:
             what, when = story.slots[slot] if slot < len(story.slots) else (0, 0)
             span = story.spans[slot]
             match dice.below(10):
-                case 0 | 1 | 2 | 3 | 4 if what:
-                    pass
-                case 5 if what:
+                case 0 if what:
                     when = self._when(story, lively, dice)
                 case 6 if slot < len(other.slots):
                     (what, when), span = other.slots[slot], other.spans[slot]
+                case 0 | 1 | 2 | 3 | 4 | 5:
+                    pass
                 case _:
                     what, when, span = 1 + dice.below(self.whats), self._when(story, lively, dice), dice.below(16)
             slots.append((what, when))
