@@ -18,6 +18,7 @@ import simplant.testing
 from simplant.cli.main import parser
 from simplant.curves import Curve
 from simplant.faults import POWER_CUT
+from simplant.panel.keys import KEYS
 from simplant.part import Part
 from simplant.rig.machine import HANGING, STOCK
 from simplant.values import ElementaryType
@@ -39,6 +40,7 @@ def made() -> dict[str, str]:
     """Give every made piece of the README: name of the mark -> text."""
     return {
         "commands": commands(),
+        "keys": table(("key", "what it does"), ((key.shown, key.does) for key in KEYS)),
         "columns": table(("column", "what is in it"), COLUMNS.items()),
         "parts": parts(),
         "points": points(),

@@ -8,7 +8,7 @@ import pytest
 import simplant
 import simplant.rules
 import simplant.testing
-from simplant.rig.machine_file import ControllerTable, MachineFile, MachineTable
+from simplant.rig.machine_file import ControllerTable, MachineFile, MachineTable, PanelTable
 from simplant.rig.rule_kinds import LABELS
 from simplant.rules.hazards import COLUMNS as HAZARD_COLUMNS
 from simplant.scenario.model import OPPOSITES
@@ -58,7 +58,10 @@ def test_every_option_is_there():
 @pytest.mark.parametrize(
     ("title", "keys"),
     [
-        ("machine.toml", [k for t in (MachineFile, MachineTable, ControllerTable) for k in t.__struct_encode_fields__]),
+        (
+            "machine.toml",
+            [k for t in (MachineFile, MachineTable, ControllerTable, PanelTable) for k in t.__struct_encode_fields__],
+        ),
         ("io.csv", list(COLUMNS)),
         ("Scenario files", [f.encode_name for t in SCENARIO for f in msgspec.structs.fields(t)] + list(OPPOSITES)),
         ("hazards.csv", list(HAZARD_COLUMNS)),
