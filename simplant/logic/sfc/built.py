@@ -3,7 +3,7 @@
 Rule: every piece keeps the place it is given; nothing here knows what a chart means.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from simplant.errors import Place
 from simplant.logic.st.declared import Named, Section, Structure, Variable
@@ -34,13 +34,13 @@ def name(place: Place, variable: str, *fields: str) -> Access:
     return Access(place, variable, tuple(Field(place, each) for each in fields))
 
 
-def joined(operator: str, terms: Iterable[Expression]) -> Expression:
-    """Join terms (at least one) by AND or OR."""
-    first, *rest = terms
-    whole = first
-    for term in rest:
-        whole = Infix(term.place, operator, whole, term)
-    return whole
+def joined(operator: str, terms: Sequence[Expression]) -> Expression:
+    """Join terms (at least one) by AND or OR, half and half: hundreds of steps may have one action."""
+    if len(terms) == 1:
+        return terms[0]
+    middle = (len(terms) + 1) // 2
+    right = joined(operator, terms[middle:])
+    return Infix(right.place, operator, joined(operator, terms[:middle]), right)
 
 
 def negated(term: Expression) -> Prefix:

@@ -11,7 +11,7 @@ leave one step the first fires: by priority, then as written.
 """
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from typing import Final
 
@@ -93,25 +93,25 @@ def _evolution(chart: Chart, flags: dict[int, str]) -> If:
     place, begun = chart.place, name(chart.place, BEGUN)
     start = [_enter(Access(s.place, s.name)) for s in chart.steps if s.initial]
     order = in_order(chart)
-    looks = [_look(t, order[:n], flags) for n, t in enumerate(order)]
+    looks = list(_looks(order, flags))
     leaves = [_fired(t, flags, t.sources, active=False) for t in order]
     enters = [_fired(t, flags, t.targets, active=True) for t in order]
     first = (negated(begun), (let(begun, truth(place, value=True)), *start))
     return If(place, (first,), (*looks, *leaves, *enters))
 
 
-def _look(transition: Transition, before: Iterable[Transition], flags: dict[int, str]) -> Statement:
-    """Look whether a transition fires; the condition only counts, and is only looked at, where it is enabled."""
-    place = transition.place
-    enabled = [name(place, source, "X") for source in transition.sources]
-    sources = _keys(transition.sources)
-    taken = [name(place, flags[id(t)]) for t in before if sources & _keys(t.sources)]
-    condition = joined("AND", [*enabled, *(negated(flag) for flag in taken)])
-    return when(condition, let(name(place, flags[id(transition)]), transition.condition))
-
-
-def _keys(steps: Iterable[str]) -> set[str]:
-    return {step.upper() for step in steps}
+def _looks(order: Iterable[Transition], flags: dict[int, str]) -> Iterator[Statement]:
+    """Look which transitions fire; a condition only counts, and is only looked at, where its transition is enabled."""
+    before: dict[str, list[str]] = {}
+    for transition in order:
+        place, flag = transition.place, flags[id(transition)]
+        sources = [source.upper() for source in transition.sources]
+        taken = dict.fromkeys(other for source in sources for other in before.get(source, ()))
+        enabled = [name(place, source, "X") for source in transition.sources]
+        condition = joined("AND", [*enabled, *(negated(name(place, other)) for other in taken)])
+        yield when(condition, let(name(place, flag), transition.condition))
+        for source in sources:
+            before.setdefault(source, []).append(flag)
 
 
 def _fired(transition: Transition, flags: dict[int, str], steps: Iterable[str], *, active: bool) -> Statement:
