@@ -123,7 +123,7 @@ def groups_of(nodes: Sequence[Node], *, remarks: bool = False) -> list[list[Node
         remarks: give comments too.
     """
     rails = {node.number: node for node in nodes if isinstance(node, Rail)}
-    root = _roots([n for n in nodes if not isinstance(n, Rail | RightRail)])
+    root = joined_to([n for n in nodes if not isinstance(n, Rail | RightRail)])
     found: dict[int, list[Node]] = {}
     for node in nodes:
         if node.number in root and (remarks or not isinstance(node, Remark)):
@@ -134,8 +134,8 @@ def groups_of(nodes: Sequence[Node], *, remarks: bool = False) -> list[list[Node
     return list(found.values())
 
 
-def _roots(nodes: list[Node]) -> dict[int, int]:
-    """Give each node one of those that it is joined to over wires, the same for all of them."""
+def joined_to(nodes: list[Node]) -> dict[int, int]:
+    """Give each node the number of one that it is joined to over wires, the same for all of them."""
     parent = {node.number: node.number for node in nodes}
 
     def root(number: int) -> int:
@@ -218,4 +218,4 @@ def _needed(nodes: Sequence[Node], actors: Mapping[int, Actor], drawn: Mapping[i
     return before
 
 
-__all__ = ["ACTORS", "Network", "networks", "straightened", "upstream", "with_inputs"]
+__all__ = ["ACTORS", "Network", "joined_to", "networks", "straightened", "upstream", "with_inputs"]

@@ -12,6 +12,7 @@ from typing import Final
 from simplant.errors import Place
 from simplant.logic.fbd.as_ladder import as_ladder
 from simplant.logic.fbd.from_ladder import plainest
+from simplant.logic.fbd.plain import plain_graph
 from simplant.logic.fbd.tree import Graph
 from simplant.logic.ladder.tree import Ladder
 from simplant.logic.sfc.tree import Chart
@@ -109,8 +110,9 @@ def _body(body: Body) -> Body:
     match body:
         case Ladder():
             return plainest(body)
-        case Graph() if is_ladder(body.nodes):
-            return as_ladder(body) or body
+        case Graph():
+            rungs = as_ladder(body) if is_ladder(body.nodes) else None
+            return plainest(rungs) if rungs is not None else plain_graph(body)
         case Chart():
             actions = tuple(replace(a, body=_body(a.body)) for a in body.actions)
             steps = tuple(replace(s, actions=tuple(replace(a, qualifier=a.qualifier.upper()) for a in s.actions))

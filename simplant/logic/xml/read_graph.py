@@ -275,9 +275,10 @@ class _Reader:
         return replace(pin, wires=tuple(dict.fromkeys(wires)))
 
     def _to_block(self, wire: Wire, node: Node) -> Wire:
-        known = {name.upper(): name for name in self.pins[wire.node]}
-        if not wire.pin and known:
-            return Wire(wire.node, self.pins[wire.node][0])
+        pins = self.pins[wire.node]
+        known = {name.upper(): name for name in pins}
+        if not wire.pin and pins and "" not in known:
+            return Wire(wire.node, next((name for name in pins if name.upper() != "ENO"), pins[0]))
         if wire.pin.upper() not in known:
             self.report.error(node.place, f"it is joined to {wire.pin!r} of a block that has no such output")
         return Wire(wire.node, known.get(wire.pin.upper(), wire.pin))
