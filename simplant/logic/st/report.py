@@ -110,7 +110,7 @@ class Report:
 
     def told(self, mistake: Mistake) -> str:
         """Give one mistake with its source line."""
-        return mistake.text(self.line(mistake.place.line))
+        return mistake.text(self.line(mistake.place.line) if mistake.place.file == self.name else "")
 
     def raise_errors(self) -> None:
         """Raise what keeps the text from running, in the order of the text.
