@@ -5,6 +5,7 @@ happen in the order in which they were written.
 """
 
 from collections.abc import Callable, Iterable, Iterator
+from functools import partial
 from heapq import heappop, heappush
 from typing import TYPE_CHECKING, Final
 
@@ -78,22 +79,25 @@ def _acted(rig: "Rig", stimulus: Stimulus) -> Act:
 
 def of_fault(rig: "Rig", fault: Fault) -> Iterator[tuple[Ns, Act]]:
     """Give the onset of a fault, and its end if it has one."""
-    severity = rig.severity(fault)
-    targets = [fault.target, fault.other] if fault.other else [fault.target]
+    yield fault.onset, partial(_begin, rig, fault, rig.severity(fault))
+    if fault.duration != NEVER:
+        yield fault.ends, partial(_end, rig, fault)
 
-    def onset(now: Ns) -> None:
-        rig.note(now, f"fault {fault}")
-        for target in targets:
-            rig.fail(target, fault.kind, severity, now)
 
-    def end(now: Ns) -> None:
-        rig.note(now, f"fault {fault} ends")
-        for target in targets:
-            rig.fail(target, fault.kind, None, now)
+def _begin(rig: "Rig", fault: Fault, severity: float, now: Ns) -> None:
+    rig.note(now, f"fault {fault}")
+    for target in _targets(fault):
+        rig.fail(target, fault.kind, severity, now)
 
-    yield fault.onset, onset
-    if fault.ends != NEVER:
-        yield fault.ends, end
+
+def _end(rig: "Rig", fault: Fault, now: Ns) -> None:
+    rig.note(now, f"fault {fault} ends")
+    for target in _targets(fault):
+        rig.fail(target, fault.kind, None, now)
+
+
+def _targets(fault: Fault) -> tuple[str, ...]:
+    return (fault.target, fault.other) if fault.other else (fault.target,)
 
 
 def of_force(rig: "Rig", force: Force) -> Iterator[tuple[Ns, Act]]:

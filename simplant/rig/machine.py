@@ -13,7 +13,7 @@ from typing import Any
 
 from simplant.errors import PlantError, RuleError, UsageError, nearest
 from simplant.expr import Truth
-from simplant.faults import POWER_CUT, CatalogueEntry, catalogue
+from simplant.faults import POWER_CUT, CatalogueEntry, FailureMode, catalogue, find
 from simplant.files import shown
 from simplant.logic.program import Program
 from simplant.logic.st.faces import READERS
@@ -172,6 +172,15 @@ class Machine:
         panel = {PANEL: PANEL_MODES} if self.file.machine.panel else {}
         causes = {cause.target: (cause.mode,) for cause in common_causes(self.plans, self.io)}
         return catalogue({**targets, **controllers, **panel, **causes}, swaps)
+
+    def mode(self, target: str, kind: str) -> FailureMode:
+        """Give a failure mode of the catalogue; raises `ScenarioError` with the nearest names if there is none."""
+        found = self._modes.get((target, kind))
+        return found or find(self.catalogue, target, kind).mode
+
+    @cached_property
+    def _modes(self) -> Mapping[tuple[str, str], FailureMode]:
+        return {(name, entry.mode.kind): entry.mode for entry in self.catalogue for name in (entry.target, entry.other)}
 
     @cached_property
     def common_causes(self) -> Mapping[tuple[str, str], tuple[tuple[str, str], ...]]:

@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from simplant.errors import ProgramError, ScenarioError, SimplantError, UsageError, nearest
-from simplant.faults import POWER_CUT, Fault, find
+from simplant.faults import POWER_CUT, Fault
 from simplant.kernel.controller import Controller
 from simplant.plant.world import World
 from simplant.rig.acts import Acts, of_fault, of_force, planned
@@ -128,6 +128,7 @@ class Rig:
         """Let a part or point fail as the fault says; wires are swapped only before the first instant."""
         if fault.other and self._loop is not None:
             raise UsageError(f"{fault} came after the run began", mend="inject it first, with a later onset, then run")
+        self.machine.mode(fault.target, fault.kind)
         self.acts.extend(of_fault(self, fault))
         self.faults.append(fault)
 
@@ -138,8 +139,10 @@ class Rig:
 
     def severity(self, fault: Fault) -> float:
         """Give the severity of a fault: its own, or its mode's default."""
-        mode = find(self.machine.catalogue, fault.target, fault.kind).mode
-        return fault.value if fault.value is not None else mode.value if mode.value is not None else 1.0
+        if fault.value is not None:
+            return fault.value
+        value = self.machine.mode(fault.target, fault.kind).value
+        return 1.0 if value is None else value
 
     def fail(self, target: str, kind: str, severity: float | None, now: Ns) -> None:
         """Set (or, with None, end) a failure of a part, point or controller, or of all that a common cause fails."""

@@ -96,11 +96,15 @@ class _Check:
 
     def faults(self, names: Names) -> None:
         for i, fault in enumerate(self.scenario.faults):
-            self.name("part or point", fault.target, names.kinds, ("fault", i, "on"))
-            self.name(f"failure mode of {fault.target}", fault.kind, names.kinds[fault.target], ("fault", i, "kind"))
+            if fault.kind not in names.kinds.get(fault.target, ()):
+                self.name("part or point", fault.target, names.kinds, ("fault", i, "on"))
+                self.name(
+                    f"failure mode of {fault.target}", fault.kind, names.kinds[fault.target], ("fault", i, "kind")
+                )
             if fault.other:
                 self.name("point", fault.other, names.kinds, ("fault", i, "with"))
-            self.pair(fault, names.partners.get(fault.target, ()), i)
+            if fault.other or fault.kind == SWAPPED.kind:
+                self.pair(fault, names.partners.get(fault.target, ()), i)
 
     def pair(self, fault: Fault, partners: Collection[str], i: int) -> None:
         """Only `swapped` is a fault between two points, and only wires that lie side by side can be mixed up."""
