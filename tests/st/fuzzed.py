@@ -11,6 +11,7 @@ from simplant.errors import SimplantError
 from simplant.logic.compile import compile_task
 from simplant.logic.st.lints import lints
 from simplant.logic.st.project import Project
+from simplant.logic.st.source_text import read_source
 from simplant.logic.st.tasks import lay_out
 from tests.agree.st_programs import StAuthor
 from tests.st.wanted import FILES
@@ -69,7 +70,7 @@ def _words(rnd):
 def _program(rnd):
     if rnd.random() < 0.5:
         return StAuthor(Random(rnd.randint(0, 999))).file()
-    return rnd.choice(FILES).read_text(encoding="utf-8-sig", errors="replace").partition("*)")[2]
+    return read_source(rnd.choice(FILES)).partition("*)")[2]
 
 
 def _mutant(rnd):

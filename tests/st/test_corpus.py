@@ -6,14 +6,14 @@ Rule: what the standard has runs; what it has not is named, with what to write i
 import pytest
 
 from simplant.errors import SimplantError
+from simplant.logic.st.source_text import read_source
 from tests.st.wanted import FILES, after, outcome, wanted
 
 
 @pytest.mark.parametrize("path", FILES, ids=[p.stem for p in FILES])
 def test_it_does_what_its_first_line_says(path):
     """Read without a word, with a warning, or refused with the reason; run to the values given, compiled and walked."""
-    text = path.read_bytes().decode("utf-8-sig", "replace")
-    want = wanted(text)
+    want = wanted(read_source(path))
     kind, told = outcome(path)
     if want.kind == "fails":
         with pytest.raises(SimplantError) as caught:

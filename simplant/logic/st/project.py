@@ -27,6 +27,7 @@ from simplant.logic.st.library import units_named
 from simplant.logic.st.parse import parse
 from simplant.logic.st.report import Fault, Report, fail
 from simplant.logic.st.scope import Frame, Names, Symbol, UnitInfo
+from simplant.logic.st.source_text import read_source
 from simplant.logic.st.statements import Statements, returns
 from simplant.logic.st.tree import Literal
 from simplant.logic.st.types import Leaf, Scalar, Standard, leaves
@@ -283,7 +284,7 @@ def read_project(path: Path, *, strict: bool = False) -> Project:
 def open_project(path: Path, *, strict: bool = False) -> Project:
     """Read a file, right or wrong; raises `UsageError` if it cannot be read at all."""
     try:
-        text = path.read_text(encoding="utf-8-sig", errors="replace")
+        text = read_source(path)
     except OSError as error:
         raise UsageError(f"{path} cannot be read", str(error)) from None
     return Project(text, str(path), strict=strict, read=reader_of(path))
