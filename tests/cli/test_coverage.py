@@ -70,6 +70,14 @@ TRANSITION FROM Lit TO Dark := Lit.T >= T#100ms; END_TRANSITION
 TRANSITION FROM Held TO Dark := NOT hold_pressed; END_TRANSITION
 END_PROGRAM
 """
+LADDER = """\
+PROGRAM lamp
+|   go_pressed   hold_pressed              lamp_cmd |
++--+--| |------+----|/|--------------------( )------+
+|  |  lamp_cmd |                                    |
+|  +--| |------+                                    |
+END_PROGRAM
+"""
 
 
 @pytest.fixture
@@ -158,6 +166,19 @@ def test_steps_and_transitions_of_a_chart(write, capsys):
         "| transition lamp: keep was always FALSE",
         "13 | TRANSITION FROM Held TO Dark := NOT hold_pressed; END_TRANSITION",
         "| transition lamp: Held -> Dark was never looked at",
+    ]
+
+
+def test_rungs_of_a_ladder(write, capsys):
+    """Against the drawing: the line of the rung, and which contact never decided."""
+    write("logic.ladder", LADDER)
+    assert covered(capsys, "replay", "scenarios/lamp")[2:-1] == [
+        "rungs 1 1 100",
+        "statements 1 1 100",
+        "conditions 2 3 66",
+        "programs/lamp/logic.ladder",
+        "2 | | go_pressed hold_pressed lamp_cmd |",
+        "| rung lamp_cmd was never decided alone by: hold_pressed",
     ]
 
 

@@ -142,3 +142,29 @@ def test_simultaneous_sequences_wait_for_the_slower():
     chart = steps("ABCDE") + way("A", "(B, C)", "go") + way("B", "D", "on") + way("(D, C)", "E")
     given = {1: TRUE, 4: {"on": True}}
     assert active(chart, given, count=7, names="ABCDE") == ["A", "BC", "BC", "BC", "CD", "E", "E"]
+
+
+def test_flags_of_steps_in_instances():
+    """Each instance of a block has steps of its own, in arrays too; their flags can be read from outside.
+
+    A scan is 10 ms; B lasts from scan 1 until its T is 20 ms, in scan 3. T is held when B is left.
+    """
+    text = f"""
+    FUNCTION_BLOCK Cycle
+    VAR_INPUT go : BOOL; END_VAR
+    {steps("AB")} {way("A", "B", "go")} {way("B", "A", "B.T >= T#20ms")}
+    END_FUNCTION_BLOCK
+    PROGRAM p
+    VAR one : Cycle; more : ARRAY [1..2] OF Cycle; go, first, second, third : BOOL; t : TIME; END_VAR
+    one(go := go); more[1](go := FALSE); more[2](go := one.B.X);
+    first := one.B.X; second := more[1].B.X; third := more[2].B.X; t := one.B.T;
+    END_PROGRAM"""
+    rows = scans(text, {1: {"go": True}, 2: {"go": False}}, unit="p", count=6)
+    assert [(r["first"], r["second"], r["third"], r["t"] // 1_000_000) for r in rows] == [
+        (False, False, False, 0),
+        (True, False, True, 0),
+        (True, False, True, 10),
+        (False, False, False, 20),
+        (False, False, False, 20),
+        (False, False, False, 20),
+    ]

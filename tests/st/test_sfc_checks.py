@@ -111,6 +111,39 @@ END_PROGRAM"""
     ]
 
 
+def written(qualifiers, *, together):
+    """A chart in which B and C, alternatives or simultaneous branches, have actions that write one output."""
+    ways = ["A>BC", "BC>A"] if together else ["A>B", "A>C", "B>A", "C>A"]
+    rows = ["PROGRAM p VAR_INPUT go : BOOL; END_VAR VAR_OUTPUT n : INT; q : BOOL; END_VAR", "INITIAL_STEP A: END_STEP"]
+    rows += [f"STEP {s}: {a}({q}); END_STEP" for s, a, q in zip("BC", ("one", "other"), qualifiers, strict=True)]
+    for way in ways:
+        ends = [e if len(e) == 1 else f"({', '.join(e)})" for e in way.split(">")]
+        rows.append(f"TRANSITION FROM {ends[0]} TO {ends[1]} := go; END_TRANSITION")
+    rows += ["ACTION one: n := 1; q := go; END_ACTION ACTION other: n := 2; END_ACTION END_PROGRAM"]
+    return "\n".join(rows)
+
+
+def test_two_actions_that_write_one_output():
+    """Of branches that run at once it is told; of alternatives, and of what runs for one scan, it is not."""
+    (said,) = told(written("NN", together=True))
+    assert said.endswith(
+        "warning: the output n is written by one and by other. Both run in one scan, and the last one wins. "
+        "Write it once."
+    )
+    assert told(written("NN", together=False)) == []
+    assert told(written(["P0", "P1"], together=True)) == []
+
+
+def test_an_action_that_writes_another_action():
+    """A Boolean action is written in every scan, so what a body writes into it is lost."""
+    text = written("NN", together=False).replace("one(N)", "one(N); q(N)")
+    (said,) = told(text)
+    assert said.endswith(
+        "warning: the action one writes q, which is itself an action. That is written in every scan, after all bodies. "
+        "Write it in one way."
+    )
+
+
 def test_the_search_ends():
     """Thirty branches of two steps have a milliard of situations; the search stops at its bound."""
     branches = [(f"a{n}", f"b{n}") for n in range(30)]

@@ -10,6 +10,7 @@ from simplant.blocks.steps import STEP
 from simplant.logic.sfc.checks import warnings_of
 from simplant.logic.sfc.situations import findings_of
 from simplant.logic.sfc.tree import Chart
+from simplant.logic.sfc.writers import two_writers
 from simplant.logic.st.parts import bodies_of, expressions_of, within
 from simplant.logic.st.project import Project
 from simplant.logic.st.report import Mistake
@@ -26,12 +27,12 @@ def lints(project: Project) -> list[Mistake]:
     """Give warnings about a text that can run, in its order."""
     charts = {unit.name.upper(): unit.body for unit in project.written.units if isinstance(unit.body, Chart)}
     own = {name: unit for name, unit in project.names.units.items() if not unit.standard}
-    found = [m for name, unit in own.items() for m in _of_unit(unit, chart=name in charts)]
+    found = [m for name, unit in own.items() for m in _of_unit(unit, charts.get(name))]
     found += [m for chart in charts.values() for m in (*warnings_of(chart), *findings_of(chart))]
     return sorted(found, key=lambda m: (m.place.line, m.place.column))
 
 
-def _of_unit(unit: UnitInfo, *, chart: bool) -> Iterator[Mistake]:
+def _of_unit(unit: UnitInfo, chart: Chart | None) -> Iterator[Mistake]:
     for symbol in unit.symbols.values():
         yield from _unused(symbol)
     for node in every(unit.tree.statements):
@@ -42,9 +43,7 @@ def _of_unit(unit: UnitInfo, *, chart: bool) -> Iterator[Mistake]:
     known = tuple(s.name.upper() for s in unit.symbols.values() if s.folded)  # a constant 0 is an error already
     yield from _divisions(unit.tree.statements, known)
     outputs = {s.name.upper() for s in unit.symbols.values() if s.section == "VAR_OUTPUT" or s.at("%Q")}
-    if chart:  # steps write by turns
-        return
-    yield from _writers(unit.tree.statements, outputs)
+    yield from two_writers(chart, outputs) if chart is not None else _writers(unit.tree.statements, outputs)
 
 
 def _warning(
