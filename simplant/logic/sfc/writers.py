@@ -1,7 +1,7 @@
 """Outputs that two actions of a chart write in one scan.
 
-Actions of steps that are never active together may write what they like. Rule: what runs for a single scan (P, P0, P1) is
-not looked at: leaving one step and entering the next are meant to follow each other.
+Actions of steps that are never active together may write what they like. Rule: what runs for a single scan (P, P0, P1)
+is not looked at: leaving one step and entering the next are meant to follow each other.
 """
 
 from collections.abc import Iterator, Set
