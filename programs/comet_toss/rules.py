@@ -122,8 +122,8 @@ def build(machine):
         *[at_most_for(cycle[step] & ~dark, most, name=f"step {step} ends", text=f"step {step} for at most {most / 1e9:g} s, "
                       "while the controller has power") for step, most in LONGEST.items()],
         within(~commands, ms(50), after=memory["trip"], faults="single", name="a trip drops all commands"),
-        within(~truth("wheel.turning") | (wheel_on & ~stopped), seconds(15), after=stopped, name="wheel comes to rest",
-               text="after a stop the wheel coasts, for 15 s at most, unless it is started again"),
+        within(~truth("wheel.turning") | (wheel_on & ~stopped), seconds(16), after=stopped, name="wheel comes to rest",
+               text="after a stop the wheel coasts, for 16 s at most, unless it is started again"),
         *[within((cycle["toss"] & (memory["spot"] == n)) | cycle.among("off", "ready", "tripped"), minutes(3),
                  after=memory[f"want_{n}"], name=f"call {n} served", text=f"a call at spot {n} is served within 3 min, "
                  "unless the machine is stopped") for n in range(1, 6)],
