@@ -137,6 +137,7 @@ class _Line:
         tag: whose power reaches it.
         final: it ends at the right rail.
         rail: it begins at the left rail.
+        inner: it is a branch: what branches there again does so on a wire of its own.
     """
 
     x: int
@@ -146,6 +147,7 @@ class _Line:
     tag: Tag
     final: bool
     rail: bool = False
+    inner: bool = False
 
 
 class _Painter:
@@ -168,7 +170,7 @@ class _Painter:
         if at.rail and not _free(line):
             self.left.add(at.y)
         for index, element in enumerate(line.elements):
-            rail = at.rail and index == 0
+            rail = at.rail and index == 0 and not (at.inner and isinstance(element, Parallel))
             if count and index == len(line.elements) - count:
                 wide = sum(size_of(e).width for e in line.elements[index:])
                 start = at.end - max(self.tail, wide)
@@ -220,7 +222,7 @@ class _Painter:
         x = self.opening(rows, at)
         number = at.number + 1
         for row, branch in zip(rows, parallel.branches, strict=True):
-            self.line(branch, _Line(x, row, at.end, number, at.tag, final=True, rail=at.rail))
+            self.line(branch, _Line(x, row, at.end, number, at.tag, final=True, rail=at.rail, inner=True))
             number += sum(1 for _ in elements(branch))
 
     def opening(self, rows: Sequence[int], at: _Line) -> int:
@@ -238,7 +240,7 @@ class _Painter:
         x, number = self.opening(rows, at), at.number + 1
         outs: dict[int, Tag] = {}
         for row, branch in zip(rows, parallel.branches, strict=True):
-            tag = self.line(branch, _Line(x, row, end - 1, number, at.tag, final=False, rail=at.rail))
+            tag = self.line(branch, _Line(x, row, end - 1, number, at.tag, final=False, rail=at.rail, inner=True))
             if not ends(branch):
                 outs[row] = tag
             number += sum(1 for _ in elements(branch))

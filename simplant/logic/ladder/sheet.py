@@ -15,6 +15,7 @@ from simplant.logic.st.report import Report
 
 _EDGE: Final = re.compile(r"\+-+(?=\+)")
 _LETTER: Final = re.compile(r"[^\W_]|_\w")
+_JUMPS: Final = re.compile(r">>\s*\w+|<[^<>|]*>|>\w+>")
 _WORD: Final = re.compile(r"(?:[^\s|\[\]]|\[[^\]|]*\])+")
 
 
@@ -118,6 +119,7 @@ class Sheet:
             return []
         if row not in self._words:
             text = "".join(self.wire(row, c) for c in range(len(self.rows[row])))
+            text = _JUMPS.sub(lambda match: " " * len(match[0]), text)
             found = [(m.start(), m[0]) for m in _WORD.finditer(text) if "--" not in m[0] and _LETTER.search(m[0])]
             self._words[row] = [(c, w) for c, w in found if len(w) > 1 or text[c - 1 : c + 2] != f"|{w}|"]
         return self._words[row]
