@@ -6,7 +6,7 @@ happen in the order in which they were written.
 
 from collections.abc import Callable, Iterable, Iterator
 from functools import partial
-from heapq import heappop, heappush
+from heapq import heapify, heappop, heappush
 from typing import TYPE_CHECKING, Final
 
 from simplant.chance import below, stream
@@ -45,8 +45,15 @@ class Acts:
 
     def extend(self, acts: Iterable[tuple[Ns, Act]]) -> None:
         """Plan acts, each for its instant."""
-        for when, act in acts:
-            self.at(when, act)
+        if self._ties:
+            for when, act in acts:
+                self.at(when, act)
+            return
+        new = [(when, False, 0, count, act) for count, (when, act) in enumerate(acts, self._count)]
+        self._heap += new
+        self._count += len(new)
+        heapify(self._heap)
+        self.next_due = Ns(self._heap[0][0]) if self._heap else NEVER
 
     def take(self, now: Ns) -> None:
         """Do all acts that are due."""
@@ -60,7 +67,9 @@ def planned(rig: "Rig", scenario: Scenario) -> Iterator[tuple[Ns, Act]]:
     for stimulus in scenario.acts():
         yield stimulus.at, _acted(rig, stimulus)
     for fault in scenario.faults:
-        yield from of_fault(rig, fault)
+        yield fault.onset, partial(_begin, rig, fault)
+        if fault.duration != NEVER:
+            yield fault.ends, partial(_end, rig, fault)
     for force in scenario.forces:
         yield from of_force(rig, force)
     for write in scenario.writes:
@@ -79,15 +88,15 @@ def _acted(rig: "Rig", stimulus: Stimulus) -> Act:
 
 def of_fault(rig: "Rig", fault: Fault) -> Iterator[tuple[Ns, Act]]:
     """Give the onset of a fault, and its end if it has one."""
-    yield fault.onset, partial(_begin, rig, fault, rig.severity(fault))
+    yield fault.onset, partial(_begin, rig, fault)
     if fault.duration != NEVER:
         yield fault.ends, partial(_end, rig, fault)
 
 
-def _begin(rig: "Rig", fault: Fault, severity: float, now: Ns) -> None:
+def _begin(rig: "Rig", fault: Fault, now: Ns) -> None:
     rig.note(now, f"fault {fault}")
     for target in _targets(fault):
-        rig.fail(target, fault.kind, severity, now)
+        rig.fail(target, fault.kind, rig.severity(fault), now)
 
 
 def _end(rig: "Rig", fault: Fault, now: Ns) -> None:

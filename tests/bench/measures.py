@@ -31,6 +31,7 @@ from tests.bench.clock import in_turn, seconds_of, side_by_side
 from tests.bench.many import listing, stories_against_integers, two_processes
 from tests.bench.reading import long_text, read
 from tests.bench.recorded import record, scenarios_of
+from tests.bench.sweeping import cost_of_faults, cuts_a_second
 from tests.bench.twin import CometToss, Inputs
 
 DRAWS = 100
@@ -83,6 +84,15 @@ class Bench:
         self.panel()
         self.reading()
         self.many()
+        self.sweeping()
+
+    def sweeping(self) -> None:
+        """(g) All single faults planned and none active, against none; and a sweep of power cuts."""
+        value = cost_of_faults(self.machine, self.scenario, self.turns)
+        self.ratios.append(Ratio("g", "60 s with every fault planned and none active, against none", value, 1.05))
+        count = 600 if self.turns < 30 else 6000
+        pace = cuts_a_second(self.machine, self.scenario, count)
+        self.figures |= {f"power cuts of 60 s a second ({count})": pace, "6,000 power cuts, s": 6000 / pace}
 
     def reading(self) -> None:
         """(e) A line of a file of 10,000 lines of Structured Text, against a line of one of 1,000."""
