@@ -17,6 +17,7 @@ from rich.text import Text
 from simplant.cli.find import find_machine, find_scenario
 from simplant.errors import ScenarioError, UsageError
 from simplant.files import shown
+from simplant.panel.browser import is_served, serve
 from simplant.panel.memory import Memory
 from simplant.panel.session import Session
 from simplant.panel.view import View
@@ -57,7 +58,7 @@ def run(options: argparse.Namespace, console: Console) -> int:
     session = _session(machine, options, path)
     if options.browser:
         return _serve(options, console)
-    if not (sys.stdin.isatty() and sys.stdout.isatty()) and not _served():
+    if not (sys.stdin.isatty() and sys.stdout.isatty()) and not is_served():
         raise UsageError("the panel needs a terminal", mend="run it in one, or give --browser")
     _show(session, options, Memory(path) if _keeps(machine) else None)
     console.print(Text(SAFETY, style="italic"))
@@ -85,13 +86,6 @@ def _keeps(machine: Machine) -> bool:
     return machine.controllers[0].setup.restart == "warm"
 
 
-def _served() -> bool:
-    """Say whether a browser is the terminal."""
-    from simplant.panel.browser import is_served  # noqa: PLC0415 - only where there is no terminal
-
-    return is_served()
-
-
 def _show(session: Session, options: argparse.Namespace, memory: Memory | None) -> None:
     try:
         from simplant.panel.screen.app import PanelApp  # noqa: PLC0415 - an optional extra
@@ -102,15 +96,18 @@ def _show(session: Session, options: argparse.Namespace, memory: Memory | None) 
 
 
 def _serve(options: argparse.Namespace, console: Console) -> int:
-    try:
-        from simplant.panel.browser import serve  # noqa: PLC0415 - an optional extra
-    except ImportError as error:
-        raise _missing(error) from None
     words = ["panel", options.machine, "--pace", f"{options.pace:g}"]
     words += ["--scenario", options.scenario] if options.scenario else []
     words += ["--memory", options.memory] if options.memory else []
     words += ["--cold"] if options.cold else []
-    serve(words, options.port, lambda url: console.print(Text(f"panel of {options.machine} at {url} (Ctrl+C ends it)")))
+    try:
+        serve(
+            words,
+            options.port,
+            lambda url: console.print(Text(f"panel of {options.machine} at {url} (Ctrl+C ends it)")),
+        )
+    except ImportError as error:
+        raise _missing(error) from None
     return 0
 
 

@@ -39,7 +39,8 @@ class Session:
 
     Args:
         machine: what to run.
-        scenario: what happens besides, where it starts from (seed, parameters, retained memory); nothing by default.
+        scenario: what happens besides, where it starts from (seed, parameters, retained memory); nothing
+            by default. Ties are never shuffled: what is done by hand cannot be drawn in the order of a scenario.
 
     Raises:
         ScenarioError: the scenario does not fit the machine.
@@ -47,7 +48,7 @@ class Session:
 
     def __init__(self, machine: Machine, scenario: Scenario | None = None) -> None:
         self.machine: Final = machine
-        self.base: Final = scenario or Scenario(machine.name)
+        self.base: Final = replace(scenario or Scenario(machine.name), ties=0)
         check_against(self.base, names_of(machine, machine.rules))
         self.main_period: Final = min(setup.period for setup, _ in machine.controllers[0].tasks)
         self._begin(self.base.shifted())
