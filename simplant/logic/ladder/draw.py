@@ -112,18 +112,18 @@ def _start(strip: int) -> int:
 
 def _strips(line: Series) -> Iterator[Series]:
     """Break a line where it becomes wider than a page."""
-    rest = line.elements
+    rest, count = line.elements, 0
     while True:
-        tail = max(TAIL, tail_width(Series(rest)))
-        if len(rest) < 2 or width_to_rail(Series(rest), tail) < WIDEST - 12:
+        room, tail = WIDEST - _start(count), max(TAIL, tail_width(Series(rest)))
+        if len(rest) < 2 or width_to_rail(Series(rest), tail, rail=not count) <= room:
             yield Series(rest)
             return
         fits, width = 1, size_of(rest[0]).width
-        while fits < len(rest) - 1 and width + size_of(rest[fits]).width < WIDEST - 14:
+        while fits < len(rest) - 1 and width + size_of(rest[fits]).width + len(_arrow(count)) + 4 <= room:
             width += size_of(rest[fits]).width
             fits += 1
         yield Series(rest[:fits])
-        rest = rest[fits:]
+        rest, count = rest[fits:], count + 1
 
 
 @dataclass(frozen=True, slots=True)
