@@ -80,7 +80,7 @@ ACTS = (wait, wait, wait, scan, hand, hand, hold, force, fault, fault, power, wr
 
 @pytest.mark.slow
 @pytest.mark.parametrize("name", MACHINES)
-@settings(max_examples=20)
+@settings(max_examples=20)  # each case is three runs and two files
 @given(data=st.data())
 def test_a_saved_session_replays_to_the_same_trace(tmp_path_factory, name, data):
     """Presses, forces, faults, writes, power cuts, single scans: over a scenario of the machine or over nothing."""
