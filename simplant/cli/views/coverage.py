@@ -14,11 +14,13 @@ from rich.text import Text
 
 from simplant.logic.coverage.sheet import Sheet
 from simplant.rig.coverage import Coverage
+from simplant.rig.plans import MAIN
 
 
 def coverage_view(coverage: Coverage) -> RenderableType:
     """Show the coverage of every program."""
-    return Group(*(part for sheets in coverage.sheets.values() for s in sheets.values() for part in _program(s)))
+    rows = [(Path(f).name, name, s) for f, sheets in coverage.sheets.items() for name, s in sheets.items()]
+    return Group(*(part for machine, name, sheet in rows for part in _program(_title(machine, name), sheet)))
 
 
 def coverage_text(coverage: Coverage, width: int = 120) -> str:
@@ -28,8 +30,12 @@ def coverage_text(coverage: Coverage, width: int = 120) -> str:
     return out.getvalue()
 
 
-def _program(sheet: Sheet) -> Iterator[RenderableType]:
-    table = Table(title=f"coverage of {sheet.program}", title_justify="left", box=None, pad_edge=False)
+def _title(machine: str, controller: str) -> str:
+    return f"coverage of {machine}" if controller == MAIN else f"coverage of {machine}, controller {controller}"
+
+
+def _program(title: str, sheet: Sheet) -> Iterator[RenderableType]:
+    table = Table(title=title, title_justify="left", box=None, pad_edge=False)
     table.add_column("")
     for name in ("seen", "of", "%"):
         table.add_column(name, justify="right")
