@@ -10,6 +10,7 @@ from concurrent.futures.process import BrokenProcessPool
 from dataclasses import asdict, dataclass, replace
 from typing import Any, Final, Generic, Protocol, TypeVar
 
+from simplant.campaign.cluster import each_on
 from simplant.campaign.pool import each, processes_for
 from simplant.campaign.store import Store, key_of
 from simplant.errors import UsageError
@@ -53,6 +54,7 @@ class Campaign(Generic[Asked, Answer]):
         store: where answers are kept.
         processes: how many; by default as many as are worth it.
         tell: told after each answer.
+        cluster: address of a Dask cluster that answers instead; empty: none.
     """
 
     machine: Machine
@@ -61,6 +63,7 @@ class Campaign(Generic[Asked, Answer]):
     store: Store
     processes: int | None = None
     tell: Callable[[Told], None] = lambda _: None
+    cluster: str = ""
 
     def telling(self, tell: Callable[[Told], None]) -> "Campaign[Asked, Answer]":
         """Give the same campaign, telling somebody else."""
@@ -95,7 +98,11 @@ class Campaign(Generic[Asked, Answer]):
     def _answers(self, left: dict[str, Asked]) -> Any:
         asked = list(left.items())
         cases = [case for _, case in asked]
-        answers = each(self.ask, self.machine, cases, processes_for(len(cases), self.processes))
+        answers = (
+            each_on(self.cluster, self.ask, self.machine, cases)
+            if self.cluster
+            else each(self.ask, self.machine, cases, processes_for(len(cases), self.processes))
+        )
         for (key, case), answer in zip(asked, answers, strict=True):
             text = json.dumps(asdict(answer))  # type: ignore[call-overload]  # a dataclass, as said
             self.store.keep(key, str(case), text)

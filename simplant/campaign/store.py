@@ -69,14 +69,15 @@ def _told(path: Path | None) -> Iterator[None]:
 
 def key_of(*parts: str) -> str:
     """Give the key of a case: a digest of what it depends on, and of simplant itself."""
-    digest = blake2b(_house(), digest_size=16)
+    digest = blake2b(house(), digest_size=16)
     for part in parts:
         digest.update(f"{len(part)}:{part}".encode())
     return digest.hexdigest()
 
 
 @cache
-def _house() -> bytes:
+def house() -> bytes:
+    """Give a digest of simplant's own source."""
     folder = Path(simplant.__file__).parent
     digest = blake2b(digest_size=16)
     for path in sorted(folder.rglob("*.py")):

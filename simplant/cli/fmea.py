@@ -99,7 +99,8 @@ def _run(
     options: argparse.Namespace, console: Console,
 ) -> tuple[list[Effect], tuple[str, ...]]:  # fmt: skip
     """Give the effects, and the accepted hazards that no run showed."""
-    asked = Asked(machine, ways, entries, Campaign(machine, ask, Facts, store, options.processes))
+    campaign = Campaign(machine, ask, Facts, store, options.processes, cluster=options.cluster)
+    asked = Asked(machine, ways, entries, campaign)
     bases = {way.name: ask(machine, FaultCase(way)) for way in ways}
     cases = cases_of(ways, entries)
     facts = _answers(asked, cases, "faults", options, console)

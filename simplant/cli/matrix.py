@@ -40,7 +40,7 @@ def run(options: argparse.Namespace, console: Console) -> int:
     ways = ways_of(machine, find_ways(machine, options.scenario), named=bool(options.scenario))
     drills = drills_of(matrix, ways)
     with store_of(options, f"{machine.name}-matrix") as store, bar("drills", console, silent=options.json) as tell:
-        campaign = Campaign(machine, drill, Seen, store, options.processes, tell)
+        campaign = Campaign(machine, drill, Seen, store, options.processes, tell, options.cluster)
         seen = campaign.run(drills)
     tested = judge(matrix, drills, seen)
     if options.json:

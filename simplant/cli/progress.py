@@ -41,6 +41,7 @@ def add_campaign_options(parser: Any) -> None:
     """Add what every campaign takes."""
     parser.add_argument("--results", metavar="FILE", help="where results are kept as they come (default: runs/...)")
     parser.add_argument("--processes", metavar="N", type=int, help="how many processes (default: one for each core)")
+    parser.add_argument("--cluster", metavar="ADDRESS", default="", help="a Dask cluster that runs it: tcp://host:8786")
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
 
 
