@@ -20,6 +20,7 @@ from simplant.campaign.failure_table import (
     CHANGED,
     FAILED,
     HAZARD,
+    KINDS,
     NOTHING,
     UNNOTICED,
     Effect,
@@ -37,6 +38,7 @@ from simplant.cli.progress import add_campaign_options, bar, store_of
 from simplant.cli.views.failures import Shown, dictionary_view, failures_view
 from simplant.faults import CatalogueEntry
 from simplant.files import write_text
+from simplant.report.failure_part import COLUMNS, failure_page, read_lines
 from simplant.rig.machine import Machine
 
 _FINDINGS: Final = (FAILED, HAZARD, HAZARD + UNNOTICED)
@@ -58,7 +60,9 @@ def add_parser(commands: Any) -> None:
     """Add this command."""
     parser = commands.add_parser("fmea", help="tell what each single fault of a machine does, and who notices")
     parser.add_argument("machine", help="folder of the machine, or its name under programs/")
-    parser.add_argument("names", nargs="*", help="parts, points or controllers, or faults (part.kind), to be tried (default: all)")
+    parser.add_argument(
+        "names", nargs="*", help="parts, points or controllers, or faults (part.kind), to be tried (default: all)"
+    )
     parser.add_argument(
         "--scenario",
         metavar="NAME",
@@ -73,6 +77,7 @@ def add_parser(commands: Any) -> None:
     parser.add_argument("--dictionary", action="store_true", help="tell which faults the alarms speak for")
     parser.add_argument("--rows", metavar="N", type=int, default=60, help="most rows to show (default 60)")
     parser.add_argument("--csv", metavar="FILE", help="write every run, a line each")
+    parser.add_argument("--html", metavar="FILE", help="write the table as a page")
     add_campaign_options(parser)
     parser.set_defaults(run=run)
 
@@ -84,14 +89,21 @@ def run(options: argparse.Namespace, console: Console) -> int:
     ways = ways_of(machine, find_ways(machine, options.scenario), named=bool(options.scenario))
     with store_of(options, f"{machine.name}-fmea") as store:
         effects, unseen = _run(machine, ways, entries, store, options, console)
-    if options.csv:
-        write_text(options.csv, _csv(effects))
+    if options.csv or options.html:
+        _write(options, machine.name, _csv(effects))
     shown = Shown(machine, tuple(ways), len(entries), table(effects), tuple(effects), unseen, options.rows)
     if options.json:
         console.file.write(json.dumps(_json(shown), indent=1) + "\n")
     else:
         console.print(dictionary_view(shown) if options.dictionary else failures_view(shown))
     return 1 if any(effect.kind in _FINDINGS for effect in effects) else 0
+
+
+def _write(options: argparse.Namespace, machine: str, text: str) -> None:
+    if options.csv:
+        write_text(options.csv, text)
+    if options.html:
+        write_text(options.html, failure_page(machine, read_lines(text, "the failure table")))
 
 
 def _run(
@@ -131,17 +143,11 @@ def _latent(effects: Sequence[Effect]) -> dict[str, list[CatalogueEntry]]:
     return latent
 
 
-_COLUMNS: Final = (
-    "way", "fault", "cause", "onset step", "onset s", "kind", "effect", "alarms", "first alarm after s", "rules broken",
-    "broken after s",
-)  # fmt: skip
-
-
 def _csv(effects: Sequence[Effect]) -> str:
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(_COLUMNS)
-    for effect in effects:
+    writer.writerow(COLUMNS)
+    for effect in sorted(effects, key=lambda effect: KINDS.index(effect.kind)):
         entry, onset = effect.case.faults[-1]
         rules = "; ".join(f"{rule} ({word})" for rule, word in effect.rules)
         writer.writerow([

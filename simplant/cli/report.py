@@ -13,10 +13,13 @@ from rich.text import Text
 
 from simplant.cli.find import scenario_files
 from simplant.files import write_text
+from simplant.report.failure_part import failure_part, read_lines
+from simplant.report.html import tag
 from simplant.report.page import page
 from simplant.report.safety import SAFETY
 from simplant.report.shown import Shown, show_file
 from simplant.rig.machine import Machine
+from simplant.scenario.text_file import read_text
 
 
 def add_parser(commands: Any) -> None:
@@ -24,6 +27,7 @@ def add_parser(commands: Any) -> None:
     parser = commands.add_parser("report", help="write one HTML page that shows runs: chart, rules, alarms, path")
     parser.add_argument("paths", nargs="+", metavar="PATH", help="scenarios to run, folders of them, or stored traces")
     parser.add_argument("--out", metavar="FILE", help="where to write the page (default: runs/...)")
+    parser.add_argument("--failures", metavar="FILE", help="also show this failure table (of simplant fmea --csv)")
     parser.set_defaults(run=run)
 
 
@@ -34,12 +38,19 @@ def run(options: argparse.Namespace, console: Console) -> int:
     steps = track(files, "report", console=console, transient=True, disable=len(files) < 2)
     runs = [show_file(path, machines) for path in steps]
     out = Path(options.out) if options.out else _default(runs)
-    write_text(out, page(runs))
+    write_text(out, page(runs, _failures(options.failures)))
     for shown in runs:
         _tell(shown, console)
     console.print(Text(f"page written to {out}"))
     console.print(Text(SAFETY, style="italic"))
     return 1 if any(shown.run is not None and shown.run.findings for shown in runs) else 0
+
+
+def _failures(path: str | None) -> str:
+    if path is None:
+        return ""
+    lines = read_lines(read_text(Path(path), "failure table"), path)
+    return tag("h2", "Failure table") + failure_part(lines)
 
 
 def _default(runs: list[Shown]) -> Path:

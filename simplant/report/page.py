@@ -22,25 +22,30 @@ _POLICY: Final = (
 )
 
 
-def page(runs: Sequence[Shown]) -> str:
+def page(runs: Sequence[Shown], more: str = "") -> str:
     """Give the whole page.
 
     Args:
         runs: at least one.
+        more: sections that follow, as HTML.
     """
     single = len(runs) == 1
     title = runs[0].title if single else f"{len(runs)} runs"
     names = ", ".join(dict.fromkeys(run.machine.name for run in runs))
+    top = tag("p", said(names)) + tag("h1", said(title))
+    body = (
+        top + ("" if single else _overview(runs)) + "".join(_run(run, n, single=single) for n, run in enumerate(runs))
+    )
+    return whole(names, title, body + more, tag("script", "".join(map(asset, SCRIPTS))))
+
+
+def whole(names: str, title: str, body: str, script: str = "") -> str:
+    """Give a page around what stands in it: its own style, its policy, the safety lines."""
     head = (
         '<meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">'
         f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">'
         f"<title>{said(names)}: {said(title)}</title><style>{''.join(map(asset, STYLES))}</style>"
     )
-    top = tag("p", said(names)) + tag("h1", said(title))
-    body = (
-        top + ("" if single else _overview(runs)) + "".join(_run(run, n, single=single) for n, run in enumerate(runs))
-    )
-    script = tag("script", "".join(map(asset, SCRIPTS)))
     told = f"<head>{head}</head><body><main>{body}</main>{_foot()}{script}</body>"
     return f'<!DOCTYPE html>\n<html lang="en">{told}</html>\n'
 
