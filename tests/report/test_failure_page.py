@@ -1,4 +1,4 @@
-"""The failure table as a page, and as a part of a run's page: worst first, those alike in one row, nothing unescaped."""
+"""The failure table as a page, and in the page of a run: worst first, those alike in one row, nothing unescaped."""
 
 import re
 
