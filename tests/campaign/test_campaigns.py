@@ -1,5 +1,6 @@
 """Campaigns: the same answers from one process and many, and none lost or doubled whoever is killed."""
 
+import os
 import sqlite3
 import subprocess
 import sys
@@ -14,6 +15,7 @@ from simplant.errors import UsageError
 from tests.campaign.dying import Number, Square, square
 
 SUMP = "programs/sump_pumps"
+KILLS = 20 if os.environ.get("HYPOTHESIS_PROFILE") == "soak" else 5
 
 
 @pytest.fixture(scope="module")
@@ -106,7 +108,7 @@ def test_killed_at_random_instants(tmp_path, processes):
         [*COMMAND, "--results", str(whole), "--processes", processes], capture_output=True, check=False
     )
     again = [*COMMAND, "--results", str(broken), "--processes", processes]
-    for k in range(5):
+    for k in range(KILLS):
         running = subprocess.Popen(again, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
         try:
             running.wait(0.3 + 1.5 * draw(7, f"kill with {processes}", k))
