@@ -35,7 +35,8 @@ def _title(machine: str, controller: str) -> str:
 
 
 def _program(title: str, sheet: Sheet) -> Iterator[RenderableType]:
-    table = Table(title=title, title_justify="left", box=None, pad_edge=False)
+    yield Text(title, style="bold")
+    table = Table(box=None, pad_edge=False)
     table.add_column("")
     for name in ("seen", "of", "%"):
         table.add_column(name, justify="right")
