@@ -5,6 +5,7 @@ Everything is drawn from the `Random` given. Rule: whatever comes, `read` ends: 
 
 import re
 from contextlib import suppress
+from functools import cache
 from random import Random
 
 from simplant.errors import SimplantError
@@ -67,9 +68,14 @@ def _words(rnd):
     return rnd.choice((" ", "\n", "")).join(rnd.choice(_WORDS) for _ in range(rnd.randint(1, 120)))
 
 
+@cache
+def _authored(seed):
+    return StAuthor(Random(seed)).file()
+
+
 def _program(rnd):
     if rnd.random() < 0.5:
-        return StAuthor(Random(rnd.randint(0, 999))).file()
+        return _authored(rnd.randint(0, 199))
     return read_source(rnd.choice(FILES)).partition("*)")[2]
 
 

@@ -5,7 +5,7 @@ Rule: never an exception for what stands in the text: mistakes go into the repor
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from itertools import takewhile
+from itertools import pairwise
 from typing import Final
 
 from simplant.logic.sfc.read import chart_follows, read_chart
@@ -58,10 +58,11 @@ def parse(report: Report) -> File:
 
 def _namespaces(reader: Configurations) -> Iterator[str]:
     """Give the parts of the names of all namespaces, in capitals."""
-    for number, token in enumerate(reader.tokens):
-        if token.word == "NAMESPACE" and token.kind == "name":
-            named = takewhile(lambda t: t.kind == "name" or t.text == ".", reader.tokens[number + 1 :])
-            yield from (t.word for t in named)
+    inside = False
+    for before, token in pairwise(reader.tokens):
+        inside = before.word == "NAMESPACE" or (inside and "." in (before.text, token.text))
+        if inside and token.kind == "name":
+            yield token.word
 
 
 class _Units(Configurations):

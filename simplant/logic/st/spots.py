@@ -179,6 +179,9 @@ class Spots:
 def located(frame: Frame, node: Access) -> Symbol:
     """Find the variable at a direct address; one that nobody declared is made here."""
     address = canonical(node.name)
+    if "*" in address:
+        what = f"{node.name} is no whole address"
+        fail(node.place, what, mend="declare a variable AT it, and use that", length=len(node.name))
     base = SIZES[address[2]][0]
     fresh = Symbol(address, address, elementary(base), "VAR_GLOBAL", node.place, address=address)
     found = frame.names.located.setdefault(address, fresh)
