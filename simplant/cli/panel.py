@@ -55,7 +55,7 @@ def run(options: argparse.Namespace, console: Console) -> int:
         raise UsageError(f"the pace cannot be {options.pace:g}", mend=f"choose {LEAST:g} to {MOST:g}")
     machine = find_machine(options.machine)
     path = Path(options.memory) if options.memory else memory_file(machine)
-    session = _session(machine, options, path)
+    session = session_of(machine, options, path)
     if options.browser:
         return _serve(options, console)
     if not (sys.stdin.isatty() and sys.stdout.isatty()) and not is_served():
@@ -70,7 +70,7 @@ def memory_file(machine: Machine) -> Path:
     return machine.folder.with_name(f"{machine.folder.resolve().name}.memory.toml")
 
 
-def _session(machine: Machine, options: argparse.Namespace, path: Path) -> Session:
+def session_of(machine: Machine, options: argparse.Namespace, path: Path) -> Session:
     """Begin with a scenario or nothing, and with what the machine kept."""
     base = find_scenario(machine, options.scenario) if options.scenario else Scenario(machine.name)
     kept = {} if options.cold or not _keeps(machine) else read_memory(path, machine.name)

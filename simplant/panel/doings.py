@@ -60,6 +60,11 @@ class Doings:
             power=tuple(p for p in self.power if p.at <= until),
         )
 
+    @property
+    def count(self) -> int:
+        """How many there are."""
+        return len(self.stimuli) + len(self.faults) + len(self.forces) + len(self.writes) + len(self.power)
+
     # What is there, and its end
 
     def act(self, stimulus: Stimulus) -> None:

@@ -39,5 +39,6 @@ KEYS: Final = (
     Key("r", "r", "anew", "begin the run anew; what was done so far is dropped unless it was saved"),
     Key("w", "w", "save", "save what was done so far as a scenario, with its trace"),
     Key("question_mark,f1", "?", "help", "these keys"),
-    Key("q,ctrl+q", "q", "leave", "leave the panel; retained memory is kept"),
+    Key("q", "q", "leave", "leave the panel; retained memory is kept, what was done and not saved is asked for"),
+    Key("ctrl+q", "Ctrl+Q", "now", "leave at once"),
 )  # fmt: skip

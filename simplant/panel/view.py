@@ -44,6 +44,12 @@ class View:
             RulesPane(session), FaultsPane(session), self.log,
         )  # fmt: skip
         self._told_broken = False
+        self._saved = session.doings.count
+
+    @property
+    def unsaved(self) -> bool:
+        """Something was done that no file holds."""
+        return self.session.doings.count != self._saved
 
     def _course(self) -> Course:
         texts = self.session.machine.alarm_texts
@@ -126,6 +132,7 @@ class View:
         """Begin the run anew."""
         if sure:
             self.session.begin_anew()
+            self._saved = self.session.doings.count
         return "begun anew" if sure else "goes on"
 
     def next_file(self) -> Path:
@@ -140,4 +147,5 @@ class View:
         if path.parent == self.folder:
             self.folder.mkdir(exist_ok=True)
         self.session.save(path)
+        self._saved = self.session.doings.count
         return f"saved: simplant replay {path.as_posix()}"

@@ -87,7 +87,8 @@ async def used(page, kept):
         await page.press("Enter", 13)
         await asyncio.sleep(0.2)
     picture = (await page.ask("Page.captureScreenshot"))["data"]
-    await page.press("q", 81)
+    for key in ("q", "y", "Enter"):
+        await page.press(key, 13 if key == "Enter" else ord(key.upper()))
     await page.wait_for("document.body.classList.contains('-closed')")
     return base64.b64decode(picture)
 

@@ -169,6 +169,8 @@ def test_saved_by_a_key(tmp_path, monkeypatch):
         run = run_scenario(hand.machine, read_scenario(path))
         assert run.findings == ()
         assert run.trace.text().splitlines()[7:] == path.with_suffix(".trace").read_text("utf-8").splitlines()[7:]
+        await pilot.press("r", "y", "enter")
+        assert not hand.view.unsaved
         await pilot.press("w", "ctrl+u", *"no/where.toml", "enter")
         await pilot.pause()
         assert "there is no folder" in hand.told().lower()
@@ -186,6 +188,10 @@ def test_memory_is_kept(tmp_path):
         await hand.wait(pilot, 1.5)
         assert read_memory(path, "fountain") == {"plays": 1}
         await pilot.press("q")
+        assert hand.told().startswith("what was done is not saved")
+        await pilot.press("n", "enter")
+        assert hand.told() == "stays: w saves it"
+        await pilot.press("q", "y", "enter")
 
     Hand(tmp_path, (80, 24), Memory(path)).play(story)
     assert path.read_text(encoding="utf-8").splitlines() == [
@@ -214,7 +220,7 @@ def test_every_key_is_bound(tmp_path):
     """Whatever the table of keys names is a binding, and has an action; the help tells each."""
     app = Hand(tmp_path, (80, 24)).app
     for key in KEYS:
-        act = {"next": "focus_next", "leave": "leave"}.get(key.act, key.act)
+        act = {"next": "focus_next", "now": "quit_now"}.get(key.act, key.act)
         assert hasattr(app, f"action_{act}"), key
         for press in key.press.split(","):
             assert press in app._bindings.key_to_bindings, key

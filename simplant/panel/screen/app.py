@@ -33,7 +33,7 @@ def _bindings() -> list[BindingType]:
     for key in KEYS:
         for press in key.press.split(","):
             argument = f"('{press}')" if key.act in ("choose", "move", "turn") else ""
-            act = {"next": "focus_next", "leave": "leave"}.get(key.act, f"{key.act}{argument}")
+            act = {"next": "focus_next", "leave": "leave", "now": "quit_now"}.get(key.act, f"{key.act}{argument}")
             found.append(Binding(press, act, key.does, show=False, priority=True))
     return found
 
@@ -286,7 +286,19 @@ class PanelApp(App[str]):
         self.push_screen(Sheet(help_text()))
 
     def action_leave(self) -> None:
-        """Leave."""
+        """Leave; what is not saved is asked for first."""
+        if self.view.unsaved:
+            self._ask("what was done is not saved: leave all the same? y or n", "", self._left)
+        else:
+            self.action_quit_now()
+
+    def _left(self, text: str) -> str:
+        if text == "y":
+            self.action_quit_now()
+        return "stays: w saves it"
+
+    def action_quit_now(self) -> None:
+        """Leave at once."""
         if self.memory is not None:
             self.memory.keep(self.view.session, float("inf"))
         self.exit()
