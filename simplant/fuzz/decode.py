@@ -11,7 +11,7 @@ from typing import Final
 from simplant.errors import UsageError
 from simplant.faults import Fault
 from simplant.fuzz.deviate import Deviations
-from simplant.fuzz.story import Story, most_faults
+from simplant.fuzz.story import Story, is_cut, most_faults
 from simplant.fuzz.whats import Act, Cut, Fail, What, whats
 from simplant.rig.machine import Machine
 from simplant.scenario.model import LENGTH, Expect, Power, Scenario, Stimulus
@@ -54,6 +54,7 @@ class Decoder:
         self.length: Final = length or self.plays[min(1, len(self.plays) - 1)].length
         self.whats: Final[tuple[What, ...]] = whats(machine, self.plays)
         self._acts: Final = [what for what in self.whats if isinstance(what, Act)] or self.whats
+        self._cuts: Final = [what for what in self.whats if isinstance(what, Cut)]
         kinds = dict.fromkeys(what.kind for what in self.whats if isinstance(what, Fail))
         self.bits: Final[Mapping[str, int]] = {kind: 1 << n % 24 for n, kind in enumerate(kinds)}
         """For each kind of faults its bit of the swarm mask."""
@@ -100,6 +101,10 @@ class Decoder:
             expect=Expect(),
         )
 
+    def _fault(self, what: What, number: int, mask: int) -> What:
+        """Give a fault as it is, or the cut of power that comes in its place."""
+        return self._cuts[number % len(self._cuts)] if self._cuts and is_cut(mask) else what
+
     def _happening(self, story: Story) -> Iterator[tuple[Ns, What, Ns | None]]:
         """Give what happens, in order of time: when, what, how long."""
         left = most_faults(story.mask)
@@ -109,7 +114,7 @@ class Decoder:
                 what = self.whats[number - 1]
                 if isinstance(what, Fail | Cut):
                     left -= 1
-                    what = what if left >= 0 else self._acts[number % len(self._acts)]
+                    what = self._fault(what, number, story.mask) if left >= 0 else self._acts[number % len(self._acts)]
                 happening.append((Ns(when * GRID), slot, what))
         for at, slot, what in sorted(happening, key=lambda each: each[:2]):
             yield at, what, SPANS[story.spans[slot]]

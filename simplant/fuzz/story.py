@@ -14,8 +14,8 @@ SLOTS: Final = 8
 MOST_NOISE: Final = 2**16
 PHASES: Final = 10_000
 """Microseconds between two instants of the grid: how far all slots may be shifted against it."""
-ONE, NONE = 0x30, 0xA0
-"""From these first bytes of the swarm mask on, a story has one fault at most, and none."""
+CUT, ONE, NONE = 0x30, 0x50, 0xA0
+"""From these first bytes of the swarm mask on, a story has one cut of power, one fault, and none, at most."""
 BYTES: Final = 8
 """Four for the swarm mask, four for the durations (half a byte for each slot)."""
 
@@ -71,4 +71,9 @@ def most_faults(mask: int) -> int:
     Most rules are demanded without faults or with a single one, so most stories have no more.
     """
     first = mask >> 24
-    return 0 if first >= NONE else 1 if first >= ONE else SLOTS
+    return 0 if first >= NONE else 1 if first >= CUT else SLOTS
+
+
+def is_cut(mask: int) -> bool:
+    """Say whether the one fault that may happen is a cut of power."""
+    return CUT <= mask >> 24 < ONE

@@ -46,8 +46,8 @@ BUGS: tuple[Bug, ...] = (
     # comet_toss
     toss("limits do not stop the table", "interlock dropped",
          "safe & (moves | jogs_table.Q) & ~blocked", "safe & (moves | jogs_table.Q)", "stops past a limit"),
-    toss("right limit read as left", "limit of the wrong direction",
-         "(go_right & t.table_at_right) | (~go_right", "(go_right & t.table_at_left) | (~go_right", "stops past a limit"),
+    toss("right limit blocks the left", "limit of the wrong direction",
+         "(go_right & t.table_at_right) | (~go_right", "(~go_right & t.table_at_right) | (~go_right", "stops past a limit"),
     toss("start by level", "edge missing: a held button starts",
          'p.rising("start_edge", t.start_pressed) & ~mode_moved', "t.start_pressed & ~mode_moved",
          "nothing starts by itself"),
