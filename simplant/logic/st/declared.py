@@ -163,6 +163,7 @@ class Setting:
     place: Place
     path: tuple[str, ...]
     address: str
+    type: TypeSpec
     initial: Init | None
 
 

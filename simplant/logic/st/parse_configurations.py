@@ -76,10 +76,10 @@ class Configurations(Declarations):
             path.append(self.want_name("the name of a variable").text)
         address = self.address()
         self.want(":", "and the type of the variable")
-        self.type_spec()
+        spec = self.type_spec()
         initial = self.initial() if self.taken(":=") else None
         self.end_of_declaration()
-        return Setting(self.place(first), tuple(path), address, initial)
+        return Setting(self.place(first), tuple(path), address, spec, initial)
 
     def task(self) -> Task:
         """Read a TASK after its first word."""

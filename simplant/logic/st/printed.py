@@ -27,6 +27,7 @@ from simplant.logic.st.declared import (
     Named,
     ProgramInstance,
     Section,
+    Setting,
     Structure,
     Subrange,
     Task,
@@ -250,7 +251,17 @@ def _configuration(node: Configuration, notes: Notes) -> Iterator[str]:
         yield f"  TASK {task.name} ({_settings(task)});"
     for program in node.programs:
         yield from _instance(program)
+    if node.settings:
+        yield "  VAR_CONFIG"
+        yield from (f"    {_setting(each)};" for each in node.settings)
+        yield "  END_VAR"
     yield "END_CONFIGURATION"
+
+
+def _setting(node: Setting) -> str:
+    where = f" AT {node.address}" if node.address else ""
+    value = f" := {printed_initial(node.initial)}" if node.initial is not None else ""
+    return f"{'.'.join(node.path)}{where} : {printed_type(node.type)}{value}"
 
 
 def _settings(node: Task) -> str:
