@@ -26,6 +26,7 @@ from simplant.cli import (
     panel,
     replay,
     report,
+    rungs,
     sweep,
     table,
 )  # fmt: skip
@@ -33,8 +34,8 @@ from simplant.errors import InternalError, SimplantError
 from simplant.version import VERSION
 
 COMMANDS = (
-    dryrun, panel, replay, compare, check, faults, fuzz, sweep, fmea, matrix, mutate, report, chart, diagram, convert,
-    new, table,
+    dryrun, panel, replay, compare, check, faults, fuzz, sweep, fmea, matrix, mutate, report, chart, diagram, rungs,
+    convert, new, table,
 )  # fmt: skip
 
 

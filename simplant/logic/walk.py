@@ -4,7 +4,7 @@ The oracle for compile.py: slow, obvious, and on the same layout. Rule: no cleve
 called as the functions they are, expressions evaluated as the trees they are, every scan.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from simplant.blocks import BlockType
 from simplant.expr import NOW, evaluate
@@ -30,12 +30,16 @@ from simplant.logic.walk_structured import Left, walk_structured
 from simplant.timebase import Ns
 from simplant.values import Value
 
+Watch = Callable[[Core, Mapping[str, Value]], None]
+"""Told each statement once it is done, and the values by then, those of the routine that it stands in."""
+
 
 class _Values(dict[str, Value]):
     """Values by name, rows as lists; a timer's ET is computed when it is asked for."""
 
-    def __init__(self, blocks: Mapping[str, BlockType], now: Ns, left: list[int]) -> None:
+    def __init__(self, blocks: Mapping[str, BlockType], now: Ns, left: list[int], watch: Watch | None = None) -> None:
         super().__init__()
+        self.watch = watch
         self[NOW] = now
         self.now = now
         self.blocks = blocks
@@ -43,7 +47,7 @@ class _Values(dict[str, Value]):
 
     def inner(self, blocks: Mapping[str, BlockType]) -> "_Values":
         """Give the values of a routine that is called now: none yet."""
-        return _Values(blocks, self.now, self.left)
+        return _Values(blocks, self.now, self.left, self.watch)
 
     def load(self, layout: Layout, inputs: tuple[Value, ...], state: tuple[Value, ...]) -> None:
         """Take what a scan begins with."""
@@ -84,6 +88,8 @@ def _do(core: Iterable[Core], layout: Layout, values: _Values) -> None:
             raise
         except Exception as error:
             raise blamed(error, node.origin.place) from error
+        if values.watch is not None:
+            values.watch(node, values)
 
 
 def _do_one(node: Core, layout: Layout, values: _Values) -> None:
@@ -124,11 +130,11 @@ def _python(node: PythonCall, layout: Layout, values: _Values) -> None:
         values[name] = layout.types[name].check(value)
 
 
-def walk_task(layout: Layout) -> Executable:
-    """Give one task as an executable that is walked; it never sleeps."""
+def walk_task(layout: Layout, watch: Watch | None = None) -> Executable:
+    """Give one task as an executable that is walked, every statement of it told to `watch`; it never sleeps."""
 
     def run(inputs: tuple[Value, ...], state: tuple[Value, ...], now: Ns) -> tuple[tuple[Value, ...], Ns]:
-        values = _Values(layout.blocks, now, [BUDGET])
+        values = _Values(layout.blocks, now, [BUDGET], watch)
         values.load(layout, inputs, state)
         _do(layout.core, layout, values)
         if FIRST_SCAN.name in values:

@@ -18,7 +18,7 @@ from simplant.logic.ladder.tree import (
     Series,
 )
 from simplant.logic.st.tree import Access, Field, Index, Infix, Literal
-from simplant.values import BOOL, TIME
+from simplant.values import TIME
 
 HERE = Place("made")
 BOOLS = ("a", "b", "c", "d", "e_long_name")
@@ -161,5 +161,3 @@ END_VAR
 
 {}END_PROGRAM
 """
-
-__all__ = ["BOOL", "DECLARED", "HERE", "ladders"]

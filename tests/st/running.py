@@ -1,6 +1,7 @@
 """Running Structured Text in tests: compiled and walked side by side, scan by scan."""
 
 from simplant.logic.compile import compile_task
+from simplant.logic.st.parse import parse
 from simplant.logic.st.project import Project
 from simplant.logic.st.tasks import lay_out
 from simplant.logic.walk import walk_task
@@ -9,19 +10,19 @@ from simplant.timebase import ms
 PERIOD = ms(10)
 
 
-def project(text, *, strict=False):
-    found = Project(text, "test.st", strict=strict)
+def project(text, *, strict=False, read=parse):
+    found = Project(text, "test.st", strict=strict, read=read)
     found.report.raise_errors()
     return found
 
 
-def scans(text, given=(), *, unit=None, count=1):
+def scans(text, given=(), *, unit=None, count=1, read=parse):
     """Give the values after each scan; `given`: {scan number: {name: value}}, held from there on.
 
     Compiled and walked must agree in every value and its Python type, and the values that a scan is not said to carry
     must not matter for the next.
     """
-    (layout,) = lay_out(project(text), unit).layouts
+    (layout,) = lay_out(project(text, read=read), unit).layouts
     fast, plain = compile_task(layout), walk_task(layout)
     names = [slot.name for slot in fast.slots]
     inputs, state, rows = dict(given), fast.initial, []

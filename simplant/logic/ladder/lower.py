@@ -42,6 +42,11 @@ Probe = Callable[["RungLowering", str, Element, Power], None]
 class RungLowering:
     """Lowers one rung.
 
+    Args:
+        hidden: makes hidden variables.
+        probe: told the power everywhere.
+        rung: its number in the ladder, from 0.
+
     Attributes:
         out: the statements so far; behind a jump, those that are done only if it did not jump.
         outer: the statements before each jump.
@@ -50,6 +55,7 @@ class RungLowering:
 
     hidden: Hidden
     probe: Probe | None = None
+    rung: int = 0
     out: list[Statement] = field(default_factory=list)
     outer: list[list[Statement]] = field(default_factory=list)
     jumps: list[Jump] = field(default_factory=list)
@@ -64,12 +70,12 @@ class RungLowering:
     def element(self, element: Element, power: Power, *, needed: bool) -> Power:
         """Lower one element."""
         if power is False:
-            fail(_place(element), "no power can come here", "a jump or return stands before it", "put it on a branch")
+            fail(place_of(element), "no power can come here", "a jump or return stands before it", "put it on a branch")
         if self.probe is None:
             return self._element(element, power, needed=needed)
-        power = self.hidden.held(self.out, power, _place(element))
+        power = self.hidden.held(self.out, power, place_of(element))
         self.probe(self, "in", element, power)
-        power = self.hidden.held(self.out, self._element(element, power, needed=True), _place(element))
+        power = self.hidden.held(self.out, self._element(element, power, needed=True), place_of(element))
         self.probe(self, "out", element, power)
         return power
 
@@ -138,7 +144,7 @@ class RungLowering:
 
     def _parallel(self, parallel: Parallel, power: Power, *, needed: bool) -> Power:
         acting = [any(not isinstance(e, Contact | Parallel) for e in elements(b)) for b in parallel.branches]
-        place = _place(parallel)
+        place = place_of(parallel)
         if not any(acting) and self.probe is None:
             inside = [self.series(branch, power=True, needed=True) for branch in parallel.branches]
             return conjunction(power, disjunction(inside, place))
@@ -175,11 +181,11 @@ class RungLowering:
         return Lowered(rung.place, rung.label, tuple(self.out), tuple(self.jumps))
 
 
-def _place(element: Element) -> Place:
+def place_of(element: Element) -> Place:
     """Give where an element stands; a parallel is where the first thing in it is."""
     if not isinstance(element, Parallel):
         return element.place
-    inside = (_place(first) for branch in element.branches for first in branch.elements)
+    inside = (place_of(first) for branch in element.branches for first in branch.elements)
     return next(inside, Place("", 1, 1))
 
 
@@ -201,13 +207,12 @@ def lowered(unit: Unit, ladder: Ladder, probe: Probe | None = None) -> Unit:
             fail(rung.place, f"the label {rung.label!r} stands twice", f"it is at line {first} already",
                  length=len(rung.label))  # fmt: skip
     hidden = Hidden(unit, _names(ladder), labels)
-    rungs = [_rung(rung, hidden, probe) for rung in ladder.rungs]
+    rungs = [_rung(rung, RungLowering(hidden, probe, number)) for number, rung in enumerate(ladder.rungs)]
     body = joined(rungs, hidden)
     return replace(unit, variables=(*unit.variables, *hidden.variables), body=body)
 
 
-def _rung(rung: Rung, hidden: Hidden, probe: Probe | None) -> Lowered:
-    lowering = RungLowering(hidden, probe)
+def _rung(rung: Rung, lowering: RungLowering) -> Lowered:
     lowering.series(rung.line, power=True, needed=False)
     return lowering.finished(rung)
 
