@@ -60,7 +60,7 @@ def wrapped(spans: Iterable[Span], width: int, indent: int) -> list[tuple[Span, 
                 word = word.lstrip()
             lines[-1].append((word, look))
             used += len(word)
-    return [tuple(_merged(spans)) for spans in lines]
+    return [tuple(merged(spans)) for spans in lines]
 
 
 def _words(text: str) -> list[str]:
@@ -72,11 +72,12 @@ def _words(text: str) -> list[str]:
     return [*words, text[start:]]
 
 
-def _merged(spans: list[Span]) -> list[Span]:
-    merged: list[Span] = []
+def merged(spans: list[Span]) -> list[Span]:
+    """Join spans of one look that stand beside one another."""
+    joined: list[Span] = []
     for text, look in spans:
-        if merged and merged[-1][1] == look:
-            merged[-1] = (merged[-1][0] + text, look)
+        if joined and joined[-1][1] == look:
+            joined[-1] = (joined[-1][0] + text, look)
         else:
-            merged.append((text, look))
-    return merged
+            joined.append((text, look))
+    return joined

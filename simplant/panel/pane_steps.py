@@ -8,6 +8,7 @@ from typing import Final
 
 from simplant.expr import Expr
 from simplant.logic.nodes import Call, Rung, Transition
+from simplant.panel.ladder_rungs import LadderRungs
 from simplant.panel.lines import Line, Span, head, line, wrapped
 from simplant.panel.live import Live
 from simplant.panel.pane import Pane
@@ -30,14 +31,16 @@ class StepsPane(Pane):
         self._live = Live(session.rig)
         self._rig = session.rig
         self._sources = tuple(session.machine.program.sources())
-        self._text = SourceText(session.rig, text_of(session.machine))
+        self._ladder = LadderRungs(session.rig)
+        self._text = SourceText(session.rig, () if self._ladder.there else text_of(session.machine))
         self._below: tuple[object, list[Line]] = (None, [])
 
     def lines(self, width: int) -> list[Line]:
         """Give charts and rungs."""
         if self._rig is not self.session.rig:
             self._rig, self._live = self.session.rig, Live(self.session.rig)
-            self._text = SourceText(self._rig, text_of(self.session.machine))
+            self._ladder = LadderRungs(self._rig)
+            self._text = SourceText(self._rig, () if self._ladder.there else text_of(self.session.machine))
         lines = [row for name in self.session.machine.program.charts for row in self._chart(name, width)]
         for step, lasts in self._live.steps():
             lines.append(line(("■ ", ""), (step, "strong"), f"  for {show(Ns(lasts // 1_000_000 * 1_000_000))}"))
@@ -50,6 +53,7 @@ class StepsPane(Pane):
     def _program(self, width: int) -> list[Line]:
         """Give the rungs of a program written in Python, the text of another."""
         rungs = [row for source in self._sources for row in self._source(source, width)]
+        rungs += self._ladder.lines()
         text = [row for row in self._text.lines() if self.found(row.text)]
         return [*([head("rungs")] if rungs else []), *rungs, *([head("text")] if text else []), *text]
 

@@ -1,0 +1,76 @@
+"""A program in ladder on the panel: its own drawing, with the power of the latest scan by line weight."""
+
+import pytest
+
+from simplant import Machine, ms
+from simplant.panel.session import Session
+from simplant.panel.view import View
+from simplant.timebase import Ns
+
+FILES = {
+    "io.csv": """\
+tag,type,direction,address,device,safe
+start_pressed,BOOL,in,%IX0.0,start.contact,
+stop_pressed,BOOL,in,%IX0.1,stop.contact,
+lamp_cmd,BOOL,out,%QX0.0,lamp.on,0
+""",
+    "machine.toml": """\
+[machine]
+title = "A lamp that holds itself"
+logic = "logic.ladder"
+
+[parts]
+start = { part = "push_button" }
+stop = { part = "push_button" }
+lamp = { part = "lamp" }
+""",
+    "logic.ladder": """\
+PROGRAM holds
+VAR
+  start_pressed AT %IX0.0 : BOOL;
+  stop_pressed AT %IX0.1 : BOOL;
+  lamp_cmd AT %QX0.0 : BOOL;
+END_VAR
+
+(* Start, and hold. *)
+|  start_pressed      stop_pressed                          lamp_cmd          |
++--| |------------+---|/|----------------------------------( )----------------+
+|  lamp_cmd       |                                                           |
++--| |------------+                                                           |
+END_PROGRAM
+""",
+}
+
+
+@pytest.fixture
+def view(tmp_path):
+    folder = tmp_path / "programs" / "holds"
+    folder.mkdir(parents=True)
+    for name, text in FILES.items():
+        (folder / name).write_text(text, encoding="utf-8")
+    return View(Session(Machine.load(folder)))
+
+
+def rung(view):
+    """Give the two rows of the one rung that carry power, as the steps show it."""
+    lines = [line.text for line in view.panes[4].lines(100)]
+    return lines[-3].replace(" ", ""), lines[-1].rstrip()
+
+
+GAP = 59 * " " + "|"
+REST = ("╋━━||------------+--┃/┃------------------------------------()---------------+", "╋━━| |------------+" + GAP)
+START = ("╋━━┃┃━━━━━━━━━━━━╋━━┃/┃━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━()━━━━━━━━━━━━━━━╋", "╋━━┃ ┃━━━━━━━━━━━━╋" + GAP)
+HELD = ("╋━━||------------╋━━┃/┃━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━()━━━━━━━━━━━━━━━╋", "╋━━┃ ┃━━━━━━━━━━━━╋" + GAP)
+STOP = ("╋━━||------------+--|/|------------------------------------()---------------+", "╋━━| |------------+" + GAP)
+
+
+def test_power_is_heavy(view):
+    """At rest power stands before open contacts; pressed it reaches the lamp; let go it comes by the holding branch."""
+    session, seen = view.session, []
+    for press in (None, "start", None, "stop", None):
+        if press is not None:
+            session.do(press, "press", lasts=ms(100))
+        session.advance(Ns(session.at + ms(50)))
+        seen.append(rung(view))
+        session.advance(Ns(session.at + ms(200)))
+    assert seen == [REST, START, HELD, STOP, REST]
