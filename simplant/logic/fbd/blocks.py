@@ -12,9 +12,10 @@ from typing import Final
 
 from simplant.logic.fbd.hidden import Hidden, is_true, negation, truth
 from simplant.logic.fbd.kinds import COMPARISONS, Kinds
+from simplant.logic.fbd.measured import Measured
 from simplant.logic.fbd.order import ACTORS, Network
 from simplant.logic.fbd.tree import Block, Input, Output, Sink, Wire, inputs_of
-from simplant.logic.fbd.values import LONGEST, Values
+from simplant.logic.fbd.values import LONGEST
 from simplant.logic.st.report import fail
 from simplant.logic.st.tree import Access, Argument, Call, Do, Expression, If, Infix, Let, Prefix
 
@@ -27,7 +28,7 @@ _MOST: Final = 100
 """Inputs of one block."""
 
 
-class Blocks(Values):
+class Blocks(Measured):
     """Lowers the blocks of one network."""
 
     def __init__(self, network: Network, hidden: Hidden, kinds: Kinds) -> None:

@@ -122,7 +122,7 @@ class _Drawing:
             line = self.series(branch, _Line(here.wires, here.x, top), top)
             wires += line.wires
             x, top = max(x, line.x), line.bottom + GAP
-        return _Line(tuple(dict.fromkeys(wires)), x + GAP, top - GAP)
+        return _Line(tuple(dict.fromkeys(wires)), x + GAP, max(here.bottom, top - GAP))
 
     def block(self, element: ladder.Block, here: _Line, y: int) -> _Line:
         """Draw a block, with what stands at its other pins on both sides of it."""

@@ -26,7 +26,6 @@ from simplant.logic.fbd.tree import (
     Wire,
     inputs_of,
 )
-from simplant.logic.ladder.lower import names_in
 from simplant.logic.ladder.tree import Sense
 from simplant.logic.st.declared import Named, TypeSpec
 from simplant.logic.st.report import fail
@@ -44,10 +43,10 @@ class Values:
     Attributes:
         out: what is done, in order.
         results: what each evaluated output gives, by node and pin.
+        given: what contacts and sources are worth, as far as they were measured, by node.
         size: how many things stand in the value of a node.
         early: outputs that were read before they were evaluated, and where they keep the value of the scan before.
         done: what was evaluated, of what acts.
-        pending: functions whose value is computed only where it is needed, by their output, and what needs it.
     """
 
     def __init__(self, network: Network, hidden: Hidden, kinds: Kinds) -> None:
@@ -59,15 +58,8 @@ class Values:
         self.results: dict[Wire, Expression] = {}
         self.early: dict[Wire, Access] = {}
         self.done: set[int] = set()
-        self.pending: dict[Wire, int] = {}
-        self._drawn = {node.number: at for at, node in enumerate(network.nodes)}
-        self._given: dict[int, Expression] = {}
+        self.given: dict[int, Expression] = {}
         self.size: dict[int, int] = {}
-        self._looks: dict[str, list[Contact | Source]] = {}
-        for node in network.nodes:
-            if isinstance(node, Contact | Source):
-                for name in names_in(node.operand if isinstance(node, Contact) else node.value):
-                    self._looks.setdefault(name.upper(), []).append(node)
         self._written = {name for node in network.nodes for name in self.changed(node)}
 
     def changed(self, node: Node) -> set[str]:
@@ -81,48 +73,6 @@ class Values:
             case _:
                 return set()
 
-    def measure(self, node: Node, *also: str) -> None:
-        """Keep what is drawn before a node and needed later, if the node (or `also`) is about to change it."""
-        names = {*self.changed(node), *(name.upper() for name in also)}
-        for wire, end in list(self.pending.items()):
-            value = self.results[wire]
-            if end in self.done or "*" in names or any(name.upper() in names for name in names_in(value)):
-                del self.pending[wire]
-                if end not in self.done:
-                    self.hold(wire, value)
-        looking = self._looks.values() if "*" in names else (self._looks.get(name, []) for name in sorted(names))
-        for each in (c for row in looking for c in row):
-            if self._drawn[each.number] < self._drawn[node.number] and self._is_open(each):
-                self._ready(Input("", (Wire(each.number),)))
-                spec = self.kinds.of(each.value) if isinstance(each, Source) else None
-                self._given[each.number] = self.kept(self._given[each.number], each, spec)
-
-    def _is_open(self, node: Contact | Source) -> bool:
-        """Say whether a value is needed later, and can be told now."""
-        if node.number in self._given or not self.uses[node.number]:
-            return False
-        waiting = [w.node for pin in inputs_of(node) for w in pin.wires]
-        seen: set[int] = set()
-        while waiting:
-            number = waiting.pop()
-            above = self.nodes.get(number)
-            if isinstance(above, Contact) and number not in self._given and number not in seen:
-                waiting += [w.node for w in above.input.wires]
-            elif isinstance(above, Block | Coil | Sink) and number not in self.done:
-                return False
-            seen.add(number)
-        return True
-
-    def hold(self, wire: Wire, value: Expression) -> None:
-        """Keep what a function gives in a hidden variable."""
-        node, spec = self.nodes[wire.node], self.spec_of(wire)
-        if spec is None:
-            what = "the type of what this function gives cannot be told here"
-            fail(node.place, what, "it must be kept until it is needed", "give it to a variable, and read that")
-        target = self.hidden.temporary("value", node.place, spec)
-        self.out.append(Let(node.place, target, value))
-        self.results[wire] = target
-
     # along the wires
 
     def value(self, pin: Input, node: Node) -> Expression:
@@ -132,7 +82,7 @@ class Values:
             fail(node.place, f"nothing is joined to {where}", mend="join it, or take it away")
         if len(pin.wires) > MOST_WIRES:
             fail(node.place, f"{len(pin.wires)} lines meet here", f"at most {MOST_WIRES} are read", "give parts names")
-        self._ready(pin)
+        self.ready(pin)
         value = disjunction([self._at(wire, node.place) for wire in pin.wires], node.place)
         if pin.edge is not Edge.NONE:
             value = self.edge(value, node.place, rising=pin.edge is Edge.RISING)
@@ -156,18 +106,18 @@ class Values:
                     break
         fail(node.place, f"{pin.name} of {node.type} is not joined to a variable", "it is a VAR_IN_OUT")
 
-    def _ready(self, pin: Input) -> None:
+    def ready(self, pin: Input) -> None:
         """Make the values of all contacts and sources on the way to a pin, the first first."""
         waiting = [(w.node, False) for w in reversed(pin.wires)]
         open_: set[int] = set()
         while waiting:
             number, inside = waiting.pop()
             node = self.nodes.get(number)
-            if number in self._given or not isinstance(node, Contact | Source):
+            if number in self.given or not isinstance(node, Contact | Source):
                 continue
             if inside or isinstance(node, Source):
                 open_.discard(number)
-                self._given[number] = self._made(node)
+                self.given[number] = self._made(node)
             elif number in open_:
                 fail(node.place, "power goes round in a circle here", "nothing says where it comes from")
             else:
@@ -236,7 +186,7 @@ class Values:
             case Rail():
                 return truth(place, value=True)
             case Contact() | Source():
-                return self._given[node.number]
+                return self.given[node.number]
             case Sink():
                 return node.target
             case Block() if node.instance and not self.is_enable(node, wire.pin):
