@@ -81,7 +81,7 @@ def test_steps_of_one_chart_are_one_condition():
 
 def test_what_nobody_wrote_is_no_decision():
     """Numbers of steps alone, flags of transitions, the first scan: lowering made them."""
-    made = [CYCLE == 1, Ref("condition.3", BOOL), Ref("p.chart.begun", BOOL), Ref("first_scan", BOOL)]
+    made = [CYCLE == 1, Ref("condition.3", BOOL), Ref("p.chart.0", BOOL), Ref("first_scan", BOOL)]
     assert [WRITTEN.wrote(each) for each in made] == [False] * 4
     assert WRITTEN.wrote((CYCLE == 1) & A)
 

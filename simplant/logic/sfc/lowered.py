@@ -24,11 +24,11 @@ from simplant.logic.st.report import fail
 from simplant.logic.st.statements import every
 from simplant.logic.st.tree import Access, If, Leave, Statement
 
-BEGUN = "chart.begun"
-"""The hidden variable that says that the initial steps were entered."""
+BEGUN = "chart.0"
+"""The hidden variable that says that the initial steps were entered; like those of transitions, no program can write it."""
 
 _FIRES: Final = re.compile(r"(^|\.)condition\.\d+$")
-_MADE: Final = re.compile(r"(^|\.)chart\.begun$|\.action\.(rise|timer|stored|before|fell)\d+(\.|$)")
+_MADE: Final = re.compile(r"\.action\.(rise|timer|stored|before|fell)\d+(\.|$)")
 
 
 def fires(name: str) -> bool:
@@ -37,7 +37,7 @@ def fires(name: str) -> bool:
 
 
 def made_by_chart(name: str) -> bool:
-    """Say whether a stored name is that of something that a chart needs and nobody wrote."""
+    """Say whether a stored name is that of something that a chart needs and nobody wrote (`chart.0` apart)."""
     return fires(name) or bool(_MADE.search(name))
 
 
