@@ -25,7 +25,7 @@ from simplant.logic.st.statements import every
 from simplant.logic.st.tree import Access, If, Leave, Statement
 
 BEGUN = "chart.0"
-"""The hidden variable that says that the initial steps were entered; like those of transitions, no program can write it."""
+"""The hidden variable that says that the initial steps were entered; no program can write such a name."""
 
 _FIRES: Final = re.compile(r"(^|\.)condition\.\d+$")
 _MADE: Final = re.compile(r"\.action\.(rise|timer|stored|before|fell)\d+(\.|$)")
