@@ -17,7 +17,6 @@ from simplant.cli.find import find_machine, find_scenario, scenario_files
 from simplant.cli.progress import add_campaign_options, bar, store_of
 from simplant.cli.views.mutation import mutation_view
 from simplant.errors import UsageError
-from simplant.logic.layout import Prepared
 from simplant.logic.mutate import KINDS, Mutant
 from simplant.rig.machine import Machine
 from simplant.scenario.model import Scenario
@@ -44,9 +43,6 @@ def add_parser(commands: Any) -> None:
 def run(options: argparse.Namespace, console: Console) -> int:
     """Do it."""
     machine = find_machine(options.machine)
-    if isinstance(machine.program, Prepared):
-        why = "mutants are made of programs written in Python: of charts, rungs, timers, alarms"
-        raise UsageError(f"{machine.name} has no mutants: its program is {machine.file.machine.logic}", why)
     suite, spoilt = suite_of(machine, _scenarios(machine, options.scenario))
     if not suite.names:
         raise UsageError("no scenario is without a finding", "a mutant is known by a finding that was not there before")

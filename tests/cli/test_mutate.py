@@ -50,7 +50,12 @@ def test_wrong_usage(capsys):
     assert "comet_toss has no scenario 'god_calls'" in capsys.readouterr().err
 
 
-def test_a_program_in_text_has_none(capsys):
-    """Said, not counted as none that survive."""
-    assert main(["mutate", "programs/stamp_station"]) == 2
-    assert "stamp_station has no mutants: its program is logic.st" in capsys.readouterr().err
+@pytest.mark.slow
+def test_a_program_in_text(ask):
+    """Its mutants lead to lines of the text; the same sample is tried the same way."""
+    asked = ("stamp_station", "--only", "reset", "--only", "coil", "--sample", "4", "--json")
+    code, shown = ask(*asked)
+    fates = json.loads(shown)["fates"]
+    assert (code, len(fates)) == (0, 4)
+    assert all(fate["place"].startswith("programs/stamp_station/logic.st:") for fate in fates)
+    assert {fate["became"] for fate in fates} <= {"killed", "survived", "equivalent"}

@@ -15,8 +15,10 @@ from simplant.logic.mutate.charts import of_chart
 from simplant.logic.mutate.expressions import Surroundings
 from simplant.logic.mutate.mutant import Mutant, with_chart, with_tag
 from simplant.logic.mutate.statements import of_alarms, of_call, of_move, of_rung
+from simplant.logic.mutate.text import of_text
 from simplant.logic.nodes import AlarmTable, Call, Chart, Move, Rung, Source
 from simplant.logic.program import Program
+from simplant.logic.st.prepared import TextProgram
 from simplant.tags import Direction, Tag
 from simplant.timebase import Ns, ms
 from simplant.values import BOOL
@@ -34,12 +36,18 @@ def mutants(program: Program, *, scan: Ns = _SCAN) -> tuple[Mutant, ...]:
     Source: what is changed follows the kinds of fault published for programs of IEC 61131-3 languages, from memory:
     Enoiu, Sundmark, Causevic, Feldt, Pettersson, Mutation-based test generation for PLC embedded software (2017).
     """
-    around = Surroundings(program, scan)
     told: dict[str, Mutant] = {}
-    for mutant in (*(m for source in program.sources() for m in _of(source, around)), *_beginnings(program)):
+    for mutant in of_text(program, scan) if isinstance(program, TextProgram) else _in_python(program, scan):
         if mutant.before != mutant.after:
             told.setdefault(str(mutant), mutant)
     return tuple(told.values())
+
+
+def _in_python(program: Program, scan: Ns) -> Iterator[Mutant]:
+    around = Surroundings(program, scan)
+    for source in program.sources():
+        yield from _of(source, around)
+    yield from _beginnings(program)
 
 
 def _of(source: Source, around: Surroundings) -> Iterator[Mutant]:

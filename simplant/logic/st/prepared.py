@@ -6,7 +6,7 @@ first-out of an alarm table X; any other by which a CASE chooses is a sequence, 
 file says beyond that is the program's own affair.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -18,12 +18,14 @@ from simplant.logic.layout import Prepared
 from simplant.logic.nodes import Alarm, AlarmTable, Step
 from simplant.logic.sequence import Sequence_
 from simplant.logic.sfc.tree import Chart
+from simplant.logic.st.declared import File
 from simplant.logic.st.faces import reader_of
 from simplant.logic.st.lints import lints
 from simplant.logic.st.parse import parse
 from simplant.logic.st.project import Project, Reader
 from simplant.logic.st.report import Mistake
 from simplant.logic.st.scope import Symbol
+from simplant.logic.st.source_text import read_source
 from simplant.logic.st.statements import every
 from simplant.logic.st.tasks import Laid, lay_out
 from simplant.logic.st.tree import Case, Let, Literal
@@ -32,7 +34,26 @@ from simplant.tags import Tag, name_problem
 from simplant.values import BOOL, TYPES
 
 
-def read_program(path: Path, tags: Sequence[Tag], *, strict: bool = False) -> Prepared:
+class TextProgram(Prepared):
+    """A machine's program with the source that it was read from.
+
+    Attributes:
+        project: the source, read and checked.
+        io: the I/O list that it is bound to.
+    """
+
+    project: Project
+    io: tuple[Tag, ...]
+
+    def of(self, file: File) -> "TextProgram":
+        """Give the program that another tree of the same source is; raises `SourceErrors`."""
+        report = self.project.report
+        symbols = [_symbol(tag) for tag in self.io]
+        project = Project(report.text, report.name, tags=symbols, read=lambda _: file)
+        return _program(project, self.io, self.charts_of_units, ())
+
+
+def read_program(path: Path, tags: Sequence[Tag], *, strict: bool = False) -> TextProgram:
     """Read a machine's program.
 
     Args:
@@ -45,13 +66,13 @@ def read_program(path: Path, tags: Sequence[Tag], *, strict: bool = False) -> Pr
     """
     name = shown(path)
     try:
-        text = path.read_text(encoding="utf-8-sig", errors="replace")
+        text = read_source(path)
     except OSError as error:
         raise ProgramError(f"there is no file {name}", str(error)) from None
     return prepared(text, name, tags, strict=strict, read=reader_of(path))
 
 
-def prepared(text: str, name: str, tags: Sequence[Tag], *, strict: bool = False, read: Reader = parse) -> Prepared:
+def prepared(text: str, name: str, tags: Sequence[Tag], *, strict: bool = False, read: Reader = parse) -> TextProgram:
     """Make a machine's program of the text of a file; `read` is what reads its kind (faces.py).
 
     Raises:
@@ -59,18 +80,21 @@ def prepared(text: str, name: str, tags: Sequence[Tag], *, strict: bool = False,
     """
     project = Project(text, name, strict=strict, tags=[_symbol(tag) for tag in tags], read=read)
     project.report.raise_errors()
-    laid = lay_out(project, tags=tags)
+    charts = {u.name: u.body for u in project.written.units if isinstance(u.body, Chart)}
+    return _program(project, tags, charts, [*project.report.mistakes, *lints(project)])
+
+
+def _program(
+    project: Project, tags: Sequence[Tag], charts: Mapping[str, Chart], mistakes: Iterable[Mistake]
+) -> TextProgram:
+    project.report.raise_errors()
+    name, laid = project.report.name, lay_out(project, tags=tags)
     layouts = laid.layouts
     if len(layouts) == 1 and not project.file.configurations:  # its draws are those of a task that Python names so
         layouts = (replace(layouts[0], task="main"),)
-    program = Prepared(
-        Path(name).stem,
-        [*tags, *_own(laid, tags, name)],
-        layouts,
-        map(_finding, [*project.report.mistakes, *lints(project)]),
-    )
+    program = TextProgram(Path(name).stem, [*tags, *_own(laid, tags, name)], layouts, map(_finding, mistakes))
+    program.project, program.io, program.charts_of_units = project, tuple(tags), charts
     program.alarm_tables.extend(_alarm_tables(laid, name))
-    program.charts_of_units = {u.name: u.body for u in project.written.units if isinstance(u.body, Chart)}
     for chart in _sequences(project, laid, program):
         program.charts[chart.name] = chart
         del program.declared[chart.name]
