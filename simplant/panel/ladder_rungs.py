@@ -40,13 +40,13 @@ class LadderRungs:
 
     def lines(self) -> Iterator[Line]:
         """Give every rung with what stands above it."""
-        flows = self._flows()
+        flows = self._flows(self._flow) if self._flow is not None and self.there else {}
         for name, ladder in self._ladders.items():
             yield head(name)
             for number, (rung, drawing) in enumerate(zip(ladder.rungs, self._drawn[name], strict=True)):
                 yield from self._rung(number, rung, drawing, flows[name][number] if name in flows else None)
 
-    def _flows(self) -> dict[str, list[RungFlow]]:
+    def _flows(self, flow: Flow) -> dict[str, list[RungFlow]]:
         flows: dict[str, list[RungFlow]] = {}
         asleep = {
             task.setup.name: (task.executable, (task.image, task.state, self._rig.now))
@@ -54,8 +54,7 @@ class LadderRungs:
             if task.image is not None
         }
         for task, (real, scan) in {**asleep, **self._scans}.items():
-            assert self._flow is not None, "only a ladder is looked at"
-            for name, rungs in self._flow.of(task, real, scan).items():
+            for name, rungs in flow.of(task, real, scan).items():
                 if name not in flows or any(rung.done for rung in rungs):
                     flows[name] = rungs
         return flows
