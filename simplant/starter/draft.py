@@ -83,7 +83,7 @@ class _Drafter:
         for point in self.io.outputs:
             driven.setdefault(point.part, set()).add(point.terminal)
             self.parts[point.part].supply = point.supply or self.parts[point.part].supply
-        for load in add_loads(self.parts):
+        for load in add_loads(self.parts, {point.part: point.name for point in self.io.outputs}):
             self.read.append(f"{load} is what its contactor switches (a {self.parts[load].part}, added)")
         connect(self.parts, driven)
         self.tell()
@@ -94,7 +94,7 @@ class _Drafter:
 
     def rename(self) -> None:
         """Give each device a name that a part can have: letters, digits, and no tag's."""
-        tags = {point.name.upper() for point in self.io}
+        tags, renamed = {point.name.upper() for point in self.io}, dict[str, list[str]]()
         for old in dict.fromkeys(point.part for point in self.io):
             new = sub(r"\W+", "_", old).strip("_") or "device"
             new = f"d_{new}" if new[0].isdigit() else new
@@ -102,7 +102,9 @@ class _Drafter:
             if new != old:
                 self.move(old, new, {p.terminal: p.terminal for p in self.io if p.part == old})
                 why = "a tag is called so" if new.endswith("_part") else "a part's name has letters, digits and _"
-                self.read.append(f"{old} is called {new} (io.csv says so now): {why}")
+                renamed.setdefault(why, []).append(f"{old} is {new}")
+        for why, each in renamed.items():
+            self.read.append(f"called otherwise ({why}; io.csv says so now): {', '.join(each)}")
 
     def move(self, old: str, new: str, terminals: Mapping[str, str]) -> None:
         """Let terminals of a device (old name -> new name) be those of another, in the list and in its text."""
@@ -124,6 +126,9 @@ class _Drafter:
         if stock:
             self.parts[device.name] = PartDraft(stock, said=device.said)
             contacts = {t: c for t, c in CONTACTS.get(stock, {}).items() if t in device.reads}
+            if stock == "overload" and "healthy" in self.broken_by(device):  # contact 95-96: the trip opens it
+                self.move(device.name, device.name, {"healthy": "tripped"})
+                self.read.append(f"{device.name}: the trip opens its normally closed contact: {device.name}.tripped")
             if contacts:
                 self.move(device.name, device.name, contacts)
                 self.at_contacts.append(device.name)

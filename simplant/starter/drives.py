@@ -8,7 +8,7 @@ from collections.abc import Collection, Iterable, Mapping
 from typing import Final
 
 from simplant.starter.feeds import FEEDS, MAINS, PartDraft, akin
-from simplant.starter.fit import MOTORS, Device, words
+from simplant.starter.fit import MOTORS, Device, opposed, words
 
 VOLTS: Final = 400.0
 CONTACTOR: Final[Mapping[str, str]] = {
@@ -43,12 +43,23 @@ def starter(device: Device, broken_by: Collection[str]) -> tuple[dict[str, str],
     return (coil, trip) if driven_right and {*coil, *trip} == {*device.terminals} else None
 
 
-def add_loads(parts: dict[str, PartDraft]) -> Iterable[str]:
-    """Put a motor or a heater behind each contactor that switches nothing else; give their names."""
-    contactors = [name for name, part in parts.items() if part.part == "contactor"]
+def add_loads(parts: dict[str, PartDraft], commands: Mapping[str, str]) -> Iterable[str]:
+    """Put a motor or a heater behind each contactor that switches nothing else; give their names.
+
+    Of two that turn one motor either way, only the first gets it.
+
+    Args:
+        parts: of the draft; added to.
+        commands: contactor -> the output that drives it.
+    """
+    listed, loaded = dict(parts), list[str]()
+    contactors = [name for name, part in listed.items() if part.part == "contactor"]
     for name in contactors:
-        if any(_switched(part, name, other, alone=len(contactors) == 1) for other, part in parts.items()):
+        if any(_switched(part, name, other, alone=len(contactors) == 1) for other, part in listed.items()):
             continue
+        if any(opposed(commands.get(name, name), commands.get(other, other)) for other in loaded):
+            continue
+        loaded.append(name)
         kind = "heater" if words(name) & _HEATERS else "motor"
         parts[f"{name}_{kind}"] = motor(name, kind)
         mains(parts, name)

@@ -20,7 +20,23 @@ MOTORS: Final = (
 """What is turned by a motor behind a contactor."""
 
 WORDS: Final[Mapping[str, tuple[str, ...]]] = {
-    "push_button": ("button", "pb", "start", "stop", "reset", "ack", "call", "jog", "enable", "s", "sb"),
+    "push_button": (
+        "button",
+        "pb",
+        "start",
+        "stop",
+        "reset",
+        "ack",
+        "call",
+        "jog",
+        "enable",
+        "s",
+        "sb",
+        "limit",
+        "edge",
+        "bumper",
+        "end",
+    ),
     "emergency_stop": ("emergency", "estop", "es"),
     "door": ("guard", "gate", "hatch", "cover", "flap"),
     "lamp": ("light", "beacon", "horn", "buzzer", "sounder", "siren", "led", "h", "p"),
@@ -32,15 +48,25 @@ WORDS: Final[Mapping[str, tuple[str, ...]]] = {
     "pt100": ("temperature", "temp", "degc"),
     "level_sensor": ("level", "depth", "transmitter"),
     "motor": MOTORS,
+    "overload": ("motor", "thermal", "bimetal", "f"),
 }
 """What devices of a kind are often called, besides the name of the stock part itself."""
 
 MAIN: Final[Mapping[str, str]] = {
     "push_button": "contact", "emergency_stop": "contact", "door": "switch", "selector": "bit_0", "lamp": "on",
     "contactor": "coil", "relay": "coil", "valve": "coil", "safety_chain": "aux", "overload": "healthy",
-    "thermostat": "hot", "float_switch": "wet", "light_curtain": "clear", "limit_sensor": "seen",
+    "thermostat": "hot", "float_switch": "wet", "light_curtain": "clear",
 }  # fmt: skip
 """Stock part -> the terminal that a list means if it names only the device."""
+
+TRANSMITTER: Final = "level_sensor"
+"""What gives a current and nothing else, if no word says more."""
+
+OPPOSITES: Final = (
+    ("open", "close"), ("up", "down"), ("left", "right"), ("forward", "reverse"), ("fwd", "rev"), ("in", "out"),
+    ("extend", "retract"), ("raise", "lower"), ("forward", "backward"), ("clamp", "unclamp"), ("lock", "unlock"),
+)  # fmt: skip
+"""Words of commands that must never be on together."""
 
 CONTACTS: Final[Mapping[str, Mapping[str, str]]] = {
     "push_button": {"pressed": "contact"},
@@ -100,6 +126,9 @@ def main_terminal(text: str, name: str, *, reads: bool) -> str:
 def fit(device: Device) -> str | None:
     """Give the stock part that a device is; None if none has all its terminals."""
     fitting = [name for name, kind in STOCK.items() if _has(kind, device)]
+    said = Device(device.said, (), ())
+    if device.terminals == ("current",) and not any(called(name, device) or called(name, said) for name in fitting):
+        return TRANSMITTER
     return min(fitting, key=lambda name: _rank(name, device), default=None)
 
 
@@ -127,6 +156,12 @@ def _levels(terminals: Mapping[str, object]) -> list[str]:
 
 def _has(kind: type[Part], device: Device) -> bool:
     return set(device.reads) <= set(kind.OUTPUTS) and set(device.drives) <= set(kind.INPUTS)
+
+
+def opposed(one: str, other: str) -> bool:
+    """Say whether two names differ in a word and its opposite: `open_cmd` and `close_cmd`."""
+    differing = words(one) ^ words(other)
+    return any(differing == {*pair} for pair in OPPOSITES)
 
 
 def called(name: str, device: Device) -> int:

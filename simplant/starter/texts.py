@@ -10,7 +10,7 @@ from typing import Final
 from simplant.part import Parameter
 from simplant.starter.explore import Answer
 from simplant.starter.feeds import MAINS, PartDraft
-from simplant.starter.fit import Device
+from simplant.starter.fit import Device, opposed
 from simplant.starter.program_text import limit_of
 from simplant.starter.sort import Roles
 from simplant.timebase import Ns
@@ -140,7 +140,10 @@ def _rules(io: IoList, roles: Roles, answers: Mapping[str, Answer | None]) -> It
 
 def _opposed(motions: Sequence[Point]) -> Iterable[tuple[str, str]]:
     return (
-        (one.name, other.name) for n, one in enumerate(motions) for other in motions[n + 1 :] if one.part == other.part
+        (one.name, other.name)
+        for n, one in enumerate(motions)
+        for other in motions[n + 1 :]
+        if one.part == other.part or opposed(one.name, other.name)
     )
 
 

@@ -148,3 +148,23 @@ def test_a_motor_named_alone_has_its_starter(tmp_path: Path) -> None:
         assert block in plant
     assert "fan_ok,BOOL,in,%IX0.0,fan_overload.tripped,NC" in made.files["programs/mill/io.csv"]
     assert "fan_on,BOOL,in,%IX0.1,fan_contactor.closed,NO" in made.files["programs/mill/io.csv"]
+
+
+def test_two_contactors_that_turn_one_motor_either_way(tmp_path: Path) -> None:
+    """One motor behind them, never together by a rule; limit switches are no guards; a current is a transmitter."""
+    (tmp_path / "dome.csv").write_text(
+        "Tag;I/O;Device;NO/NC;Comment\nopen cmd;DO;-K1.coil;;door motor\nclose cmd;DO;-K2.coil;;door motor\n"
+        "is open;DI;-B1;NO;limit switch of the door\nmotor ok;DI;-F1.healthy;NC;95-96\nwind;AI;-B5.current;;m/s\n",
+        encoding="utf-8",
+    )
+    made = draft("dome", tmp_path / "dome.csv")
+    assert [line for line in made.read if line.startswith(("motor", "overload", "push_button", "level_sensor"))] == [
+        "push_button: B1",
+        "overload: F1",
+        "level_sensor: B5 (?)",
+        "motor (added): K1_motor",
+    ]
+    rules = made.files["programs/dome/rules.toml"]
+    assert 'kind = "exclusive"\nmembers = ["open_cmd", "close_cmd"]' in rules
+    assert 'needs = "NOT F1.tripped"' in rules
+    assert "motor_ok,in,F1.tripped,NC" in made.files["programs/dome/io.csv"]

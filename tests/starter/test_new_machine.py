@@ -156,8 +156,8 @@ def test_a_draft_says_what_it_read_and_what_is_left(here: Path) -> None:
     read, left = "\n".join(made.read), "\n".join(made.left)
     for line in (
         "door: S5 (?)",
-        "-S5 is called S5 (io.csv says so now): a part's name has letters, digits and _",
-        "horn is called horn_part (io.csv says so now): a tag is called so",
+        "called otherwise (a part's name has letters, digits and _; io.csv says so now): -S5 is S5, -S1 is S1",
+        "called otherwise (a tag is called so; io.csv says so now): horn is horn_part",
         "pump is two parts: contactor pump_contactor and pump pump (io.csv says so now)",
         "clamp is two parts: valve clamp_valve and cylinder clamp (io.csv says so now)",
         "air_supply (added): air",
