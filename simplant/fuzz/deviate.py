@@ -10,11 +10,9 @@ from dataclasses import dataclass, field
 from typing import Final, TypeVar
 
 from simplant.chance import below, stream
-from simplant.errors import PlantError
 from simplant.rig.machine import Machine
-from simplant.rig.machine_file import time_of
 from simplant.scenario.model import Scans
-from simplant.timebase import NEVER, Ns, show, us
+from simplant.timebase import NEVER, Ns, us
 from simplant.values import BOOL, ElementaryType, Value
 
 One = TypeVar("One")
@@ -132,23 +130,9 @@ def _ends(kind: ElementaryType) -> tuple[Value, ...]:
     return (0, 1, int(kind.most) - 1, int(kind.most)) if kind.is_integer else ()
 
 
-def periods_of(machine: Machine) -> dict[str, tuple[Ns, Ns]]:
-    """Give the range of scan periods of each controller for which `machine.toml` states one (`periods`)."""
-    found = {}
-    for plan, table in zip(machine.controllers, machine.file.all_controllers, strict=True):
-        if table.periods:
-            least, most = (time_of(text, f"periods of {plan.name}") for text in table.periods)
-            if not 0 < least < most:
-                what = f"periods of {plan.name} go from {show(least)} to {show(most)}"
-                raise PlantError(what, mend='write the least and the most: periods = ["8ms", "12ms"]')
-            found[plan.name] = least, most
-    return found
-
-
 def _scans(machine: Machine) -> Iterator[tuple[str, Ns, Ns, Ns]]:
     """Give for each controller the least and greatest period (0: as it is), and the greatest jitter."""
-    stated = periods_of(machine)
     for plan in machine.controllers:
-        least, most = stated.get(plan.name, (Ns(0), Ns(0)))
+        least, most = plan.periods or (Ns(0), Ns(0))
         shortest = min(least or NEVER, *(setup.period for setup, _ in plan.tasks))
         yield plan.name, least, most, Ns(shortest // MOST_JITTER)

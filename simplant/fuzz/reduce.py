@@ -5,9 +5,11 @@ out any one thing that happens, and what was wrong is no longer.
 """
 
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from typing import Final, TypeVar
 
+from simplant.errors import PlantError
 from simplant.faults import Fault
 from simplant.scenario.model import Power, Scenario, Stimulus
 from simplant.timebase import NEVER, Ns, ms, seconds
@@ -16,6 +18,8 @@ Thing = TypeVar("Thing")
 Test = Callable[[Scenario], bool]
 Happening = Stimulus | Fault | Power
 
+TURN, STANDS = "select", "first"
+"""What somebody does to a selector, and its parameter for where it stands at the start."""
 ROUND: Final = (seconds(10), seconds(1), ms(100), ms(10), ms(1))
 """Grids of instants, the roundest first."""
 
@@ -31,7 +35,7 @@ def reduced(scenario: Scenario, broken_at: Ns, wrong: Test) -> Scenario:
     scenario = _first(wrong, _shorter(scenario, broken_at), scenario)
     while True:
         before = scenario
-        scenario = _as_drawn(_fewer_things(scenario, wrong), wrong)
+        scenario = _as_drawn(_from_the_start(_fewer_things(scenario, wrong), wrong), wrong)
         scenario = _plainer(_fewer_things(scenario, wrong), wrong)
         if scenario == before:
             return scenario
@@ -84,6 +88,16 @@ def _fewer(items: Sequence[Thing], wrong: Callable[[list[Thing]], bool]) -> list
 
 def _fewer_things(scenario: Scenario, wrong: Test) -> Scenario:
     return _with(scenario, _fewer(things(scenario), lambda kept: wrong(_with(scenario, kept))))
+
+
+def _from_the_start(scenario: Scenario, wrong: Test) -> Scenario:
+    """Let switches that somebody turns stand there from the start instead."""
+    for turned in [s for s in scenario.stimuli if s.do == TURN and isinstance(s.value, int | float)]:
+        others = tuple(s for s in scenario.stimuli if s is not turned)
+        standing = {**scenario.parameters, f"{turned.on}.{STANDS}": float(turned.value or 0)}
+        with suppress(PlantError):  # a part of somebody's own may be turned and have no such parameter
+            scenario = _first(wrong, iter([replace(scenario, stimuli=others, parameters=standing)]), scenario)
+    return scenario
 
 
 def _as_drawn(scenario: Scenario, wrong: Test) -> Scenario:

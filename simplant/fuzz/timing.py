@@ -8,7 +8,6 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
-from simplant.fuzz.deviate import periods_of
 from simplant.rig.machine import Machine
 from simplant.scenario.model import Scans, Scenario
 from simplant.timebase import Ns, show
@@ -62,7 +61,7 @@ def _axes(machine: Machine, scenario: Scenario) -> Iterator[tuple[str, Iterator[
         (replace(scenario, phase=Ns(scenario.phase + period * step // PHASES)) for step in range(PHASES)),
     )
     yield f"with {TIES} orders of what comes at one instant", (replace(scenario, ties=n) for n in range(1, TIES + 1))
-    for name, (least, most) in periods_of(machine).items():
+    for name, (least, most) in ((plan.name, plan.periods) for plan in machine.controllers if plan.periods):
         given = scenario.scans.get(name, Scans())
         steps = [Ns(least + (most - least) * step // (PERIODS - 1)) for step in range(PERIODS)]
         yield (

@@ -15,7 +15,7 @@ import msgspec
 from simplant.errors import Place, PlantError, SimplantError, nearest
 from simplant.files import shown
 from simplant.rig.variant import base_of, folders_of, found, joined
-from simplant.timebase import Ns, duration
+from simplant.timebase import Ns, duration, show
 
 
 class MachineTable(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -74,11 +74,6 @@ class MachineFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     parts: dict[str, dict[str, Any]] = {}
     points: dict[str, dict[str, float]] = {}
     panel: PanelTable = PanelTable()
-
-    @property
-    def all_controllers(self) -> tuple[ControllerTable, ...]:
-        """The tables of all controllers, the main one first."""
-        return self.controller, *self.controllers.values()
 
 
 _KEYS: Final = {
@@ -211,3 +206,19 @@ def time_of(text: str, key: str) -> Ns:
         return duration(text)
     except SimplantError as error:
         raise PlantError(f"{key}: {error.what}", error.why, error.mend) from None
+
+
+def periods_of(table: ControllerTable, key: str, path: Path) -> tuple[Ns, Ns] | None:
+    """Read the range of scan periods that a controller must do with; None if none is stated.
+
+    Raises:
+        PlantError: it is no range.
+    """
+    if table.periods is None:
+        return None
+    least, most = (time_of(text, f"{key}.periods") for text in table.periods)
+    if not 0 < least < most:
+        what = f"{key}.periods goes from {show(least)} to {show(most)}"
+        place = place_of(path.read_text(encoding="utf-8-sig"), shown(path), f"{key}.periods")
+        raise PlantError(what, "", 'write the least and the most: periods = ["8ms", "12ms"]', place)
+    return least, most

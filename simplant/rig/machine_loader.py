@@ -19,7 +19,7 @@ from simplant.part import Part, Signal, check_parameter
 from simplant.plant.inverter import Inverter
 from simplant.plant.world import Sum, Wire
 from simplant.rig.load import call, load_module
-from simplant.rig.machine_file import ControllerTable, named_file, place_in, read_machine_file, time_of
+from simplant.rig.machine_file import ControllerTable, named_file, periods_of, place_in, read_machine_file, time_of
 from simplant.rig.panel_table import panel_problems
 from simplant.rig.plans import MAIN, STOCK, ControllerPlan, PartPlan
 from simplant.rig.port import Port
@@ -274,7 +274,8 @@ class Loader:
             boot=time_of(table.boot, f"{key}.boot"),
             restart="cold" if table.restart == "cold" else "warm",
         )
-        return ControllerPlan(name, setup, program, laid, tasks, table.supply, inputs, outputs, safe, sources, logic)
+        wires = table.supply, inputs, outputs, safe, sources
+        return ControllerPlan(name, setup, program, laid, tasks, *wires, logic, periods_of(table, key, self.path))
 
     @staticmethod
     def _task(key: str, table: ControllerTable, layout: Layout) -> TaskSetup:

@@ -16,6 +16,7 @@ from simplant.logic.program import Program
 from simplant.part import Part, Signal
 from simplant.plant import STOCK as PLANT_STOCK
 from simplant.scenario.model import Scans
+from simplant.timebase import Ns
 from simplant.values import Value
 from simplant.wiring import STOCK as WIRING_STOCK
 
@@ -57,6 +58,8 @@ class ControllerPlan:
     safe: Mapping[str, Value]
     sources: Mapping[str, str]
     logic: Path
+    periods: tuple[Ns, Ns] | None = None
+    """Least and most scan period for which its program must do, where the machine's file states them."""
 
     def scanning(self, scans: Scans) -> tuple[tuple[TaskSetup, Executable], ...]:
         """Give its tasks with the period and jitter of a run; one whose program sets its period keeps that.

@@ -19,7 +19,8 @@ NO_ACCESS = "No such file or directory"
 CASES = {
     "misspelt key of a controller": (
         "machine.toml", 'period = "10ms"', 'perod = "10ms"',
-        "programs/comet_toss/machine.toml:LINE: there is no key 'controller.perod'. Close in spelling: period.",
+        "programs/comet_toss/machine.toml:LINE: there is no key 'controller.perod'. "
+        "Close in spelling: period, periods.",
     ),
     "misspelt key of the machine": (
         "machine.toml", "title =", "titel =",
@@ -72,6 +73,11 @@ CASES = {
         "machine.toml", 'period = "10ms"', 'period = "10 parsec"',
         "controller.period: '10 parsec' is not a duration. Write a number with a unit (ns us ms s m h d), "
         'for instance "1.5s".',
+    ),
+    "a range of periods that is none": (
+        "machine.toml", 'period = "10ms"', 'periods = ["12ms", "8ms"]',
+        "programs/comet_toss/machine.toml:LINE: controller.periods goes from 12 ms to 8 ms. Write the least and the "
+        'most: periods = ["8ms", "12ms"].',
     ),
     "a number where text is wanted": (
         "machine.toml", 'period = "10ms"', "period = 10",

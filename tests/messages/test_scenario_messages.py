@@ -113,6 +113,7 @@ SCENARIO = {
         "f.toml:6:1: 'select' cannot be given a time. No action is known to end it. "
         "Leave out 'for' and write what follows as a stimulus of its own.",
     ),
+    "negative ties": ('machine = "m"\nties = -1', "f.toml:2:1: the seed of ties is -1. It must be 0 or more."),
     "negative seed": ('machine = "m"\nseed = -1', "f.toml:2:1: the seed is -1. It must be 0 or more."),
     "unknown restart": (
         'machine = "m"\n[[power]]\nat = "1s"\nrestart = "hot"',
