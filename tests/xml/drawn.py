@@ -66,3 +66,21 @@ def declared(**types):
 
 def _type(name):
     return f"<{name}/>" if name in ("BOOL", "INT", "REAL", "TIME") else f'<derived name="{name}"/>'
+
+
+def contact(number, name, after=(), x=0, y=0, **marks):
+    """A contact behind some objects."""
+    said = "".join(f' {k}="{v}"' for k, v in marks.items())
+    joined = "".join(f'<connection refLocalId="{n}"/>' for n in after)
+    return (
+        f'<contact localId="{number}"{said}><position x="{x}" y="{y}"/><connectionPointIn>{joined}</connectionPointIn>'
+        f"<connectionPointOut/><variable>{name}</variable></contact>"
+    )
+
+
+def coil(number, name, after=(), x=0, y=0, **marks):
+    """A coil behind some objects."""
+    return contact(number, name, after, x, y, **marks).replace("contact", "coil")
+
+
+RAIL = '<leftPowerRail localId="1"><position x="0" y="0"/><connectionPointOut formalParameter=""/></leftPowerRail>\n'

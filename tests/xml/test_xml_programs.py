@@ -8,7 +8,7 @@ import pytest
 from simplant.logic.fbd.tree import Graph
 from simplant.logic.ladder.tree import Ladder
 from simplant.logic.sfc.tree import Chart
-from tests.xml.drawn import declared, in_frame, project, rows, text_of
+from tests.xml.drawn import RAIL, coil, contact, declared, in_frame, project, rows, text_of
 
 F, T = False, True
 ON, OFF = {"a": T}, {"a": F}
@@ -85,22 +85,6 @@ def test_iec_61131_10_with_types_and_first_values():
     assert rows(text_of("iec_rungs.xml"), given, ("pump", "sum"), count=6) == [
         (F, 27), (T, 27), (T, 27), (T, 27), (F, 27), (F, 27),
     ]  # fmt: skip
-
-
-def contact(number, name, after, x, y, **marks):
-    said = "".join(f' {k}="{v}"' for k, v in marks.items())
-    joined = "".join(f'<connection refLocalId="{n}"/>' for n in after)
-    return (
-        f'<contact localId="{number}"{said}><position x="{x}" y="{y}"/><connectionPointIn>{joined}</connectionPointIn>'
-        f"<connectionPointOut/><variable>{name}</variable></contact>"
-    )
-
-
-def coil(number, name, after, x, y, **marks):
-    return contact(number, name, after, x, y, **marks).replace("contact", "coil")
-
-
-RAIL = '<leftPowerRail localId="1"><position x="0" y="0"/><connectionPointOut formalParameter=""/></leftPowerRail>\n'
 
 
 def test_a_bridge_is_no_ladder_and_runs_as_a_graph():

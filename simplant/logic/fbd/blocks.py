@@ -1,8 +1,8 @@
 """What the blocks of a graph do: calls of function blocks and functions, with EN and ENO.
 
-A function with EN does nothing while EN is FALSE, and what it gave last stays. Source: IEC 61131-3, EN and ENO, from
-memory. Rule: the value of a function stands in the expression that needs it as long as nothing can tell the difference;
-else it is kept in a hidden variable.
+A function with EN does nothing while EN is FALSE: a Boolean value is then FALSE, since no power leaves it; any other
+stays what it was. Source: IEC 61131-3, EN and ENO, from memory, which leaves the value open. Rule: the value of a
+function stands in the expression that needs it as long as nothing can tell the difference; else it is kept.
 """
 
 from __future__ import annotations
@@ -10,12 +10,13 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from simplant.logic.fbd.hidden import Hidden, is_true, negation, truth
+from simplant.logic.fbd.hidden import Hidden, conjunction, is_true, negation, truth
 from simplant.logic.fbd.kinds import COMPARISONS, Kinds
 from simplant.logic.fbd.measured import Measured
 from simplant.logic.fbd.order import ACTORS, Network
 from simplant.logic.fbd.tree import Block, Input, Output, Sink, Wire, inputs_of
 from simplant.logic.fbd.values import LONGEST
+from simplant.logic.st.declared import Named
 from simplant.logic.st.report import fail
 from simplant.logic.st.tree import Access, Argument, Call, Do, Expression, If, Infix, Let, Prefix
 
@@ -83,25 +84,38 @@ class Blocks(Measured):
         others, more = self._others(node)
         arguments = [*self._arguments(node, pins), *more]
         main = self._main(node)
-        value = self._called(node, pins, arguments)
-        if main is not None and main.negated:
-            value = negation(value, node.place)
         wire = Wire(node.number, main.name) if main is not None else None
-        sink = self._sink(wire) if power is not None and wire is not None and wire not in self.early else None
-        self.measure(node, *([sink.target.name] if sink is not None else []))
         if wire is None or not self.wires[wire]:
+            self.measure(node)
             self._called_only(node, power, arguments)
-        elif sink is not None:
+        else:
+            value = self._called(node, pins, arguments)
+            value = negation(value, node.place) if main is not None and main.negated else value
+            self._given_on(node, wire, power, value, alone=not more)
+        for each, target in others:
+            self.give(each, target, node.place)
+
+    def _given_on(self, node: Block, wire: Wire, power: Expression | None, value: Expression, *, alone: bool) -> None:
+        """Let the value of a function go on from its output; `alone`: it has no further outputs."""
+        if power is not None and self._leaves_power(node, wire):
+            value, power = conjunction(power, value, node.place), None
+        sink = self._sink(wire) if power is not None and wire not in self.early else None
+        self.measure(node, *([sink.target.name] if sink is not None else []))
+        if sink is not None:
             self.done.add(sink.number)
             self._when(node, power, Let(node.place, sink.target, value))
-        elif power is None and not more and wire not in self.early and self._may_wait(node, wire):
+        elif power is None and alone and wire not in self.early and self._may_wait(node, wire):
             self.results[wire] = value
         elif power is None and wire not in self.early:
             self.hold(wire, value)
         else:
             self._keep(node, wire, power, value)
-        for each, target in others:
-            self.give(each, target, node.place)
+
+    def _leaves_power(self, node: Block, wire: Wire) -> bool:
+        """Say whether a function with EN gives a Boolean value that goes on, and may be computed at any time."""
+        spec = self.spec_of(wire)
+        plain = isinstance(spec, Named) and spec.name.upper() == "BOOL" and "*" not in self.changed(node)
+        return plain and wire not in self.early and self._sink(wire) is None
 
     def _called_only(self, node: Block, power: Expression | None, arguments: list[Argument]) -> None:
         """Call a function whose result nobody takes, if it may do something."""
@@ -157,7 +171,7 @@ class Blocks(Measured):
         if plain and key in _SIGNS and (len(values) == 2 or (len(values) > 2 and key not in COMPARISONS)):
             whole = values[0]
             for value in values[1:]:
-                whole = Infix(place, _SIGNS[key], whole, value)
+                whole = conjunction(whole, value, place) if key == "AND" else Infix(place, _SIGNS[key], whole, value)
             return whole
         if not all(a.name for a in arguments):
             arguments = [replace(a, name="") for a in arguments]
