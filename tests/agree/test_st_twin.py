@@ -3,12 +3,15 @@
 Rule: equal traces, line by line; who changes one of the programs changes the others.
 """
 
+from dataclasses import replace
 from random import Random
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from simplant.rig.outcome import run_scenario
+from simplant.scenario.read import read_scenario
 from tests.agree.twins import FILES, authored, lines, scenarios, with_logic
 
 EACH = [(machine, file, path) for machine, file in FILES for path in scenarios(machine)]
@@ -31,6 +34,17 @@ def twin(tmp_path_factory):
 def test_the_same_trace(machine, file, path, twin):
     """Every tag and every truth at every instant; and what is expected of a run, its alarms too, is met by both."""
     assert lines(twin(machine, file), path) == lines(authored(machine), path)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("machine", "file", "path"), EACH[::3], ids=[f"{m}-{f}-{p.stem}" for m, f, p in EACH[::3]])
+def test_the_same_told(machine, file, path, twin):
+    """Rules, expectations, visits of steps, alarms, counts: what is told of a run is the same, and as little is run."""
+    mine, other = (run_scenario(m, read_scenario(path)) for m in (twin(machine, file), authored(machine)))
+    for told in ("findings", "verdicts", "steps", "counts"):
+        assert getattr(mine, told) == getattr(other, told), told
+    assert [replace(a, text="") for a in mine.alarms] == [replace(a, text="") for a in other.alarms]
+    assert [(s.run, s.slept) for s in mine.scans] == [(s.run, s.slept) for s in other.scans]
 
 
 @pytest.mark.parametrize(("machine", "file"), FILES)

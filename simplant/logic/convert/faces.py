@@ -13,11 +13,11 @@ from pathlib import Path
 from typing import Final
 
 from simplant.errors import Place, ProgramError, UsageError
-from simplant.logic.convert.comments import beside, head_of
 from simplant.logic.convert.programs import SAFETY, Converted
 from simplant.logic.fbd.tree import Graph
 from simplant.logic.ladder.tree import Ladder
 from simplant.logic.sfc.tree import Chart
+from simplant.logic.st.comments import beside, head_of
 from simplant.logic.st.declared import File
 from simplant.logic.st.prepared import prepared
 from simplant.logic.st.printed import printed

@@ -2,8 +2,8 @@
 
 A variable at an address (`start AT %IX0.2 : BOOL`) is the tag of that address; a VAR_EXTERNAL or undeclared name that
 is a tag is that tag. An enumeration `X_first_out` with names `none, a, b ...` that are all BOOL variables is the
-first-out of an alarm table X; any other by which a CASE chooses is a sequence, its names are the steps. Rule: what the
-file says beyond that is the program's own affair.
+first-out of an alarm table X, and the comments beside these (`what happened; what to do`) are its texts; any other by
+which a CASE chooses is a sequence. Rule: what the file says beyond that is the program's own affair.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -18,6 +18,7 @@ from simplant.logic.layout import Prepared
 from simplant.logic.nodes import Alarm, AlarmTable, Step
 from simplant.logic.sequence import Sequence_
 from simplant.logic.sfc.tree import Chart
+from simplant.logic.st.comments import beside
 from simplant.logic.st.declared import File
 from simplant.logic.st.faces import reader_of
 from simplant.logic.st.lints import lints
@@ -94,7 +95,7 @@ def _program(
         layouts = (replace(layouts[0], task="main"),)
     program = TextProgram(Path(name).stem, [*tags, *_own(laid, tags, name)], layouts, map(_finding, mistakes))
     program.project, program.io, program.charts_of_units = project, tuple(tags), charts
-    program.alarm_tables.extend(_alarm_tables(laid, name))
+    program.alarm_tables.extend(_alarm_tables(project, laid))
     for chart in _sequences(project, laid, program):
         program.charts[chart.name] = chart
         del program.declared[chart.name]
@@ -118,13 +119,27 @@ def _own(laid: Laid, tags: Sequence[Tag], file: str) -> Iterator[Tag]:
                 yield Tag(slot.name, type_, initial=slot.initial, retain=slot.retain, place=Place(file))
 
 
-def _alarm_tables(laid: Laid, file: str) -> Iterator[AlarmTable]:
-    place = Place(file)
+def _alarm_tables(project: Project, laid: Laid) -> Iterator[AlarmTable]:
+    place = Place(project.report.name)
     for name, scalar in laid.types.items():
         words = [word for word, _ in (scalar.words or {}).values()]
         if name.endswith("_first_out") and words[:1] == ["none"] and all(_is_bool(laid, w) for w in words[1:]):
-            alarms = tuple(Alarm(word, Ref(word, BOOL), word.replace("_", " ")) for word in words[1:])
+            said = _said(project)
+            alarms = tuple(_alarm(word, said.get(word.upper(), "")) for word in words[1:])
             yield AlarmTable(name, place, name.removesuffix("_first_out"), alarms, Const(value=False, type=BOOL))
+
+
+def _said(project: Project) -> dict[str, str]:
+    """Give the comments beside variables, by their names in capitals."""
+    variables = [v for unit in project.file.units for v in unit.variables]
+    notes = beside(project.report.text, variables)
+    return {v.name.upper(): notes[v.place] for v in variables if v.place in notes}
+
+
+def _alarm(name: str, comment: str) -> Alarm:
+    """Make an alarm of its variable, with the comment beside it: what happened; what to do."""
+    text, _, action = comment.partition("; ")
+    return Alarm(name, Ref(name, BOOL), text or name.replace("_", " "), action)
 
 
 def _sequences(project: Project, laid: Laid, program: Prepared) -> Iterator[Sequence_]:

@@ -21,12 +21,19 @@ def head_of(text: str) -> str:
 
 
 def beside(text: str, variables: Iterable[Variable]) -> dict[Place, str]:
-    """Give the comments in the rows of declarations, by the place of the variable."""
+    """Give the comments of declarations by the place of the variable: in its row, or between it and the one above."""
     rows: dict[int, str] = {}
+    between: dict[int, str] = {}
+    lines = text.splitlines()
     for match in _PIECE.finditer(text):
         if match.lastindex:
-            rows.setdefault(text.count("\n", 0, match.start()) + 1, _plain(match))
-    return {v.place: rows[v.place.line] for v in variables if v.place.line in rows}
+            first, last = (text.count("\n", 0, at) + 1 for at in match.span())
+            rows.setdefault(first, _plain(match))
+            alone = lines[first - 1].lstrip().startswith(match[0][:2]) and lines[last - 1].endswith(match[0][-2:])
+            if alone and first > 1 and ";" in lines[first - 2]:
+                between[last + 1] = _plain(match)
+    wanted = {v.place: rows.get(v.place.line) or between.get(v.place.line, "") for v in variables}
+    return {place: words for place, words in wanted.items() if words}
 
 
 def _plain(match: re.Match[str]) -> str:
