@@ -1,6 +1,7 @@
 """Drawing and reading ladders: what is drawn is read, and drawn the same again."""
 
-from hypothesis import given
+import pytest
+from hypothesis import given, settings
 
 from simplant.logic.ladder.draw import draw
 from simplant.logic.ladder.read import read_ladder
@@ -20,6 +21,8 @@ def redrawn(text):
     return draw(read(text).units[0].body)
 
 
+@pytest.mark.slow
+@settings(max_examples=60, deadline=None)
 @given(ladders(back=False))
 def test_draw_read_draw_is_the_same(ladder):
     """The drawing of any ladder is read without a mistake, and drawn again as it was."""

@@ -1,5 +1,6 @@
 """What a ladder does: held against one that is done plainly; compiled against walked."""
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -25,6 +26,7 @@ def laid_out(text):
     return layout
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None)
 @given(ladders(back=False), st.lists(st.fixed_dictionaries({n: st.booleans() for n in BOOLS}), min_size=3, max_size=3))
 def test_any_ladder_does_what_it_does_plainly(ladder, stories):
@@ -45,6 +47,7 @@ def test_any_ladder_does_what_it_does_plainly(ladder, stories):
         assert {name: after[name] for name in values} == values
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None)
 @given(ladders(back=False), st.lists(st.fixed_dictionaries({n: st.booleans() for n in BOOLS}), min_size=3, max_size=3))
 def test_compiled_and_walked_agree(ladder, stories):

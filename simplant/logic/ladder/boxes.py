@@ -16,6 +16,7 @@ from simplant.logic.st.report import fail
 
 _COIL_BEFORE: Final = re.compile(r"[-+]\(\s?[/SRPNsrpn]?\)\Z")
 _ARROW_BEFORE: Final = re.compile(r">\w+>\Z")
+_WORD_END: Final = re.compile(r"[\w')\]]")
 _TARGET: Final = re.compile(r"[A-Za-z_%](?:[^\s|\[\]]|\[[^\]|]*\])*")
 
 
@@ -135,6 +136,8 @@ def _left(sheet: Sheet, frame: Frame, row: int, name: str, found: _Pins, used: s
     end = column - inverted
     while sheet.at(row, end) == "-":
         end -= 1
+    if sheet.at(row, end) == " " and _WORD_END.match(sheet.at(row, end - 1)):  # one space before the wire will do
+        end -= 1
     letter, text = sheet.at(row, end), sheet.rows[row][: end + 1]
     _named(sheet, row, frame.left, name)
     power = letter in "+|" or sheet.box(row, end) or _COIL_BEFORE.search(text) or _ARROW_BEFORE.search(text)
@@ -170,6 +173,8 @@ def _right(sheet: Sheet, frame: Frame, row: int, name: str, found: _Pins, used: 
     while sheet.at(row, end) == "-":
         end += 1
     _named(sheet, row, frame.right, name)
+    if sheet.at(row, end) == " " and _TARGET.match(sheet.at(row, end + 1)):
+        end += 1
     match = _TARGET.match(sheet.rows[row], end)
     if match:
         target = access_of(match[0], sheet.place(row, end))

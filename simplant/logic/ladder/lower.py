@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
+from typing import Final
 
 from simplant.errors import Place
 from simplant.logic.ladder.calls import called
@@ -38,6 +39,10 @@ Probe = Callable[["RungLowering", str, Element, Power], None]
 """Told the power at each element, `in` and `out`, and the `value` of what a contact looks at (flow.py)."""
 
 
+LONGEST: Final = 20
+"""Contacts in a row, or branches, that make one expression; of more, the power up to there is kept."""
+
+
 @dataclass(slots=True)
 class RungLowering:
     """Lowers one rung.
@@ -65,6 +70,8 @@ class RungLowering:
         last = len(line.elements) - 1
         for number, element in enumerate(line.elements):
             power = self.element(element, power, needed=needed or number < last)
+            if number % LONGEST == LONGEST - 1:
+                power = self.hidden.held(self.out, power, place_of(element))
         return power
 
     def element(self, element: Element, power: Power, *, needed: bool) -> Power:
@@ -146,7 +153,11 @@ class RungLowering:
         acting = [any(not isinstance(e, Contact | Parallel) for e in elements(b)) for b in parallel.branches]
         place = place_of(parallel)
         if not any(acting) and self.probe is None:
-            inside = [self.series(branch, power=True, needed=True) for branch in parallel.branches]
+            inside: list[Power] = []
+            for branch in parallel.branches:
+                inside.append(self.series(branch, power=True, needed=True))
+                if len(inside) == LONGEST:
+                    inside = [self.hidden.held(self.out, disjunction(inside, place), place)]
             return conjunction(power, disjunction(inside, place))
         power = self.hidden.held(self.out, power, place)
         found: list[Power] = []

@@ -15,7 +15,7 @@ from simplant.logic.ladder.tree import Element, Parallel, Series
 from simplant.logic.ladder.wires import Edge
 from simplant.logic.st.report import fail
 
-DEEPEST: Final = 40
+DEEPEST: Final = 16
 """Branches within branches."""
 
 

@@ -62,7 +62,7 @@ def _place(report: Report, body: list[Row], units: list[Unit]) -> None:
     first = next(row for row in body if row.kind == "drawn")
     around = [n for n, unit in enumerate(units) if unit.place.line <= first.line]
     if not around or isinstance(units[around[-1]].body, Ladder):
-        report.error(Place(report.name, first.line), "a rung stands outside a program unit",
+        report.error(Place(report.name, first.line, 1), "a rung stands outside a program unit",
                      mend="write PROGRAM name, VAR ... END_VAR before it and END_PROGRAM behind it")  # fmt: skip
         return
     for row in body:
@@ -72,7 +72,7 @@ def _place(report: Report, body: list[Row], units: list[Unit]) -> None:
                          "a rung's rows begin with |, its label ends with a colon", "write a comment (* *)",
                          len(row.text.strip()))  # fmt: skip
     rungs = tuple(_Rungs(report).of(body))
-    units[around[-1]] = replace(units[around[-1]], body=Ladder(Place(report.name, first.line), rungs))
+    units[around[-1]] = replace(units[around[-1]], body=Ladder(Place(report.name, first.line, 1), rungs))
 
 
 @dataclass(slots=True)
@@ -113,13 +113,15 @@ class _Rungs:
         """Make a rung of what waits and a line."""
         label, comment = self.label, "\n".join(self.comment)
         self.comment, self.label = [], None
-        place = Place(self.report.name, label.line if label is not None else at)
+        place = Place(self.report.name, label.line if label is not None else at, 1)
         return Rung(place, label.text if label is not None else "", comment, line)
 
     def line(self, rows: Sequence[Row]) -> Series:
         """Read a drawing; what cannot be read is told, and left empty."""
         before = len(self.report.errors)
         sheet = Sheet(self.report, rows[0].line, [row.text.replace("\t", " ").rstrip() for row in rows])
+        if len(self.report.errors) > before:  # a box is not closed: what its rows say cannot be known
+            return Series(())
         wires = Wires(sheet)
         try:
             edges = wires.follow()

@@ -149,7 +149,7 @@ class Wires:
         frame = self.sheet.box(row, column)
         boxed = self.boxes.get(frame) if frame is not None else None
         if boxed is None:  # what is wrong with it is told already
-            fail(self.sheet.place(row, column), "the line ends at a box that cannot be read")
+            return None, None
         if boxed.row_in != row:
             fail(self.sheet.place(row, column), f"a wire meets {boxed.block.type} where it has no pin")
         found.append(boxed.block)
@@ -227,6 +227,8 @@ class Wires:
     def _tell(self, row: int, column: int, word: str) -> None:
         if any(letter.isalnum() for letter in word):
             what, mend = f"{word!r} belongs to nothing", "names stand right above contacts, coils and boxes"
+        elif "|" in word or "+" in word:
+            what, mend = f"{word!r} is joined to nothing", "a line up or down leads from a + to a + of the same column"
         else:
             what, mend = f"{word!r} is joined to nothing", "join it to the left rail, or take it away"
         self.sheet.error(row, column, what, mend=mend, length=len(word))
