@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
+from simplant.blocks.steps import STEP
 from simplant.errors import SimplantError
 from simplant.faults import SWAPPED, CatalogueEntry, Fault
 from simplant.kernel.mode import Mode
@@ -51,6 +52,8 @@ class Session:
         self.base: Final = replace(scenario or Scenario(machine.name), ties=0)
         check_against(self.base, names_of(machine, machine.rules))
         self.main_period: Final = min(setup.period for setup, _ in machine.controllers[0].tasks)
+        blocks = (item for layout in machine.controllers[0].layouts for item in layout.blocks.items())
+        self._flags: Final = [name for name, block in blocks if block is STEP]
         self._begin(self.base.shifted())
 
     def _begin(self, happens: Scenario) -> None:
@@ -113,14 +116,16 @@ class Session:
 
     def step(self) -> bool:
         """Go on scan by scan until a step changes, a minute at most; say whether one did."""
-        charts, rows, seen = set(self.machine.program.charts), self.rig.recorder.rows, len(self.rig.recorder.rows)
-        last = self.at + LONGEST_STEP
-        while self.at < last and self.broken is None and charts:
+        last, before = self.at + LONGEST_STEP, self.steps()
+        while before and self.at < last and self.broken is None and self.steps() == before:
             self.scan()
-            if any(name in charts for _, name, _ in rows[seen:]):
-                return True
-            seen = len(rows)
-        return False
+        return self.steps() != before
+
+    def steps(self) -> tuple[str, ...]:
+        """Give the active steps: of each sequence one, of charts that may have several all."""
+        value = self.rig.value
+        several = (name for name in self._flags if self.rig.main.value(f"{name}.X"))
+        return (*(f"{name}: {value(name)}" for name in self.machine.program.charts), *several)
 
     # What people do
 

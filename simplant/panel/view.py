@@ -65,7 +65,7 @@ class View:
     def state(self, width: int) -> str:
         """Give one line that says where the run is."""
         session, rig = self.session, self.session.rig
-        steps = " ".join(f"{name}:{rig.value(name)}" for name in session.machine.program.charts)
+        steps = ", ".join(session.steps())
         mode = "no power" if session.is_cut() else rig.main.mode.value
         counts = [
             (self.course.unseen, "new alarm"),
@@ -107,6 +107,8 @@ class View:
     def step(self) -> str:
         """Stand still, and go on until a step changes."""
         self.pace.running = False
+        if not self.session.steps():
+            return "this program has no steps"
         changed = self.session.step()
         at = f"{self.session.at / 1e9:.3f} s"
         return f"a step changed; now at {at}" if changed else f"no step changed for a minute; now at {at}"

@@ -1,4 +1,4 @@
-"""A program in ladder on the panel: its own drawing, with the power of the latest scan by line weight."""
+"""Programs in the languages of the standard on the panel: a ladder with its power, a chart with its active steps."""
 
 import pytest
 
@@ -42,13 +42,31 @@ END_PROGRAM
 }
 
 
-@pytest.fixture
-def view(tmp_path):
-    folder = tmp_path / "programs" / "holds"
-    folder.mkdir(parents=True)
-    for name, text in FILES.items():
+CHART = """\
+PROGRAM holds
+VAR
+  start_pressed AT %IX0.0 : BOOL;
+  stop_pressed AT %IX0.1 : BOOL;
+  lamp_cmd AT %QX0.0 : BOOL;
+END_VAR
+INITIAL_STEP dark: END_STEP
+STEP lit: lamp_cmd(N); END_STEP
+TRANSITION FROM dark TO lit := start_pressed; END_TRANSITION
+TRANSITION FROM lit TO dark := stop_pressed; END_TRANSITION
+END_PROGRAM
+"""
+
+
+def begun(folder, files):
+    """Write a machine, and begin a session with it."""
+    for name, text in files.items():
         (folder / name).write_text(text, encoding="utf-8")
     return View(Session(Machine.load(folder)))
+
+
+@pytest.fixture
+def view(tmp_path):
+    return begun(tmp_path, FILES)
 
 
 def rung(view):
@@ -74,3 +92,19 @@ def test_power_is_heavy(view):
         seen.append(rung(view))
         session.advance(Ns(session.at + ms(200)))
     assert seen == [REST, START, HELD, STOP, REST]
+
+
+def test_active_steps_of_a_chart(tmp_path):
+    """A chart in text shows the step that is active, for how long, and its own text; one can go on to the next step."""
+    table = FILES["machine.toml"].replace("logic.ladder", "logic.st")
+    view = begun(tmp_path, {**FILES, "machine.toml": table, "logic.st": CHART})
+    session = view.session
+    session.advance(ms(100))
+    session.do("start", "press", lasts=ms(50))
+    assert session.step()
+    shown = [line.text for line in view.panes[4].lines(60)]
+    assert shown[0].startswith("■ ")
+    assert "lit  for " in shown[0]
+    assert shown[1:3] == ["text", "   1 PROGRAM holds"]
+    assert not session.step()
+    assert view.state(80).endswith("lit")

@@ -170,13 +170,13 @@ def test_log_shows_a_glitch_of_one_scan(view):
 
 def test_state_line(view):
     """One line says machine, time, pace, what the controller does, its steps, and what is unusual."""
-    assert view.state(100) == "fountain │ 2.500 s │ 1 x │ running │ cycle:rest │ 1 new alarm │ 1 fault │ 1 forced"
+    assert view.state(100) == "fountain │ 2.500 s │ 1 x │ running │ cycle: rest │ 1 new alarm │ 1 fault │ 1 forced"
     assert view.free() == "1 points let go, 1 faults ended"
     assert view.power(cold=False) == "power of main is cut"
     assert view.acknowledge() == "1 acknowledged"
     view.session.advance(seconds(3))
     view.follow()
-    assert view.state(100) == "fountain │ 3.000 s │ 1 x │ no power │ cycle:rest"
+    assert view.state(100) == "fountain │ 3.000 s │ 1 x │ no power │ cycle: rest"
 
 
 def test_desk_acts(machine):
