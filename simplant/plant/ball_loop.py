@@ -55,7 +55,7 @@ class BallLoop(Part):
         return {"balls": tuple(map(float, range(int(p["balls"]) + 1)))}
 
     def begin(self, now: Ns) -> None:
-        """Lay one ball on the arm and queue the others, all at rest."""
+        """Lay one ball on the arm and queue the others, all at rest, but for those on the floor."""
         p = self.p
         self._ball = Ball(p["mass"], p["diameter"])
         self._gap = from_float_seconds(sqrt(2 * p["drop"] / GRAVITY))
@@ -76,6 +76,8 @@ class BallLoop(Part):
             Place.FLIGHT: self._land,
             Place.RETURN: self._leave_return,
         }
+        for fallen in self._balls.at(Place.QUEUE)[: int(p["on_floor"])]:
+            self._balls.move(fallen, Place.FLOOR)
         if ball := self._balls.first(Place.QUEUE):
             self._balls.move(ball, Place.GATE)
             ball.stage = self._at_rest

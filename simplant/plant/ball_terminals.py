@@ -41,6 +41,7 @@ OUTPUTS: Final[Mapping[str, Signal]] = {
 
 PARAMETERS: Final[Mapping[str, Parameter]] = {
     "balls": Parameter(3, "", "how many balls there are", 0.0, 0, 99),
+    "on_floor": Parameter(0, "", "how many of them lie on the floor when the run begins", 0.0, 0, 99),
     "mass": Parameter(0.034, "kg", "mass of a ball", 0.1, 0.001, 1),
     "diameter": Parameter(0.085, "m", "diameter of a ball", 0.03, 0.01, 0.5),
     "drop": Parameter(0.085, "m", "fall of the next ball to the arm", 0.1, 0.001, 1),

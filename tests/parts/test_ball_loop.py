@@ -327,3 +327,11 @@ def test_books_that_do_not_balance_are_a_bug():
         ledger.move(ball, Place.GATE)
     with pytest.raises(InternalError, match="the books show 2 balls, but counted are at_gate 2"):
         ledger.counts()
+
+
+@pytest.mark.parametrize(("fallen", "places"), [(0, (1, 2, 0)), (1, (1, 1, 1)), (3, (0, 0, 3)), (9, (0, 0, 3))])
+def test_balls_may_lie_on_the_floor_at_first(fallen, places):
+    """A run may begin with a ball on the arm or not; those on the floor are there to be fed."""
+    bench = Bench(on_floor=fallen)
+    assert tuple(bench.part.outputs[name] for name in ("at_gate", "queued", "lost")) == places
+    assert bench.part.outputs["total"] == 3
