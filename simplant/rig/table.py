@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from simplant.blocks import BlockType
+from simplant.blocks.steps import STEP
 from simplant.errors import SimplantError, UsageError, nearest
 from simplant.expr import NOW
 from simplant.kernel.executable import Executable
@@ -73,9 +74,10 @@ class Bench:
         for known, column in self.columns.items():
             if _plain(known) == wanted:
                 return column
-        for known in self.timers:
-            if wanted == f"{_plain(known)}.ET":
-                return Column(f"{known}.ET", TIME)
+        for known, block in self.timers.items():
+            time = "T" if block is STEP else "ET"
+            if wanted == f"{_plain(known)}.{time}":
+                return Column(f"{known}.{time}", TIME)
         raise UsageError(f"there is no variable {name!r}", mend=nearest(name, self.columns))
 
 
@@ -147,7 +149,7 @@ def _scan(task: _Task, values: dict[str, Value], now: Ns) -> None:
 def look(values: Mapping[str, Value], column: Column, bench: Bench) -> Value:
     """Give what a column shows now."""
     path, _, last = column.name.rpartition(".")
-    block = bench.timers.get(path) if last == "ET" else None
+    block = bench.timers.get(path) if last in ("ET", "T") else None
     if block is None or block.elapsed is None:
         return values[column.name]
     state = block.state(*(values[f"{path}.{f.name}"] for f in block.stored))

@@ -25,5 +25,5 @@ def test_any_bytes(data):
 
 def test_the_texts_reach_all_of_the_reader():
     """Among plain seeds some texts can run and most cannot, so both ends are looked at."""
-    ends = [read(text_of(Random(seed))) for seed in range(100)]
-    assert 5 < sum(ends) < 75
+    ends = [read(text_of(Random(seed))) for seed in range(110)]
+    assert 5 < sum(ends) < 80
