@@ -62,3 +62,12 @@ def test_a_constant_divisor_is_known():
         "VAR_OUTPUT y : INT; END_VAR\ny := x / parts;\nEND_PROGRAM"
     )
     assert said(text) == []
+
+
+def test_an_output_that_two_programs_write():
+    """Whichever runs last wins, whatever order the tasks have; each further place is told."""
+    text = (
+        "PROGRAM one\nVAR q AT %QX0.0 : BOOL; x AT %IX0.0 : BOOL; END_VAR\nq := x;\nEND_PROGRAM\n"
+        "PROGRAM two\nVAR q AT %QX0.0 : BOOL; x AT %IX0.1 : BOOL; END_VAR\nq := x;\nEND_PROGRAM"
+    )
+    assert said(text) == ["7:1: the output %QX0.0 is written by one as well"]

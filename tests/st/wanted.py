@@ -24,7 +24,7 @@ from simplant.timebase import Ns, ms
 CORPUS = Path(__file__).parent / "corpus"
 FILES = sorted(CORPUS.glob("*.st"))
 _HEAD = re.compile(r"\A\ufeff?\(\* wanted: (runs|warning|error|fails)(?:: (.*?))?(?:; (.*?))? ?\*\)")
-_SPLIT = re.compile(r"\s*,\s*(?=[\w.%]+(?:\[[\d, ]+\][\w.]*)? = )")
+_SPLIT = re.compile(r"\s*,\s*(?=[\w.%]+(?:\[[\d, ]+\][\w.]*)* = )")
 
 
 @dataclass(frozen=True)

@@ -28,6 +28,11 @@ def covering(address: str, others: Iterable[str]) -> str | None:
     return None
 
 
+def bits_of(address: str) -> int:
+    """Give how many bits an address says that it holds."""
+    return _BITS[canonical(address)[2]]
+
+
 def _meet(one: range, other: range) -> bool:
     return one.start < other.stop and other.start < one.stop
 

@@ -5,12 +5,13 @@ out.
 """
 
 from simplant.blocks import BLOCKS
-from simplant.logic.st.addresses import canonical, covering
+from simplant.logic.st.addresses import bits_of, canonical, covering
 from simplant.logic.st.declared import Named, Variable
 from simplant.logic.st.making_types import Size, Types
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
-from simplant.logic.st.types import Scalar, Standard
+from simplant.logic.st.types import Scalar, Standard, alike
+from simplant.values import Kind
 
 
 class Declaring(Types):
@@ -59,6 +60,16 @@ class Declaring(Types):
             self.names.globals[symbol.name.upper()] = Symbol(
                 symbol.name, symbol.name, symbol.type, "VAR_GLOBAL", symbol.place, symbol.initial
             )
+        elif not alike(known.type, symbol.type):
+            what = f"{symbol.name} is {symbol.type.name} here, the global {known.name} is {known.type.name}"
+            self.report.error(symbol.place, what, length=len(symbol.name))
+
+    def _sized(self, symbol: Symbol) -> None:
+        """Hold the size of an address against that of the type; what a time takes is the controller's affair."""
+        base, bits = symbol.type.base if isinstance(symbol.type, Scalar) else None, bits_of(symbol.address)
+        if base is not None and base.kind not in (Kind.TIME, Kind.STRING) and base.bits not in (0, bits):
+            what = f"{symbol.address} holds {bits} bit{'s' if bits > 1 else ''}, {symbol.name} is {base.name}"
+            self.report.loose(symbol.place, what, "write the size of the type", len(symbol.name))
 
     def symbol(self, variable: Variable, prefix: str, frame: Frame) -> Symbol:
         """Make one variable; raises `Fault`."""
@@ -88,6 +99,7 @@ class Declaring(Types):
         """Let variables at one address be one."""
         address = canonical(symbol.address)
         symbol.address = address
+        self._sized(symbol)
         known = self.names.located.get(address)
         if known is None:
             other = covering(address, self.names.located)

@@ -142,6 +142,7 @@ class Task:
     place: Place
     name: str
     settings: tuple[tuple[Place, str, Expression], ...]
+    resource: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +155,7 @@ class ProgramInstance:
     type: str
     arguments: tuple[Argument, ...] = ()
     retain: bool = False
+    resource: str = ""
 
 
 @dataclass(frozen=True, slots=True)

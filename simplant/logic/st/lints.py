@@ -29,6 +29,7 @@ def lints(project: Project) -> list[Mistake]:
     own = {name: unit for name, unit in project.names.units.items() if not unit.standard}
     found = [m for name, unit in own.items() for m in _of_unit(unit, charts.get(name))]
     found += [m for chart in charts.values() for m in (*warnings_of(chart), *findings_of(chart))]
+    found += _across(project)
     return sorted(found, key=lambda m: (m.place.line, m.place.column))
 
 
@@ -44,6 +45,19 @@ def _of_unit(unit: UnitInfo, chart: Chart | None) -> Iterator[Mistake]:
     yield from _divisions(unit.tree.statements, known)
     outputs = {s.name.upper() for s in unit.symbols.values() if s.section == "VAR_OUTPUT" or s.at("%Q")}
     yield from two_writers(chart, outputs) if chart is not None else _writers(unit.tree.statements, outputs)
+
+
+def _across(project: Project) -> Iterator[Mistake]:
+    """Find outputs at one address that several units write."""
+    writers: dict[str, str] = {}
+    for unit in project.names.units.values():
+        for node in every(unit.tree.statements):
+            for name in sorted(_written(node)) if isinstance(node, Let | Do) else ():
+                symbol = unit.symbols.get(name) or project.names.globals.get(name)
+                address = symbol.address if symbol is not None else name
+                if address.startswith("%Q") and writers.setdefault(address, unit.tree.name) != unit.tree.name:
+                    what = f"the output {address} is written by {writers[address]} as well"
+                    yield _warning(node, what, "the last one wins, and the others are hard to see", "write it in one")
 
 
 def _warning(

@@ -10,7 +10,7 @@ from simplant.expr import Binary, Expr, Function, Op, evaluate
 from simplant.logic.st.adapt import Val, adapt, common, converted, literal
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.types import elementary
-from simplant.values import BOOL, DATE, DT, LINT, TIME, TOD, ElementaryType, Kind
+from simplant.values import BOOL, DATE, DT, LINT, LREAL, REAL, TIME, TOD, ElementaryType, Kind
 
 _OPS: Final = {op.spelling: op for op in Op if op not in (Op.NOT, Op.NEG)}
 _NUMBERS: Final = {8: "USINT", 16: "UINT", 32: "UDINT", 64: "ULINT"}
@@ -62,10 +62,7 @@ class Operators:
         made: Expr = Binary(op, self._meet(left, base, place, what), self._meet(right, base, place, what), base)
         if not (left.open and right.open):
             return Val(made, elementary(base))
-        try:
-            return literal(evaluate(made, {}))
-        except ProgramError as error:
-            fail(place, error.what, error.why, error.mend)
+        return self._known(made, place)
 
     def _meet(self, given: Val, base: ElementaryType, place: Place, what: str) -> Expr:
         if given.open:
@@ -76,12 +73,23 @@ class Operators:
         bases = (left.type.base, right.type.base)
         if any(b.kind not in (Kind.INTEGER, Kind.REAL) for b in bases):
             fail(place, f"'**' joins {kind_of(left)} and {kind_of(right)}", "it needs numbers", length=2)
-        base = left.type.base
-        if base.kind is Kind.INTEGER and right.type.base.kind is Kind.REAL:
+        base, both = left.type.base, left.open and right.open
+        if left.open and not right.open and Kind.REAL in (b.kind for b in bases):
+            base = LREAL if right.type.base is LREAL else REAL  # a bare number follows what is typed
+        elif base.kind is Kind.INTEGER and right.type.base.kind is Kind.REAL:
             base = right.type.base
+        if base is not left.type.base:
             left = Val(converted(left.expr, base), elementary(base))
-        made = Function("EXPT", (left.expr, right.expr), base if not left.open or base.kind is Kind.REAL else LINT)
-        return literal(evaluate(made, {})) if left.open and right.open else Val(made, elementary(made.type))
+        made = Function("EXPT", (left.expr, right.expr), LINT if left.open and base.kind is Kind.INTEGER else base)
+        return self._known(made, place) if both else Val(made, elementary(made.type))
+
+    @staticmethod
+    def _known(made: Expr, place: Place) -> Val:
+        """Reckon with bare numbers."""
+        try:
+            return literal(evaluate(made, {}))
+        except ProgramError as error:
+            fail(place, error.what, error.why, error.mend)
 
     def _compared(self, operator: str, left: Val, right: Val, place: Place) -> Val:
         enums = [v.type for v in (left, right) if v.type.is_enum]

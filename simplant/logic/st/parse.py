@@ -24,6 +24,7 @@ from simplant.logic.st.parse_declarations import SECTIONS
 from simplant.logic.st.report import Report
 
 _TOP: Final = ("PROGRAM", "FUNCTION_BLOCK", "FUNCTION", "TYPE", "CONFIGURATION", "VAR_GLOBAL", "NAMESPACE", "USING")
+STRAY: Final = ("END_IF", "ELSIF", "ELSE", "END_CASE", "END_FOR", "END_WHILE", "END_REPEAT", "UNTIL")
 _OF_OBJECTS: Final = ("EXTENDS", "IMPLEMENTS", "ABSTRACT", "FINAL", "PUBLIC", "PRIVATE", "INTERNAL", "PROTECTED")
 
 
@@ -131,7 +132,7 @@ class _Units(Configurations):
         while self.taken("USING"):
             self.using()
         variables = self.sections()
-        body = self.any_body()
+        body = self._with_stray_ends(self.any_body())
         while self.at(*SECTIONS) and not self.at("VAR_GLOBAL"):
             mend = "declare before the first statement"
             self.report.error(self.place(), "a VAR section stands after statements", mend=mend)
@@ -142,6 +143,15 @@ class _Units(Configurations):
             self._unclosed(kind, name.text)
         self.taken(";")
         return Unit(self.place(name), kind, name.text, result, variables, body)
+
+    def _with_stray_ends(self, body: Body) -> Body:
+        """Tell of words that end nothing, and go on behind them."""
+        while self.at(*STRAY) and isinstance(body, tuple):
+            word = self.step()
+            self.report.error(self.place(word), f"{word.text} ends nothing that is open here", length=len(word.text))
+            self.taken(";", ":")
+            body = (*body, *self.statements())
+        return body
 
     def any_body(self) -> Body:
         """Read a body: a chart, or statements."""

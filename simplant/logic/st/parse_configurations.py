@@ -20,6 +20,7 @@ class _Gathered:
     tasks: list[Task] = field(default_factory=list)
     programs: list[ProgramInstance] = field(default_factory=list)
     settings: list[Setting] = field(default_factory=list)
+    resource: str = ""
 
 
 class Configurations(Declarations):
@@ -48,14 +49,16 @@ class Configurations(Declarations):
             section = self.section()
             gathered.variables += [v for v in section if v.section.word == "VAR_GLOBAL"]
         elif self.taken("RESOURCE"):
-            self.want_name("the name of the resource")
+            gathered.resource = self.want_name("the name of the resource").text
             self.want("ON")
             self.want_name("the type of the resource")
         elif self.taken("TASK"):
-            gathered.tasks.append(self.task())
+            gathered.tasks.append(self.task(gathered.resource))
         elif self.taken("PROGRAM"):
-            gathered.programs.append(self.program_instance())
-        elif not self.taken("END_RESOURCE", ";"):
+            gathered.programs.append(self.program_instance(gathered.resource))
+        elif self.taken("END_RESOURCE"):
+            gathered.resource = ""
+        elif not self.taken(";"):
             self.unexpected("VAR_GLOBAL, RESOURCE, TASK, PROGRAM or END_CONFIGURATION")
 
     def settings(self) -> list[Setting]:
@@ -81,7 +84,7 @@ class Configurations(Declarations):
         self.end_of_declaration()
         return Setting(self.place(first), tuple(path), address, spec, initial)
 
-    def task(self) -> Task:
+    def task(self, resource: str = "") -> Task:
         """Read a TASK after its first word."""
         name = self.want_name("the name of the task")
         settings: list[tuple[Place, str, Expression]] = []
@@ -94,9 +97,9 @@ class Configurations(Declarations):
                 break
         self.want(")", "or ','")
         self._end()
-        return Task(self.place(name), name.text, tuple(settings))
+        return Task(self.place(name), name.text, tuple(settings), resource)
 
-    def program_instance(self) -> ProgramInstance:
+    def program_instance(self, resource: str = "") -> ProgramInstance:
         """Read `PROGRAM name WITH task : type (...);` after its first word."""
         retain = self.taken("RETAIN")
         self.taken("NON_RETAIN")
@@ -107,7 +110,7 @@ class Configurations(Declarations):
         type_ = self.want_name("the type of the program")
         arguments: tuple[Argument, ...] = self.arguments() if self.at("(") else ()
         self._end()
-        return ProgramInstance(self.place(name), name.text, task, type_.text, arguments, retain)
+        return ProgramInstance(self.place(name), name.text, task, type_.text, arguments, retain, resource)
 
     def _end(self) -> None:
         if not self.taken(";"):

@@ -74,21 +74,32 @@ class Declarations(Values):
 
     def declaration(self, section: Section) -> list[Variable]:
         """Read `a, b AT %IX0.0 : TYPE := initial;`."""
-        names = [self.declared_name()]
-        address = self.address()
+        names = [(*self.declared_name(), self.address())]
         while self.taken(","):
-            names.append(self.declared_name())
-            address = self.address() or address
+            names.append((*self.declared_name(), self.address()))
+        self._one_address(names)
         self.want(":", "after the name")
         spec = self.type_spec()
         initial = self.initial_of(spec) if self.taken(":=") else None
         self.end_of_declaration()
-        return [Variable(place, name, spec, initial, address, section) for place, name in names]
+        return [Variable(place, name, spec, initial, address, section) for place, name, address in names]
+
+    def _one_address(self, names: list[tuple[Place, str, str]]) -> None:
+        """Let several names stand with addresses only if each has one."""
+        located = [name for _, name, address in names if address]
+        if located and len(names) > 1:
+            place = names[0][0]
+            if len(located) < len(names):
+                fail(place, "one address stands with several names", mend="write a row for each")
+            self.report.loose(place, "several names with addresses stand in one row", "write a row for each")
 
     def end_of_declaration(self) -> None:
         """Take the `;`."""
         if not self.taken(";"):
             place = self.report.place(self.last.at + len(self.last.text))
+            if self.at("END_VAR", "END_STRUCT"):
+                self.report.loose(place, f"';' is missing after {self.last.text!r}", "a declaration ends with ';'")
+                return
             if self.token.kind != "name":
                 self.unexpected("';'")
             self.report.error(place, f"';' is missing after {self.last.text!r}", mend="a declaration ends with ';'")

@@ -73,9 +73,13 @@ class Statements(Expressions):
         place = self.report.place(self.last.at + len(self.last.text))
         if isinstance(found, _COMPOUND):
             self.report.loose(place, f"no ';' stands after {self.last.text}", "write ';'")
+        elif self.at(*ENDS):
+            self.report.loose(place, f"';' is missing after {self.last.text!r}", "a statement ends with ';'")
         elif self.token.kind in ("end", "name"):
             self.report.error(place, f"';' is missing after {self.last.text!r}", mend="a statement ends with ';'")
         else:
+            if self.at(":="):
+                foreign(self.place(), "':=' in an expression", "write = to compare, or two statements", 2)
             self.unexpected("';' or an operator")
 
     def bare_statement(self) -> Statement:

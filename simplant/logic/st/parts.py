@@ -3,7 +3,7 @@
 Rule: looking only.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from simplant.logic.st.tree import (
     Access,
@@ -15,6 +15,7 @@ from simplant.logic.st.tree import (
     If,
     Index,
     Infix,
+    Leave,
     Let,
     Prefix,
     Repeat,
@@ -77,3 +78,16 @@ def bodies_of(node: Statement) -> list[tuple[Statement, ...]]:
             return [node.body]
         case _:
             return []
+
+
+def returns(nodes: Iterable[Statement]) -> bool:
+    """Say whether a RETURN stands anywhere among statements."""
+    return any(isinstance(n, Leave) and n.word == "RETURN" for n in every(nodes))
+
+
+def every(nodes: Iterable[Statement]) -> Iterator[Statement]:
+    """Give all statements, those inside others too."""
+    for node in nodes:
+        yield node
+        for body in bodies_of(node):
+            yield from every(body)

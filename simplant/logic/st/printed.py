@@ -247,15 +247,26 @@ def _named(variable: Variable) -> str:
 def _configuration(node: Configuration, notes: Notes) -> Iterator[str]:
     yield f"CONFIGURATION {node.name}"
     yield from printed_sections(node.variables, STEP, notes)
-    for task in node.tasks:
-        yield f"  TASK {task.name} ({_settings(task)});"
-    for program in node.programs:
-        yield from _instance(program)
+    resources = [*(task.resource for task in node.tasks), *(program.resource for program in node.programs)]
+    for resource in dict.fromkeys(resources):
+        yield from _resource(node, resource)
     if node.settings:
         yield "  VAR_CONFIG"
         yield from (f"    {_setting(each)};" for each in node.settings)
         yield "  END_VAR"
     yield "END_CONFIGURATION"
+
+
+def _resource(node: Configuration, name: str) -> Iterator[str]:
+    """Give what one resource runs; "": what stands in no resource."""
+    if name:
+        yield f"  RESOURCE {name} ON any"
+    for task in (t for t in node.tasks if t.resource == name):
+        yield f"  TASK {task.name} ({_settings(task)});"
+    for program in (p for p in node.programs if p.resource == name):
+        yield from _instance(program)
+    if name:
+        yield "  END_RESOURCE"
 
 
 def _setting(node: Setting) -> str:

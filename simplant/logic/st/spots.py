@@ -162,7 +162,12 @@ class Spots:
             return here
         size = Const(high - low + 1, DINT)
         made = Binary(Op.ADD, Binary(Op.MUL, before, size, DINT), here, DINT)
-        return Const(evaluate(made, {}), DINT) if is_constant(made) else made
+        if not is_constant(made):
+            return made
+        try:
+            return Const(evaluate(made, {}), DINT)
+        except ProgramError as error:
+            fail(node.place, error.what, error.why, error.mend)
 
     def _part(self, spot: Spot, selector: Part) -> Spot:
         base, size = SIZES[selector.size]

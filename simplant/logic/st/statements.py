@@ -3,17 +3,19 @@
 Values are expressions.py. Rule: a mistake costs one statement, and what stands inside it is checked all the same.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import TypeVar
 
 from simplant.expr import Binary, Const, Expr, Function, Op, Ref
 from simplant.logic.core import Assign, Branch, Core, Exit, Loop
 from simplant.logic.core import Leave as CoreLeave
 from simplant.logic.st.adapt import Val, adapt, converted
+from simplant.logic.st.bases import block_named
 from simplant.logic.st.calls import perform_function, told_method
 from simplant.logic.st.cursor import DEEPEST
 from simplant.logic.st.foreign import FUNCTIONS, foreign
 from simplant.logic.st.instances import Instances
+from simplant.logic.st.parts import every, returns
 from simplant.logic.st.report import Fault, fail
 from simplant.logic.st.spot import Spot
 from simplant.logic.st.tree import (
@@ -103,12 +105,20 @@ class Statements(Instances):
         if unit is not None and unit.tree.kind == "FUNCTION" and not isinstance(unit.result, Scalar):
             perform_function(self, node, unit, {})
             return []
-        if symbol is None and name in FUNCTIONS:
-            foreign(node.place, repr(node.callee.name), FUNCTIONS[name], len(name))
-        if symbol is None and self._unknown(node):
-            fail(node.place, f"{str(node.callee)!r} is not declared", mend=self.frame.close_to(name), length=len(name))
+        if symbol is None and unit is None:
+            self._undeclared_call(node, name)
         self.value(node)
         return []
+
+    def _undeclared_call(self, node: Call, name: str) -> None:
+        """Tell of a call of what is neither an instance nor a function."""
+        if name in FUNCTIONS:
+            foreign(node.place, repr(node.callee.name), FUNCTIONS[name], len(name))
+        if block_named(name) is not None:
+            mend = f"declare an instance: my_{name.lower()} : {name};"
+            fail(node.place, f"{node.callee} is a block", "instances are called, not types", mend, len(name))
+        if self._unknown(node):
+            fail(node.place, f"{str(node.callee)!r} is not declared", mend=self.frame.close_to(name), length=len(name))
 
     def _unknown(self, node: Call) -> bool:
         """Say whether a called name is nothing at all (a wrong function is told by the call itself)."""
@@ -268,30 +278,6 @@ class Statements(Instances):
             fail(node.place, f"{node.word} stands outside a loop", length=len(node.word))
         leave = CoreLeave(what, self.origin(node.place))
         return [*self.frame.loops[-1], leave] if what is Exit.PASS else [leave]  # type: ignore[list-item]
-
-
-def returns(nodes: Iterable[Statement]) -> bool:
-    """Say whether a RETURN stands anywhere among statements."""
-    return any(isinstance(n, Leave) and n.word == "RETURN" for n in every(nodes))
-
-
-def every(nodes: Iterable[Statement]) -> Iterator[Statement]:
-    """Give all statements, those inside others too."""
-    for node in nodes:
-        yield node
-        match node:
-            case If():
-                for _, body in node.arms:
-                    yield from every(body)
-                yield from every(node.otherwise)
-            case Case():
-                for _, body in node.groups:
-                    yield from every(body)
-                yield from every(node.otherwise)
-            case For() | While() | Repeat():
-                yield from every(node.body)
-            case _:
-                pass
 
 
 __all__ = ["Access", "Prefix", "Statements", "every", "returns"]

@@ -121,12 +121,21 @@ def _configured(project: Project, tree: Configuration) -> list[Work]:
     for task in tree.tasks:
         work = _guarded(project, lambda t=task: _task(project, t))
         if work is not None:
-            works[task.name.upper()] = work
+            works[_key(task.resource, task.name)] = work
+            if sum(t.name.upper() == task.name.upper() for t in tree.tasks) > 1:  # one of each resource
+                work.name = f"{task.resource}.{task.name}"
+    for number, program in enumerate(tree.programs):
+        if program.name.upper() in (p.name.upper() for p in tree.programs[:number]):
+            project.report.error(program.place, f"two programs are named {program.name}", length=len(program.name))
     for setting, mend in lost_settings(tree):
         project.report.error(setting.place, f"{'.'.join(setting.path)} is in no program instance", mend=mend)
     for instance in tree.programs:
         _guarded(project, lambda i=instance: _program(project, i, works, tree))
     return sorted((w for w in works.values() if w.core), key=lambda w: w.priority)
+
+
+def _key(resource: str, task: str) -> str:
+    return f"{resource}.{task}".upper()
 
 
 def _guarded(project: Project, make: object) -> Work | None:
@@ -166,13 +175,13 @@ def _single(work: Work, lowering: Statements, value: object, place: Place) -> No
 
 
 def _program(project: Project, tree: ProgramInstance, works: dict[str, Work], configuration: Configuration) -> None:
-    if tree.task and tree.task.upper() not in works:
+    key = _key(tree.resource, tree.task) if tree.task else "%NONE"
+    if tree.task and key not in works:
         fail(tree.place, f"there is no task {tree.task!r}", mend=", ".join(w.name for w in works.values()))
     unit = project.names.units.get(tree.type.upper())
     if unit is None or unit.tree.kind != "PROGRAM":
         known = [u.tree.name for u in project.names.units.values() if u.tree.kind == "PROGRAM"]
         fail(tree.place, f"there is no program {tree.type!r}", mend=f"there is {', '.join(known)}" if known else "")
-    key = tree.task.upper() or "%NONE"
     work = works.setdefault(key, Work("background", None, LAST))
     own, frame, core = project.placed(unit, f"{tree.name}.")
     for symbol in own.symbols.values():
