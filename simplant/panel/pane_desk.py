@@ -99,7 +99,7 @@ class DeskPane(Pane):
         pressed = self.session.rig.value(f"{part}.pressed")
         held = " held" if self.session.holds(part) else ""
         state_text = f"PRESSED{held}" if pressed else ""
-        cap: Span = (f" {colour}" if colour else "", "faint")
+        cap: Span = (f" ({colour})" if colour else "", "faint")
         return line(f"{'●' if pressed else '○'} ", fit(part, 14), (state_text, "strong"), cap, key=part)
 
     def _other(self, part: str, action: str, width: int) -> Line:

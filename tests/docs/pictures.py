@@ -47,7 +47,7 @@ def plain(svg: str) -> str:
     svg = re.sub(r"terminal-\d+", "t", svg).replace("Fira Code", "DejaVu Sans Mono, Menlo, Consolas")
     svg = re.sub(r'<clipPath id="t-line-.*?</clipPath>', "", svg, flags=re.DOTALL)
     svg = re.sub(r' clip-path="url\(#t-line-\d+\)"', "", svg)
-    svg = re.sub(r"<!--.*?-->", "", svg, flags=re.DOTALL)
+    svg = re.sub(r"<!--.*?-->|<circle[^>]*/>", "", svg, flags=re.DOTALL)
     return re.sub(r"\s*\n\s*", "\n", svg)
 
 

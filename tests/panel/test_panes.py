@@ -48,8 +48,8 @@ def test_desk(view):
     assert shown(view, "desk", 36) == [
         "□ lamp green  ■ alarm_lamp yellow",
         "",
-        "○ start          white",
-        "○ stop           black",
+        "○ start          (white)",
+        "○ stop           (black)",
         "◊ season        ◄ day ►",
         "  plays                           1",
         "  level m                    0.7903",
