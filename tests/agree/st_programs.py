@@ -23,9 +23,6 @@ PLACES = {
     "ARRAY[0..2": ("0", "2", "LIMIT(0, {i}, 2)", "{i}"),
     "ARRAY[1..2, 0..1": ("1, 0", "2, 1", "LIMIT(1, {i}, 2), 1"),
 }
-    "ARRAY[0..2": ("0", "2", "LIMIT(0, {i}, 2)", "{i}"),
-    "ARRAY[1..2, 0..1": ("1, 0", "2, 1", "LIMIT(1, {i}, 2), 1"),
-}
 
 
 class StAuthor(Statements):
