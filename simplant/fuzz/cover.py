@@ -4,8 +4,10 @@ Counted over many runs in search.py, and steered by in steer.py. Rule: only the 
 without a chart is covered too: its place is then what its outputs are.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Final
 
 from simplant.rig.machine import Machine
 from simplant.rig.outcome import Run
@@ -13,6 +15,8 @@ from simplant.rules import Outcome
 from simplant.scenario.trace import EVENT
 from simplant.timebase import Ns
 
+MOST_TIMES: Final = 4
+"""So often a step is counted in one run."""
 Place = tuple[object, ...]
 Feature = tuple[object, ...]
 
@@ -24,7 +28,7 @@ class Covered:
     Args:
         steps: `chart.step`.
         transitions: pairs of steps that followed each other.
-        features: all that steers: transitions, changes of levels in each place, how near each rule came to breaking.
+        features: all that steers: paths of steps, changes of levels in each place, how near each rule came to breaking.
         instants: when something happened that the program did: steps entered, outputs changed, ns.
     """
 
@@ -36,21 +40,24 @@ class Covered:
 
 def covered(run: Run) -> Covered:
     """Say what a run has been through."""
-    last: dict[str, str] = {}
-    steps: set[str] = set()
+    last: dict[str, tuple[str, ...]] = {}
+    times: Counter[str] = Counter()
     transitions: set[tuple[str, str]] = set()
+    features: set[Feature] = set()
     for record in run.steps:
         here = f"{record.chart}.{record.step}"
-        steps.add(here)
-        if record.chart in last:
-            transitions.add((last[record.chart], here))
-        last[record.chart] = here
-    features: set[Feature] = {("transition", *pair) for pair in transitions}
+        times[here] += 1
+        path = (*last.get(record.chart, ()), here)
+        if len(path) > 1:
+            transitions.add((path[-2], here))
+        features.add(("path", *path))
+        features.add(("again", here, min(times[here], MOST_TIMES)))
+        last[record.chart] = path[-2:]
     instants: list[Ns] = []
     features.update(_changes(run, instants))
     features.update(_margins(run))
     features.update(("broken", v.rule) for v in run.verdicts if v.outcome is Outcome.BROKEN)
-    return Covered(frozenset(steps), frozenset(transitions), frozenset(features), tuple(instants))
+    return Covered(frozenset(times), frozenset(transitions), frozenset(features), tuple(instants))
 
 
 def _changes(run: Run, instants: list[Ns]) -> Iterator[Feature]:

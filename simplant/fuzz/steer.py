@@ -14,8 +14,8 @@ from simplant.fuzz.story import ONE, Story, story_by_seed
 from simplant.fuzz.vary import Dice, Variation
 from simplant.timebase import Ns
 
-FRESH: Final = 4
-"""One story in so many is drawn anew."""
+OF_EIGHT: Final = ("fresh",) * 2 + ("play",) * 3 + ("rare",) * 2 + ("near",)
+"""Where stories come from: drawn anew; a way of play and a few things; what showed something rare; what came near."""
 TRIES: Final = 4
 """Of so many kept stories the one that shows the rarest thing is taken."""
 
@@ -44,6 +44,7 @@ class Steering:
         self.sizes: Final = sizes
         self.kept: Final[list[Kept]] = []
         self._grid: Final = grid
+        self._plays: Final[list[Kept]] = []
         self._variation: Final = Variation(*sizes)
         self._seen: Final[Counter[Feature]] = Counter()
         self._nearest: Final[dict[str, tuple[float, Kept]]] = {}
@@ -54,11 +55,21 @@ class Steering:
         if self._next:
             return self._next.pop(0)
         dice = Dice(self.seed, f"steered story {number}")
-        if not self.kept or not dice.below(FRESH):
-            return story_by_seed(self.seed, number, *self.sizes)
-        parent = self._parent(dice)
+        match OF_EIGHT[dice.below(len(OF_EIGHT))]:
+            case "play":
+                kept = self._plays[dice.below(len(self._plays))]
+                return self._variation.few(kept.story, kept.lively, dice)
+            case "rare":
+                return self._varied(self._rare(dice), dice)
+            case "near" if self._nearest:
+                near = list(self._nearest.values())
+                return self._varied(near[dice.below(len(near))][1], dice)
+            case _:
+                return story_by_seed(self.seed, number, *self.sizes)
+
+    def _varied(self, kept: Kept, dice: Dice) -> Story:
         other = self.kept[dice.below(len(self.kept))].story
-        return self._variation.of(parent.story, other, parent.lively, dice)
+        return self._variation.of(kept.story, other, kept.lively, dice)
 
     def learn(self, story: Story, shown: Covered, margins: Mapping[str, float]) -> None:
         """Keep a story if its run showed anything that none did before."""
@@ -66,6 +77,8 @@ class Steering:
         self._seen.update(shown.features)
         lively = tuple(dict.fromkeys(at // self._grid for at in shown.instants))
         kept = Kept(story, new, lively)
+        if story == Story(play=story.play):
+            self._plays.append(kept)
         if new:
             self.kept.append(kept)
         for rule, margin in margins.items():
@@ -76,10 +89,8 @@ class Steering:
         """Tell these stories next."""
         self._next.extend(stories)
 
-    def _parent(self, dice: Dice) -> Kept:
-        """Take the story nearest to breaking one of the rules, or one that showed something rare."""
-        if self._nearest and dice.below(2):
-            return list(self._nearest.values())[dice.below(len(self._nearest))][1]
+    def _rare(self, dice: Dice) -> Kept:
+        """Take a story that showed something rare."""
         tried = [self.kept[dice.below(len(self.kept))] for _ in range(TRIES)]
         return min(tried, key=lambda kept: min((self._seen[f] for f in kept.new), default=0))
 

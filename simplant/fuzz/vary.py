@@ -13,6 +13,8 @@ from simplant.fuzz.story import BYTES, MOST_NOISE, PHASES, SLOTS, Story, words_o
 
 NEAR: Final = 20
 """Steps of the grid (200 ms) within which something is near something else."""
+FEW: Final = 3
+"""The most things added to a plain way of play."""
 
 
 class Dice:
@@ -71,6 +73,13 @@ class Variation:
             spans.append(span)
         words = self._words(story, dice)
         return replace(words, slots=tuple(slots), spans=tuple(spans))
+
+    def few(self, story: Story, lively: Sequence[int], dice: Dice) -> Story:
+        """Add one to three things to a story in which nothing happens but a way of play."""
+        slots = [(1 + dice.below(self.whats), self._when(story, lively, dice)) for _ in range(1 + dice.below(FEW))]
+        noise = dice.below(MOST_NOISE) * dice.below(2)
+        mask, spans = words_of(dice.below(256**BYTES).to_bytes(BYTES, "big"))
+        return Story(noise, story.play, dice.below(PHASES), mask, spans, tuple(slots))
 
     def _when(self, story: Story, lively: Sequence[int], dice: Dice) -> int:
         """Give an instant: anywhere, near one at which something happened, or near another thing of the story."""
