@@ -110,10 +110,18 @@ def _variable(node: Element) -> Element:
     return Element("variable", attributes, content, node.place)
 
 
+def _setting(node: Element) -> Element:
+    content: list[Element | Piece] = [type_of(part_of(node, "Type"), "type")]
+    return Element(
+        "configVariable", dict(node.attributes), [*content, *map(_initial, node.each("InitialValue"))], node.place
+    )
+
+
 def section(node: Element) -> Element:
     """Give a list of variables."""
     marks = {k: v for k, v in node.attributes.items() if k in ("constant", "retain")}
-    rows: list[Element | Piece] = [_variable(e) if e.name == "Variable" else same(e) for e in node.children]
+    readers = {"Variable": _variable, "ConfigVariable": _setting}
+    rows: list[Element | Piece] = [readers.get(e.name, same)(e) for e in node.children]
     return Element(SECTIONS[node.name], marks, rows, node.place)
 
 

@@ -277,9 +277,16 @@ def _numbered(made: Element, number: str) -> None:
 
 
 def _configuration(node: Element) -> Element:
-    shared = [_section(e) for e in node.children if e.name in _LISTS]
+    shared = [_section(e) for e in node.children if e.name in _LISTS and e.name != "configVars"]
+    shared += [element("ConfigVars", *(_setting(row) for row in e.children)) for e in node.each("configVars")]
     resources = [_resource(e) for e in node.each("resource")]
     return element("Configuration", *shared, *resources, name=node.get("name"))
+
+
+def _setting(node: Element) -> Element:
+    kind = element("Type", _type(node.each("type")[0].children[0]))
+    inner = [_initial(e) for e in node.each("initialValue")]
+    return element("ConfigVariable", kind, *inner, **dict(node.attributes))
 
 
 def _resource(node: Element) -> Element:

@@ -26,6 +26,7 @@ from simplant.logic.st.declared import (
     Init,
     ListInit,
     Named,
+    ProgramInstance,
     Structure,
     Subrange,
     Task,
@@ -123,12 +124,20 @@ def _body(body: Body) -> Body:
 
 
 def _configuration(tree: Configuration) -> Configuration:
-    order = {task.name.upper(): n for n, task in enumerate(tree.tasks)}
-    programs = sorted(tree.programs, key=lambda p: order.get(p.task.upper(), len(order)))
-    named = {task.name.upper(): task.name for task in tree.tasks}
-    programs = [replace(p, task=named.get(p.task.upper(), p.task)) for p in programs]
-    return replace(tree, variables=_variables(tree.variables), tasks=tuple(map(_task, tree.tasks)),
-                   programs=tuple(programs))  # fmt: skip
+    """Tasks and programs by their resources; what is of none is of one named `resource`."""
+    of = [*(t.resource for t in tree.tasks), *(p.resource for p in tree.programs)]
+    names = list(dict.fromkeys(name or "resource" for name in of))
+    tasks = sorted((_task(task) for task in tree.tasks), key=lambda t: names.index(t.resource))
+    order = {(task.resource, task.name.upper()): n for n, task in reversed(list(enumerate(tasks)))}
+
+    def rank(program: ProgramInstance) -> tuple[int, int]:
+        return names.index(program.resource), order.get((program.resource, program.task.upper()), len(tasks))
+
+    programs = sorted((replace(p, resource=p.resource or "resource") for p in tree.programs), key=rank)
+    programs = [replace(p, task=tasks[rank(p)[1]].name) if rank(p)[1] < len(tasks) else p for p in programs]
+    settings = tuple(replace(s, type=_spec(s.type), initial=_initial(s.initial)) for s in tree.settings)
+    return replace(tree, variables=_variables(tree.variables), tasks=tuple(tasks), programs=tuple(programs),
+                   settings=settings)  # fmt: skip
 
 
 def _task(task: Task) -> Task:
@@ -137,7 +146,7 @@ def _task(task: Task) -> Task:
     )
     if not any(word == "PRIORITY" for _, word, _ in settings):
         settings.append((task.place, "PRIORITY", Literal(task.place, int(_LAST), None, _LAST)))
-    return replace(task, settings=tuple(settings))  # type: ignore[arg-type]
+    return replace(task, settings=tuple(settings), resource=task.resource or "resource")  # type: ignore[arg-type]
 
 
 __all__ = ["plain_form"]

@@ -7,6 +7,7 @@ version 2.01. Rule: every mistake goes into the report; what would change what t
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass, field
 from typing import Final
 
 from simplant.errors import Place
@@ -59,6 +60,16 @@ def _root(report: Report) -> Element:
         what = f"<{root.name}> is no project of IEC 61131-10 or TC6 XML"
         fail(root.place, what, "the outermost element is <Project> or <project>", length=len(root.name) + 1)
     return root
+
+
+@dataclass(slots=True)
+class _Found:
+    """What a configuration gathers from its resources."""
+
+    variables: list[Variable] = field(default_factory=list)
+    tasks: list[Task] = field(default_factory=list)
+    programs: list[ProgramInstance] = field(default_factory=list)
+    settings: list[Setting] = field(default_factory=list)
 
 
 class XmlReader(Types):
@@ -165,33 +176,31 @@ class XmlReader(Types):
         """Read a configuration with what its resources hold."""
         if node.name != "configuration":
             unknown(node, "the configurations")
-        variables: list[Variable] = []
-        tasks: list[Task] = []
-        programs: list[ProgramInstance] = []
-        settings: list[Setting] = []
-        for part in [*node.children, *(e for r in node.each("resource") for e in r.children)]:
-            match part.name:
-                case "resource":
-                    pass
-                case "task":
-                    read = guarded(self.report, lambda p=part: self._task(p))  # type: ignore[misc]
-                    tasks += [read] if read else []
-                    programs += self._instances(part.each("pouInstance"), part.get("name"))
-                case "pouInstance":
-                    programs += self._instances([part], "")
-                case "configVars":
-                    read_rows = [guarded(self.report, lambda e=e: self._setting_of(e)) for e in part.children]  # type: ignore[misc]
-                    settings += [row for row in read_rows if row is not None]
-                case _:
-                    variables += self._variables(part)
-        return Configuration(
-            node.place,
-            node.get("name") or "configuration",
-            tuple(variables),
-            tuple(tasks),
-            tuple(programs),
-            tuple(settings),
-        )
+        found = _Found()
+        for part in node.children:
+            if part.name == "resource":
+                for inner in part.children:
+                    self._part(inner, part.get("name"), found)
+            else:
+                self._part(part, "", found)
+        name = node.get("name") or "configuration"
+        parts = (found.variables, found.tasks, found.programs, found.settings)
+        return Configuration(node.place, name, *map(tuple, parts))  # type: ignore[arg-type]
+
+    def _part(self, part: Element, resource: str, found: _Found) -> None:
+        """Read one thing of a configuration or resource."""
+        match part.name:
+            case "task":
+                read = guarded(self.report, lambda: self._task(part, resource))
+                found.tasks += [read] if read else []
+                found.programs += self._instances(part.each("pouInstance"), part.get("name"), resource)
+            case "pouInstance":
+                found.programs += self._instances([part], "", resource)
+            case "configVars":
+                rows = [guarded(self.report, lambda e=e: self._setting_of(e)) for e in part.children]  # type: ignore[misc]
+                found.settings += [row for row in rows if row is not None]
+            case _:
+                found.variables += self._variables(part)
 
     def _setting_of(self, node: Element) -> Setting:
         """Read an address or first value that a variable in a program instance is given from outside."""
@@ -200,22 +209,22 @@ class XmlReader(Types):
         path = tuple(word.strip() for word in node.need("instancePathAndName").split("."))
         initial = node.child("initialValue")
         value = self.initial(initial) if initial is not None else None
-        return Setting(node.place, path, self.address(node), value)
+        return Setting(node.place, path, self.address(node), self.type_spec(self.part(node, "type")), value)
 
-    def _instances(self, nodes: list[Element], task: str) -> list[ProgramInstance]:
+    def _instances(self, nodes: list[Element], task: str, resource: str) -> list[ProgramInstance]:
         found = []
         for node in nodes:
-            read = guarded(self.report, lambda n=node: self._instance(n, task))  # type: ignore[misc]
+            read = guarded(self.report, lambda n=node: self._instance(n, task, resource))  # type: ignore[misc]
             found += [read] if read else []
         return found
 
-    def _instance(self, node: Element, task: str) -> ProgramInstance:
-        return ProgramInstance(node.place, node.name_in("name"), task, node.name_in("typeName"))
+    def _instance(self, node: Element, task: str, resource: str) -> ProgramInstance:
+        return ProgramInstance(node.place, node.name_in("name"), task, node.name_in("typeName"), resource=resource)
 
-    def _task(self, node: Element) -> Task:
+    def _task(self, node: Element, resource: str) -> Task:
         given = [word for word in ("single", "interval", "priority") if node.get(word)]
         settings = tuple((node.place, word.upper(), self._setting(node, word)) for word in given)
-        return Task(node.place, node.name_in("name"), settings)
+        return Task(node.place, node.name_in("name"), settings, resource)
 
     def _setting(self, node: Element, word: str) -> Expression:
         """Read a setting of a task; an interval may be written as ISO 8601 writes it."""

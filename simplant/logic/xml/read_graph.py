@@ -77,6 +77,7 @@ class _Reader:
         self.report = report
         self.seen: dict[int, Place] = {}
         self.pins: dict[int, list[str]] = {}
+        self.made: set[int] = set()
         numbers = [e.get("localId") for e in objects]
         self.next = 1 + max((int(n) for n in numbers if n.isdigit() and len(n) < 16), default=0)
         self.sources: list[Node] = []
@@ -250,7 +251,8 @@ class _Reader:
     # wires
 
     def joined(self, nodes: list[Node]) -> list[Node]:
-        """Give the nodes with every wire led to an output that is there."""
+        """Give the nodes with every wire led to an output that is there; wires to what was refused are left out."""
+        self.made = {node.number for node in nodes}
         return [self._joined(node) for node in nodes]
 
     def _joined(self, node: Node) -> Node:
@@ -266,11 +268,9 @@ class _Reader:
     def _led(self, pin: Input, node: Node) -> Input:
         wires = []
         for wire in pin.wires:
-            if wire.node in self.pins:
-                wires.append(self._to_block(wire, node))
-            elif wire.node in self.seen:
-                wires.append(Wire(wire.node))
-            else:
+            if wire.node in self.made:
+                wires.append(self._to_block(wire, node) if wire.node in self.pins else Wire(wire.node))
+            elif wire.node not in self.seen:
                 self.report.error(node.place, f"it is joined to the localId {wire.node}, which nothing has")
         return replace(pin, wires=tuple(dict.fromkeys(wires)))
 

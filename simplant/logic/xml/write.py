@@ -15,7 +15,7 @@ from simplant.logic.fbd.layout import drawn_graph
 from simplant.logic.fbd.tree import Graph
 from simplant.logic.ladder.tree import Ladder
 from simplant.logic.sfc.tree import Chart
-from simplant.logic.st.declared import Body, Configuration, File, ProgramInstance, Task, Unit
+from simplant.logic.st.declared import Body, Configuration, File, ProgramInstance, Setting, Task, Unit
 from simplant.logic.st.printed_expressions import printed_expression
 from simplant.logic.st.printed_statements import Notes, printed_statements
 from simplant.logic.st.report import Fault, fail
@@ -24,7 +24,7 @@ from simplant.logic.xml.iec_write import to_iec
 from simplant.logic.xml.plain import plain_form
 from simplant.logic.xml.write_graph import body_element, formatted, is_ladder
 from simplant.logic.xml.write_sfc import chart_element
-from simplant.logic.xml.write_types import element, section_elements, type_element, type_name_element
+from simplant.logic.xml.write_types import element, initial_element, section_elements, type_element, type_name_element
 from simplant.version import VERSION
 
 EDITIONS: Final[dict[str, Callable[[Element], Element]]] = {"tc6": lambda root: root, "iec": to_iec}
@@ -135,28 +135,39 @@ class _Writer:
     # configurations
 
     def configuration(self, tree: Configuration) -> Element:
-        """Write a configuration: one resource with all tasks, and the global variables around it."""
-        if tree.settings:
-            mend = "give the value or the address where the variable is declared"
-            fail(tree.settings[0].place, "a VAR_CONFIG would have to repeat the variable's type", mend=mend)
-        names = [task.name.upper() for task in tree.tasks]
-        if len(set(names)) != len(names):
-            fail(tree.place, f"two tasks of {tree.name} have one name", "which programs each of them runs is not clear")
-        for program in tree.programs:
-            if program.task and program.task.upper() not in names:
-                fail(program.place, f"there is no task {program.task!r} to run {program.name}")
-        tasks = [self._task(task, tree.programs) for task in tree.tasks]
-        loose = [_instance(p) for p in tree.programs if not p.task]
-        shared = section_elements(tree.variables)
-        return element("configuration", element("resource", *tasks, *loose, name="resource"), *shared, name=tree.name)
+        """Write a configuration: its resources, the global variables around them, what it gives to programs."""
+        names = dict.fromkeys([*(t.resource for t in tree.tasks), *(p.resource for p in tree.programs)])
+        resources = [_resource(tree, name) for name in names or ("resource",)]
+        rows = [_setting(each) for each in tree.settings]
+        settings = [element("configVars", *rows)] if rows else []
+        return element("configuration", *resources, *section_elements(tree.variables), *settings, name=tree.name)
 
-    @staticmethod
-    def _task(task: Task, programs: tuple[ProgramInstance, ...]) -> Element:
-        settings = {word.lower(): printed_expression(value) for _, word, value in task.settings}
-        if len(settings) != len(task.settings):
-            fail(task.place, f"the task {task.name} is given one setting twice")
-        own = [_instance(p) for p in programs if p.task.upper() == task.name.upper()]
-        return element("task", *own, name=task.name, **settings)
+
+def _resource(tree: Configuration, name: str) -> Element:
+    tasks = [task for task in tree.tasks if task.resource == name]
+    names = [task.name.upper() for task in tasks]
+    if len(set(names)) != len(names):
+        fail(tree.place, f"two tasks of {tree.name} have one name", "which programs each of them runs is not clear")
+    programs = [program for program in tree.programs if program.resource == name]
+    for program in programs:
+        if program.task and program.task.upper() not in names:
+            fail(program.place, f"there is no task {program.task!r} to run {program.name}")
+    made = [_task(task, programs) for task in tasks]
+    return element("resource", *made, *(_instance(p) for p in programs if not p.task), name=name)
+
+
+def _task(task: Task, programs: list[ProgramInstance]) -> Element:
+    settings = {word.lower(): printed_expression(value) for _, word, value in task.settings}
+    if len(settings) != len(task.settings):
+        fail(task.place, f"the task {task.name} is given one setting twice")
+    own = [_instance(p) for p in programs if p.task.upper() == task.name.upper()]
+    return element("task", *own, name=task.name, **settings)
+
+
+def _setting(row: Setting) -> Element:
+    address = {"address": row.address} if row.address else {}
+    inner = [element("type", type_element(row.type)), *initial_element(row.initial)]
+    return element("configVariable", *inner, instancePathAndName=".".join(row.path), **address)
 
 
 def _instance(program: ProgramInstance) -> Element:

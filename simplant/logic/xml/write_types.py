@@ -105,20 +105,23 @@ def _item(holder: ListInit, count: Expression | None, value: Init | None) -> Ele
     return element("value", value_element(value), **often)
 
 
-def _initial(value: Init | None) -> Iterator[Element]:
+def initial_element(value: Init | None) -> Iterator[Element]:
+    """Give an initial value in its element, if there is one."""
     if value is not None:
         yield element("initialValue", value_element(value))
 
 
 def type_name_element(row: TypeName) -> Element:
     """Give a data type with its name."""
-    return element("dataType", element("baseType", type_element(row.type)), *_initial(row.initial), name=row.name)
+    return element(
+        "dataType", element("baseType", type_element(row.type)), *initial_element(row.initial), name=row.name
+    )
 
 
 def _variable(variable: Variable) -> Element:
     address = {"address": variable.address} if variable.address else {}
     kind = element("type", type_element(variable.type))
-    return element("variable", kind, *_initial(variable.initial), name=variable.name, **address)
+    return element("variable", kind, *initial_element(variable.initial), name=variable.name, **address)
 
 
 def section_elements(variables: Sequence[Variable]) -> Iterable[Element]:
@@ -131,4 +134,4 @@ def _marks(section: Section) -> dict[str, str]:
     return {word: "true" for word in ("constant", "retain") if getattr(section, word)}
 
 
-__all__ = ["element", "section_elements", "type_element", "type_name_element", "value_element"]
+__all__ = ["element", "initial_element", "section_elements", "type_element", "type_name_element", "value_element"]

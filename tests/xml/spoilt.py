@@ -1,0 +1,96 @@
+"""XML files spoilt by chance, and what must be true of reading any text at all.
+
+`python -m tests.xml.spoilt 100000 [seed]` reads so many. Rule: everything comes from the `Random` given.
+"""
+
+import re
+import sys
+from random import Random
+
+from simplant.errors import ProgramError, UsageError
+from simplant.logic.st.project import Project
+from simplant.logic.st.tasks import lay_out
+from simplant.logic.xml.read import read_xml
+from simplant.logic.xml.write import EDITIONS, write_xml
+from tests.xml.drawn import FILES
+
+SEEDS = [path.read_text(encoding="utf-8") for path in FILES]
+_TAG = re.compile(r"<[^<>]+>")
+_ELEMENT = re.compile(r"<(\w+)\b[^<>]*?(?:/>|>[^<]*</\1>)")
+_VALUE = re.compile(r'="([^"]*)"')
+VALUES = [
+    "", "0", "1", "-1", "999999999999999999999", "a", "start", "TRUE", "true", "none", "rising", "set", "%IX0.0", "T#1s",
+    "n + ", "((((", "'", "a.b[1]", "IF", "AND", "TON", "Q", "IN", "é", "&#1;", "&amp;&lt;", "NaN", "1e400", "x" * 300,
+]  # fmt: skip
+LETTERS = "<>/=\"'&;! \n\0ax0#[]\u20ac\ufffe"
+
+
+def spoil(text, rnd):
+    """Change something at one place."""
+    kind = rnd.randrange(8)
+    if kind < 2:  # an attribute
+        found = list(_VALUE.finditer(text))
+        one, other = rnd.choice(found), rnd.choice(found)
+        new = other[1] if kind else rnd.choice(VALUES)
+        return text[: one.start(1)] + new + text[one.end(1) :]
+    if kind < 5:  # an element, or only its tag
+        found = list((_ELEMENT if kind < 4 else _TAG).finditer(text))
+        one, other = rnd.choice(found), rnd.choice(found)
+        new = {2: "", 3: other[0], 4: ""}[kind]
+        at = one.start() if kind != 3 or rnd.random() < 0.5 else one.end()
+        return text[:at] + new + text[one.end() if kind != 3 else at :]
+    if kind == 5:  # what stands between tags
+        found = list(re.finditer(r">([^<>]+)<", text))
+        one = rnd.choice(found)
+        return text[: one.start(1)] + rnd.choice(VALUES) + text[one.end(1) :]
+    at, size = rnd.randrange(len(text)), rnd.randrange(1, 40)
+    if kind == 6:
+        return text[:at] + text[at + size :]
+    return text[:at] + "".join(rnd.choice(LETTERS) for _ in range(rnd.randrange(1, 6))) + text[at:]
+
+
+def spoilt(rnd):
+    """One of our files, changed at a few places."""
+    text = rnd.choice(SEEDS)
+    for _ in range(rnd.choice((1, 1, 2, 3, 6))):
+        text = spoil(text, rnd) or text
+    return text
+
+
+def bear(text):
+    """Read a text: whatever stands in it, mistakes are told; what has none runs, and can be written or is refused."""
+    project = Project(text, "spoilt.xml", read=read_xml)
+    for mistake in project.report.mistakes:
+        assert project.report.told(mistake)
+    if project.report.errors:
+        return False
+    try:
+        lay_out(project)
+    except (ProgramError, UsageError):
+        return False
+    for edition in EDITIONS:
+        try:
+            again = Project(write_xml(project.written, "x", edition=edition), "again.xml", read=read_xml)
+        except ProgramError:
+            continue
+        assert not again.report.errors, again.report.errors[0].text("")
+    return True
+
+
+def main(count, seed):
+    """Read `count` spoilt files and say how many of them still ran."""
+    rnd, ran = Random(seed), 0
+    for number in range(count):
+        text = spoilt(rnd)
+        try:
+            ran += bear(text)
+        except BaseException:
+            print(f"--- input {number} of seed {seed}\n{text}")
+            raise
+        if (number + 1) % 10_000 == 0:
+            print(f"{number + 1} read, {ran} ran", flush=True)
+    print(f"{count} read, {ran} ran")
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 0)
