@@ -128,7 +128,6 @@ class Rig:
         """Let a part or point fail as the fault says; wires are swapped only before the first instant."""
         if fault.other and self._loop is not None:
             raise UsageError(f"{fault} came after the run began", mend="inject it first, with a later onset, then run")
-        self.machine.mode(fault.target, fault.kind)
         self.acts.extend(of_fault(self, fault))
         self.faults.append(fault)
 
@@ -139,9 +138,7 @@ class Rig:
 
     def severity(self, fault: Fault) -> float:
         """Give the severity of a fault: its own, or its mode's default."""
-        if fault.value is not None:
-            return fault.value
-        value = self.machine.mode(fault.target, fault.kind).value
+        value = self.machine.mode(fault.target, fault.kind).value if fault.value is None else fault.value
         return 1.0 if value is None else value
 
     def fail(self, target: str, kind: str, severity: float | None, now: Ns) -> None:
