@@ -127,6 +127,18 @@ def _to_bcd(value: int) -> int:
     return int(str(value), 16)
 
 
+def _code(text: str) -> int:
+    """Give the code of a CHAR; of an empty one 0."""
+    return ord(text[0]) if text else 0
+
+
+def _letter(code: int) -> str:
+    """Give the CHAR of a code."""
+    if not 0 <= code <= 0x10FFFF:
+        raise _error(f"{code} is the code of no letter")
+    return chr(code)
+
+
 _PLAIN: Final[dict[str, _Compute]] = {
     "SQRT": _real(math.sqrt, "SQRT"), "LN": _real(math.log, "LN"), "LOG": _real(math.log10, "LOG"),
     "EXP": _real(math.exp, "EXP"), "SIN": _real(math.sin, "SIN"), "COS": _real(math.cos, "COS"),
@@ -139,7 +151,7 @@ _PLAIN: Final[dict[str, _Compute]] = {
     "PRODUCT": lambda *values: reduce(lambda a, b: a * b, values),
     "DT_TO_DATE": lambda value: value - value % _DAY, "DT_TO_TOD": lambda value: value % _DAY,
     "CONCAT_DATE_TOD": lambda day, clock: day + clock, "SAME": lambda value: value,
-    "BCD_TO": _from_bcd, "TO_BCD": _to_bcd,
+    "CODE": _code, "LETTER": _letter, "BCD_TO": _from_bcd, "TO_BCD": _to_bcd,
     "GT": _ordered(lambda a, b: a > b), "GE": _ordered(lambda a, b: a >= b), "EQ": _ordered(lambda a, b: a == b),
     "LE": _ordered(lambda a, b: a <= b), "LT": _ordered(lambda a, b: a < b),
     "DAY_OF_WEEK": lambda day: (day // _DAY + 4) % 7,

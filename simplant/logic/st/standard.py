@@ -8,6 +8,7 @@ import re
 from typing import Final
 
 from simplant.logic.st.adapt import Val
+from simplant.logic.st.bases import BASES
 from simplant.logic.st.handlers import (
     Given,
     Signature,
@@ -19,6 +20,7 @@ from simplant.logic.st.handlers import (
     decimal,
     folded,
     inverted,
+    lettered,
     moved,
     of_types,
     real,
@@ -26,12 +28,9 @@ from simplant.logic.st.handlers import (
     text,
 )
 from simplant.logic.st.types import elementary
-from simplant.values import DATE, DATE_TYPES, DT, INT, LREAL, STRING, TOD, TYPES, WSTRING
+from simplant.values import DATE, DT, INT, LREAL, STRING, TOD, TYPES
 
-_TYPES: Final = {
-    **TYPES, **DATE_TYPES, "WSTRING": WSTRING, "TIME_OF_DAY": TOD, "DATE_AND_TIME": DT, "LDATE": DATE, "LTOD": TOD,
-    "LDT": DT, "CHAR": STRING,
-}  # fmt: skip
+_TYPES: Final = BASES
 _PLAIN: Final = {
     **{name: Signature(("IN",), 1, more=False, handler=real) for name in
        ("SQRT", "LN", "LOG", "EXP", "SIN", "COS", "TAN", "ASIN", "ACOS", "ATAN")},
@@ -70,6 +69,8 @@ _PLAIN: Final = {
        (("DT_TO_DATE", DATE), ("DT_TO_TOD", TOD), ("DATE_AND_TIME_TO_DATE", DATE),
         ("DATE_AND_TIME_TO_TIME_OF_DAY", TOD), ("DATE_AND_TIME_TO_TOD", TOD), ("DT_TO_TIME_OF_DAY", TOD))},
 }  # fmt: skip
+_WHOLE: Final = "BYTE|WORD|DWORD|LWORD|U?[SDL]?INT"
+_LETTERS: Final = re.compile(f"W?CHAR_TO_({_WHOLE})|(?:{_WHOLE})_TO_(W?CHAR)")
 _LONG: Final = re.compile(r"_L(?=(?:TIME|TOD|DT|DATE)(?:_|\Z))")
 _TYPED: Final = re.compile(r"(\w+?)_(" + "|".join(sorted(_TYPES, key=len, reverse=True)) + r")\Z")
 
@@ -79,6 +80,10 @@ def signature(name: str) -> Signature | None:
     plain = _PLAIN.get(name) or _PLAIN.get(_LONG.sub("_", name))
     if plain is not None:
         return plain
+    letter = _LETTERS.fullmatch(name)
+    if letter is not None:
+        handler = lettered("CODE" if letter[1] else "LETTER", _TYPES[letter[1] or letter[2]])
+        return Signature(("IN",), 1, more=False, handler=handler)
     source, mark, target = name.partition("_TO_")
     if mark and target in _TYPES and source in _TYPES:
         return Signature(("IN",), 1, more=False, handler=conversion(_TYPES[source], _TYPES[target]))
