@@ -14,13 +14,15 @@ from simplant.logic.convert.programs import converted
 from simplant.logic.st.prepared import prepared
 from simplant.logic.st.printed import printed
 from simplant.logic.st.report import SourceErrors
+from simplant.rig.machine import MAIN
 from simplant.tags import Direction
 from tests.agree.programs import random_program
 from tests.agree.stories import controller_of, story_of, told
 from tests.agree.twins import authored, lines, scenarios, with_logic
 
 MACHINES = sorted(path.parent.name for path in Path("programs").glob("*/machine.toml"))
-PROGRAMS = [(m, c.name) for m in MACHINES for c in authored(m).controllers if c.logic.suffix == ".py"]
+PLANS = [(m, plan) for m in MACHINES for plan in authored(m).controllers if plan.logic.suffix == ".py"]
+PROGRAMS = [(m, p.name) for m, p in PLANS if p.name == MAIN or p.logic.parent.name == m]  # a variant's are another's
 _PLACE = re.compile(r"\S+:\d+(:\d+)?: ")
 
 

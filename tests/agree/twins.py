@@ -1,9 +1,8 @@
 """A machine twice: as it is, and with the program of one of its controllers from another file.
 
-Rule: the folder is copied, so nothing of the machine itself is changed.
+Rule: nothing of the machine itself is changed.
 """
 
-import re
 import shutil
 from functools import cache
 from pathlib import Path
@@ -26,16 +25,15 @@ def authored(machine):
 
 
 def with_logic(machine, to, file, controller=MAIN):
-    """A copy of a machine in the folder `to`, one of its controllers running `file`."""
+    """A machine, one of its controllers running `file`; for another than the main one a copy in the folder `to`."""
+    if controller == MAIN:
+        return Machine.load(Path("programs", machine), logic=Path("programs", machine, file))
     folder = to / machine
     shutil.copytree(Path("programs", machine), folder)
     table = folder / "machine.toml"
     text = table.read_text(encoding="utf-8")
-    head = "[machine]" if controller == MAIN else f"[controllers.{controller}]"
-    before, _, rest = text.partition(head)
-    section, bracket, behind = rest.partition("\n[")
-    section = re.sub(r"\nlogic = .*", "", section)
-    table.write_text(f'{before}{head}\nlogic = "{file}"{section}{bracket}{behind}', encoding="utf-8")
+    head = f"[controllers.{controller}]"
+    table.write_text(text.replace(head, f'{head}\nlogic = "{file}"', 1), encoding="utf-8")
     return Machine.load(folder)
 
 

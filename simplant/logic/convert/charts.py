@@ -1,8 +1,8 @@
 """A sequence of a Python program as Structured Text: a CASE of its steps.
 
-Its ways out of a step are arms of one IF in written order, its time limit the last of them; what a step does on entry
-stands once, behind. Rule: the order within a scan is that of lower.py; the step time is a timer that every change of
-step starts anew.
+Its ways out of a step are arms of one IF in written order, its time limit the last of them; what several steps share
+stands once, before, and what a step does on entry once, behind. Rule: the order within a scan is that of lower.py; the
+step time is a timer that every change of step starts anew.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from simplant.errors import Place
-from simplant.expr import Assignment, Const
+from simplant.expr import Assignment, Const, Elapsed, StepActive
 from simplant.logic.convert.statements import do
 from simplant.logic.convert.terms import FALSE, TRUE, Terms
 from simplant.logic.lower import overtime_ref
@@ -20,6 +20,8 @@ from simplant.timebase import duration
 from simplant.values import BOOL, TIME
 
 Label = tuple[Expression, None]
+SEVERAL = 3
+"""Steps that share a way out for it to be said once."""
 LONGEST = Const(int(duration("24d")), TIME)
 """How far a step time counts: more does not fit a TIME of 32 bits in milliseconds."""
 
@@ -40,10 +42,7 @@ def of_chart(chart: Chart, before: str, terms: Terms, notes: dict[Place, str]) -
     """
     limits = [overtime_ref(chart.name, step.name).name for step in chart.steps]
     clear = [terms.let(name, FALSE) for name in limits if name in terms.asked]
-    turn = _turn(chart, before, terms)
-    for node in turn:
-        if isinstance(node, Case):
-            notes |= _told(chart, node)
+    turn = _turn(chart, before, terms, notes)
     first = [] if chart.retain else _actions(chart.step(chart.initial).entry, terms)
     made: list[Statement] = [*clear]
     if turn:
@@ -56,8 +55,9 @@ def of_chart(chart: Chart, before: str, terms: Terms, notes: dict[Place, str]) -
     return [*made, *_case(chart.name, during, terms), *_drives(chart, terms)]
 
 
-def _told(chart: Chart, node: Case) -> dict[Place, str]:
+def _told(chart: Chart, node: Statement) -> dict[Place, str]:
     """Give the descriptions of steps, by their labels."""
+    assert isinstance(node, Case), "the ways out of steps are a CASE"
     labels = {getattr(low, "name", "") or getattr(low, "text", ""): low.place for ((low, _),), _ in node.groups}
     return {labels[s.name]: s.description for s in chart.steps if s.description and s.name in labels}
 
@@ -74,18 +74,55 @@ def needs_before(chart: Chart, terms: Terms) -> bool:
     return moves and (chart.name in terms.times or any(step.entry for step in chart.steps))
 
 
-def _turn(chart: Chart, before: str, terms: Terms) -> list[Statement]:
+def _turn(chart: Chart, before: str, terms: Terms, notes: dict[Place, str]) -> list[Statement]:
     """Say what a scan may change: the way out of the active step, and what the new one does on entry."""
-    groups = {step.name: body for step in chart.steps if (body := _ways_out(chart, step, terms))}
-    if not groups:
+    rows = {step.name: [row for row in chart.transitions if row.source == step.name] for step in chart.steps}
+    common = _taken_out(rows)
+    groups = {step.name: body for step in chart.steps if (body := _ways_out(chart, step, rows[step.name], terms))}
+    if not groups and not common:
         return []
+    leave = _case(chart.name, groups, terms)
+    for node in leave:
+        notes |= _told(chart, node)
+    if common:
+        leave = [If(terms.here(), tuple(_common(chart, row, steps, terms) for row, steps in common), tuple(leave))]
     if not needs_before(chart, terms):
-        return _case(chart.name, groups, terms)
+        return leave
     keep = Let(terms.here(), Access(terms.here(), before), terms.access(chart.name))
     entered = Infix(terms.here(), "<>", terms.access(chart.name), Access(terms.here(), before))
     entry = {step.name: _actions(step.entry, terms) for step in chart.steps if step.entry and _is_entered(chart, step)}
     anew = If(terms.here(), ((entered, (*_restart(chart.name, terms), *_case(chart.name, entry, terms))),), ())
-    return [keep, *_case(chart.name, groups, terms), anew]
+    return [keep, *leave, anew]
+
+
+def _taken_out(rows: Mapping[str, list[Transition]]) -> list[tuple[Transition, list[str]]]:
+    """Take out the first ways that several steps share; give each with its steps, in an order that keeps theirs."""
+    found: list[tuple[Transition, list[str]]] = []
+    while True:
+        first: dict[str, list[str]] = {}
+        for step, ways in rows.items():
+            if ways and ways[0].dest != step and not any(isinstance(n, Elapsed) for n in ways[0].guard.walk()):
+                first.setdefault(ways[0].id.rpartition(":")[0], []).append(step)
+        steps = next((steps for steps in first.values() if len(steps) >= SEVERAL), None)
+        if steps is None:
+            return found
+        found.append((rows[steps[0]][0], steps))
+        for step in steps:
+            rows[step].pop(0)
+
+
+def _common(chart: Chart, row: Transition, steps: list[str], terms: Terms) -> tuple[Expression, tuple[Statement, ...]]:
+    """Say a way that several steps share."""
+    active = StepActive(chart.name, tuple(steps))
+    guard = Infix(terms.here(), "AND", terms.expression(row.guard), terms.expression(active))
+    exits = [_when_in(chart, step, _actions(step.exit, terms), terms) for step in chart.steps
+             if step.exit and step.name in steps]  # fmt: skip
+    change = Let(terms.here(), terms.access(chart.name), terms.word(chart.name, row.dest))
+    return guard, (*exits, *_actions(row.actions, terms), change)
+
+
+def _when_in(chart: Chart, step: Step, body: list[Statement], terms: Terms) -> If:
+    return If(terms.here(), ((terms.one_of(chart.name, [step.name]), tuple(body)),), ())
 
 
 def _is_entered(chart: Chart, step: Step) -> bool:
@@ -93,12 +130,8 @@ def _is_entered(chart: Chart, step: Step) -> bool:
     return from_another or any(s.on_limit == step.name for s in chart.steps)
 
 
-def _ways_out(chart: Chart, step: Step, terms: Terms) -> list[Statement]:
-    arms = [
-        (_guard(row, terms), tuple(_go(chart, step, row.dest, row.actions, terms)))
-        for row in chart.transitions
-        if row.source == step.name
-    ]
+def _ways_out(chart: Chart, step: Step, rows: Iterable[Transition], terms: Terms) -> list[Statement]:
+    arms = [(_guard(row, terms), tuple(_go(chart, step, row.dest, row.actions, terms))) for row in rows]
     if step.limit is not None:
         late: list[Statement] = (
             [terms.let(name, TRUE)] if (name := overtime_ref(chart.name, step.name).name) in terms.asked else []

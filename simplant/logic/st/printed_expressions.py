@@ -148,15 +148,16 @@ def filled(row: Sequence[Piece], indent: int, hang: int | None = None) -> list[s
     Args:
         row: the pieces.
         indent: spaces before the first row.
-        hang: spaces before the others; None = where the second piece begins, or four more.
+        hang: spaces before the others; None = four more.
     """
     margin, rest, rows = indent, list(row), []
-    if hang is None:
-        hang = indent + 4
+    hang = indent + 4 if hang is None else hang
+    levels = sorted({piece.level for piece in row[1:]})
     while rest:
         count = _fitting(rest, WIDTH - margin)
         rows.append(" " * margin + joined(rest[:count]))
-        rest, margin = rest[count:], hang
+        rest = rest[count:]
+        margin = hang + 2 * levels.index(rest[0].level) if rest else hang  # what stands deeper goes further in
     return rows
 
 
