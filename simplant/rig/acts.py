@@ -88,7 +88,7 @@ def _acted(rig: "Rig", stimulus: Stimulus) -> Act:
 
 def of_fault(rig: "Rig", fault: Fault) -> Iterator[tuple[Ns, Act]]:
     """Give the onset of a fault, and its end if it has one; raises `ScenarioError` if there is no such."""
-    rig.severity(fault)
+    rig.machine.mode(fault.target, fault.kind)
     yield fault.onset, partial(_begin, rig, fault)
     if fault.duration != NEVER:
         yield fault.ends, partial(_end, rig, fault)

@@ -15,10 +15,10 @@ rule,fault,reason,measure,who,date
 pump * never runs dry or pumps stop at the stop level,stop_float.stuck_on + duty_float.stuck_on or none,r,m,w,2026-03-02
 pump 1 off is off or pump 1 never runs dry or pumps stop at the stop level or pumps give up below the stop level,\
 contactor_1.welded,r,m,w,2026-03-02
-high level calls the attendant,telemetry.welded,r,m,w,2026-03-02
+high level calls the attendant,telemetry.bouncing,r,m,w,2026-03-02
 """
-NEVER_WELDED = (
-    "sump_pumps: accepted hazard that occurs in no scenario: high level calls the attendant under telemetry.welded"
+NEVER_SHOWN = (
+    "sump_pumps: accepted hazard that occurs in no scenario: high level calls the attendant under telemetry.bouncing"
 )
 
 
@@ -46,9 +46,9 @@ def test_lines_for_each_machine():
         " pumps stop at the stop level under stop_float.stuck_on + duty_float.stuck_on or none",
         "sump_pumps: accepted hazard that occurs in no scenario: pump 1 off is off or pump 1 never runs dry or"
         " pumps stop at the stop level or pumps give up below the stop level under contactor_1.welded",
-        NEVER_WELDED,
+        NEVER_SHOWN,
     )
-    assert NEVER_WELDED.replace("telemetry", "contactor_1") not in shown("storm", "welded")
+    assert NEVER_SHOWN.replace("telemetry", "contactor_1") not in shown("storm", "welded")
     Path("programs/sump_pumps/hazards.csv").write_text("rule,fault,reason,measure,who,date\n")
     assert len(shown("storm")) == 1
 
@@ -56,7 +56,7 @@ def test_lines_for_each_machine():
 def test_a_folder_tells_what_it_leaves_unshown_and_a_single_run_its_own(capsys):
     """Warnings at the end, also in JSON; a few files named one by one are no folder."""
     main(["replay", "scenarios"])
-    assert f"warning: {NEVER_WELDED}" in capsys.readouterr().out.splitlines()[-3:-1]
+    assert f"warning: {NEVER_SHOWN}" in capsys.readouterr().out.splitlines()[-3:-1]
     storm, overload = (f"scenarios/sump_pumps/{name}.toml" for name in ("storm", "overload"))
     assert main(["replay", storm, overload]) == 0
     assert "warning" not in capsys.readouterr().out
@@ -67,5 +67,5 @@ def test_a_folder_tells_what_it_leaves_unshown_and_a_single_run_its_own(capsys):
     ]
     main(["replay", "scenarios", "--json"])
     told = json.loads(capsys.readouterr().out)
-    assert told["warnings"][-1] == NEVER_WELDED
+    assert told["warnings"][-1] == NEVER_SHOWN
     assert len(told["scenarios"]) == len(list(Path("scenarios").rglob("*.toml")))
