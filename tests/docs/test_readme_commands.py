@@ -57,13 +57,18 @@ def test_the_two_commands_stand_once_each():
 
 
 def write(path, block):
-    """Write the file that a block shows, or add to it where its caption says."""
+    """Write the file that a block shows, or add it to the file, or put it in place of a line, as its caption says."""
     path.parent.mkdir(parents=True, exist_ok=True)
     text = block.text
     if under := re.search(r"added under `(.*)`", block.caption):
         before = path.read_text(encoding="utf-8")
         assert before.count(f"\n{under[1]}\n") == 1, f"{path.name} has no single {under[1]}"
         text = before.replace(f"\n{under[1]}\n", f"\n{under[1]}\n{text}")
+    elif instead := re.search(r"in place of `(.*)`", block.caption):
+        before = path.read_text(encoding="utf-8")
+        lines = [line for line in before.splitlines() if line.strip() == instead[1]]
+        assert len(lines) == 1, f"{path.name} has no single {instead[1]}"
+        text = before.replace(f"{lines[0]}\n", text)
     elif "added at the end" in block.caption:
         text = path.read_text(encoding="utf-8") + text
     path.write_text(text, encoding="utf-8")
