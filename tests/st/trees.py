@@ -3,7 +3,7 @@
 Rule: only what can stand in a text; what it means is not looked at.
 """
 
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 
 from hypothesis import strategies as st
 
@@ -18,6 +18,7 @@ from simplant.logic.st.declared import (
     Named,
     ProgramInstance,
     Section,
+    Setting,
     Structure,
     Subrange,
     Task,
@@ -195,9 +196,19 @@ settings_ = st.lists(st.tuples(st.just(HERE), st.sampled_from(["INTERVAL", "PRIO
 tasks = st.builds(lambda n, s: Task(HERE, n, tuple(s)), NAMES, settings_)
 instances = st.builds(ProgramInstance, st.just(HERE), NAMES, st.just("") | NAMES, NAMES, arguments(few), st.booleans())
 globals_ = st.builds(Section, st.just("VAR_GLOBAL"), st.booleans(), st.booleans())
+rows_of_settings = st.builds(
+    Setting, st.just(HERE), st.lists(NAMES, min_size=2, max_size=3).map(tuple), ADDRESSES, named, starts
+)
+
+
+def _configured(name, given, tasks_, programs, settings, resource):
+    inside = [tuple(replace(each, resource=resource) for each in row) for row in (tasks_, programs)]
+    return Configuration(HERE, name, given, *inside, tuple(settings))
+
+
 configurations = st.builds(
-    lambda n, v, t, p: Configuration(HERE, n, v, tuple(t), tuple(p)),
-    NAMES, variables(globals_), st.lists(tasks, max_size=2), st.lists(instances, max_size=2),
+    _configured, NAMES, variables(globals_), st.lists(tasks, max_size=2), st.lists(instances, max_size=2),
+    st.lists(rows_of_settings, max_size=2), st.sampled_from(["", "cpu"]),
 )  # fmt: skip
 files = st.builds(
     lambda t, v, u, c: File(tuple(t), tuple(u), v, tuple(c)),
