@@ -95,15 +95,20 @@ class Expressions:
         """Write a number."""
         one, other = self.value(kind, depth), self.value(kind, depth)
         signs = ("+", "-", "*", "/") if kind in REALS else ("+", "-", "*", "/", "MOD")
-        if other.partition("#")[2] in ("0", "0.0"):  # what is sure to fail is refused when it is read
-            signs = signs[:3]
-        forms = [f"({one} {self.rnd.choice(signs)} {other})", f"({one} {self.rnd.choice(signs[:3])} {other})"]
+        divisor = self.divisor(kind, other)
+        forms = [f"({one} {self.rnd.choice(signs)} {divisor})", f"({one} {self.rnd.choice(signs[:3])} {other})"]
         forms.append(f"ABS({one})")
         if kind in REALS:
             forms += [f"SQRT(ABS({one}))", f"{self.rnd.choice(WHOLE)}_TO_{kind}({{}})"]
         else:
             forms.append(f"{self.rnd.choice((*WHOLE, *BITS, 'BOOL', 'REAL'))}_TO_{kind}({{}})")
         return self.converting(self.rnd.choice(forms), depth)
+
+    def divisor(self, kind, other):
+        """Give what may be 0 when it runs, but is not known to be: that would be refused when it is read."""
+        if self.reads[kind]:
+            return f"({self.filled(self.rnd.choice(self.reads[kind]))} + {other})"
+        return f"{kind}#7.0" if kind in REALS else f"{kind}#7"
 
     def converting(self, form, depth):
         """Fill in what a conversion takes."""
