@@ -15,6 +15,9 @@ from simplant.chance import draw
 from simplant.logic.compile import compile_task
 from simplant.logic.coverage.probes import Prober
 from simplant.logic.layout import layouts
+from simplant.logic.program import Program
+from simplant.logic.st.project import Project
+from simplant.logic.st.tasks import lay_out
 from simplant.logic.walk import walk_task
 from simplant.rig.coverage import covered
 from simplant.rig.machine import Machine
@@ -22,8 +25,10 @@ from simplant.rig.outcome import run_scenario
 from simplant.scenario.read import read_scenario
 from tests.agree.charts import random_chart
 from tests.agree.programs import random_program
+from tests.agree.st_programs import StAuthor
 from tests.agree.stories import controller_of, story_of, told
 from tests.agree.test_charts_of_steps import prepared  # noqa: F401 - a fixture
+from tests.agree.test_st_programs_agree import told as scans
 
 
 def told_with(program, seed, make, *, sleep=True, extra=None):
@@ -65,6 +70,26 @@ def test_any_chart(prepared, seed):  # noqa: F811 - the fixture
     """The same of charts with several active steps."""
     sheet = check(prepared(random_chart(Random(seed))), seed)
     assert sheet["counts"]["steps"]["seen"] >= 1
+
+
+@pytest.mark.slow
+def test_programs_in_text():
+    """Functions, blocks, loops, RETURN, EXIT: states and errors of the plain program; both ways show the same."""
+    counts = {}
+    for seed in range(60):
+        project = Project(StAuthor(Random(seed)).file(), "random.st")
+        (layout,) = lay_out(project, "main").layouts
+        plain, sheets = scans(compile_task(layout), layout), []
+        for make in (compile_task, walk_task):
+            prober = Prober(Program("random", []))
+            assert scans(make(prober.probed(layout)), layout) == plain
+            sheets.append(prober.sheet.as_json())
+        assert sheets[0] == sheets[1]
+        for kind, count in sheets[0]["counts"].items():
+            seen, every = counts.get(kind, (0, 0))
+            counts[kind] = seen + count["seen"], every + count["all"]
+    assert all(0 < seen < every for seen, every in counts.values())
+    assert counts.keys() == {"rungs", "branches", "statements", "conditions"}
 
 
 @pytest.mark.slow
