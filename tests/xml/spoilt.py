@@ -19,8 +19,9 @@ _TAG = re.compile(r"<[^<>]+>")
 _ELEMENT = re.compile(r"<(\w+)\b[^<>]*?(?:/>|>[^<]*</\1>)")
 _VALUE = re.compile(r'="([^"]*)"')
 VALUES = [
-    "", "0", "1", "-1", "999999999999999999999", "a", "start", "TRUE", "true", "none", "rising", "set", "%IX0.0", "T#1s",
-    "n + ", "((((", "'", "a.b[1]", "IF", "AND", "TON", "Q", "IN", "é", "&#1;", "&amp;&lt;", "NaN", "1e400", "x" * 300,
+    "", "0", "1", "-1", "999999999999999999999", "a", "start", "TRUE", "true", "none", "rising", "set", "%IX0.0",
+    "T#1s", "n + ", "((((", "'", "a.b[1]", "IF", "AND", "TON", "Q", "IN", "é", "&#1;", "&amp;&lt;", "NaN",
+    "1e400", "x" * 300,
 ]  # fmt: skip
 LETTERS = "<>/=\"'&;! \n\0ax0#[]\u20ac\ufffe"
 

@@ -38,6 +38,7 @@ from simplant.logic.st.bases import block_named
 from simplant.values import BOOL
 
 _GATES: Final = ("AND", "OR", "XOR", "NOT")
+_Readers = dict[Wire, list[tuple[Node, Input]]]
 _NO_LADDER: Final = (Connector, Continuation)
 
 
@@ -54,6 +55,8 @@ def as_ladder(graph: Graph) -> ladder.Ladder | None:
 def _rungs(graph: Graph) -> Iterator[ladder.Rung]:
     label, remarks, place, last = "", list[str](), graph.place, 0
     waiting = False
+    drawn = {n.number: at for at, n in enumerate(graph.nodes)}
+    readers = _readers(graph)
     for group in groups_of(list(graph.nodes), remarks=True):
         first = group[0]
         if isinstance(first, Label):
@@ -65,7 +68,7 @@ def _rungs(graph: Graph) -> Iterator[ladder.Rung]:
             remarks.append(first.text)
             waiting = True
         else:
-            line, last = _Network(group, graph, last).line()
+            line, last = _Network(group, drawn, readers, last).line()
             yield ladder.Rung(first.place, label, "\n".join(remarks), line)
             label, remarks, waiting = "", [], False
         place = first.place
@@ -73,24 +76,28 @@ def _rungs(graph: Graph) -> Iterator[ladder.Rung]:
         yield ladder.Rung(place, label, "\n".join(remarks), ladder.Series(()))
 
 
+def _readers(graph: Graph) -> _Readers:
+    found: _Readers = {}
+    for node in graph.nodes:
+        for pin in inputs_of(node):
+            for wire in pin.wires:
+                found.setdefault(wire, []).append((node, pin))
+    return found
+
+
 class _Network:
     """Makes one rung of one network.
 
     Args:
         group: its nodes.
-        graph: the whole drawing.
+        drawn: which of all nodes each is.
+        readers: what each output leads to.
         last: the greatest number of evaluation above it.
     """
 
-    def __init__(self, group: list[Node], graph: Graph, last: int) -> None:
-        self.group, self.last = group, last
+    def __init__(self, group: list[Node], drawn: dict[int, int], readers: _Readers, last: int) -> None:
+        self.group, self.last, self.drawn, self.readers = group, last, drawn, readers
         self.nodes = {n.number: n for n in group}
-        self.drawn = {n.number: at for at, n in enumerate(graph.nodes)}
-        self.readers: dict[Wire, list[tuple[Node, Input]]] = {}
-        for node in graph.nodes:
-            for pin in inputs_of(node):
-                for wire in pin.wires:
-                    self.readers.setdefault(wire, []).append((node, pin))
         self.points: dict[frozenset[Wire], int] = {}
         self.comes_to: dict[Wire, int] = {}
         self.spans: list[Span] = []

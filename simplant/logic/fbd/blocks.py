@@ -136,6 +136,7 @@ class Blocks(Measured):
                 fail(node.place, what, "it stays while EN is FALSE", "give it to a variable, and read that")
             keep = self.hidden.temporary if self.hidden.unit.kind == "FUNCTION" else self.hidden.memory
             target = keep("value", node.place, spec)
+            self.specs[wire] = spec
         self._when(node, power, Let(node.place, target, value))
         self.results[wire] = target
 

@@ -1,6 +1,7 @@
 """When a value of a network is measured: where it is drawn, before anything drawn behind it changes it.
 
-Rule: what is about to change is kept in a hidden variable for those that need it later; nothing else is.
+So are contacts; what stands at the pins of a block is measured with the block. Rule: what is about to change is kept in
+a hidden variable for those that need it later; nothing else is.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from simplant.logic.fbd.hidden import Hidden
 from simplant.logic.fbd.kinds import Kinds
 from simplant.logic.fbd.order import Network
-from simplant.logic.fbd.tree import Block, Coil, Contact, Input, Node, Sink, Source, Wire, inputs_of
+from simplant.logic.fbd.tree import Block, Coil, Contact, Input, Node, Sink, Wire, inputs_of
 from simplant.logic.fbd.values import Values
 from simplant.logic.ladder.lower import names_in
 from simplant.logic.st.report import fail
@@ -28,20 +29,20 @@ class Measured(Values):
         super().__init__(network, hidden, kinds)
         self.pending: dict[Wire, int] = {}
         self._drawn = {node.number: at for at, node in enumerate(network.nodes)}
-        self._looks: dict[str, list[Contact | Source]] = {}
+        self._looks: dict[str, list[Contact]] = {}
         for node in network.nodes:
-            if isinstance(node, Contact | Source):
-                for name in names_in(node.operand if isinstance(node, Contact) else node.value):
+            if isinstance(node, Contact):
+                for name in names_in(node.operand):
                     self._looks.setdefault(name.upper(), []).append(node)
         self._numbered = set(self._feeding(n for n in network.order if n.order is not None))
 
     def _feeding(self, nodes: Iterable[Node]) -> Iterator[int]:
-        """Give the contacts and sources whose values reach some nodes, by number."""
+        """Give the contacts whose power reaches some nodes, by number."""
         waiting = [w.node for node in nodes for pin in inputs_of(node) for w in pin.wires]
         seen: set[int] = set()
         while waiting:
             node = self.nodes.get(waiting.pop())
-            if isinstance(node, Contact | Source) and node.number not in seen:
+            if isinstance(node, Contact) and node.number not in seen:
                 seen.add(node.number)
                 yield node.number
                 waiting += [w.node for pin in inputs_of(node) for w in pin.wires]
@@ -59,10 +60,9 @@ class Measured(Values):
         for each in (c for row in looking for c in row):
             if self._drawn[each.number] < self._drawn[node.number] and self._is_open(each):
                 self.ready(Input("", (Wire(each.number),)))
-                spec = self.kinds.of(each.value) if isinstance(each, Source) else None
-                self.given[each.number] = self.kept(self.given[each.number], each, spec)
+                self.given[each.number] = self.kept(self.given[each.number], each, None)
 
-    def _is_open(self, node: Contact | Source) -> bool:
+    def _is_open(self, node: Contact) -> bool:
         """Say whether a value is needed later and can be told now; numbers of evaluation say themselves when it is."""
         if node.number in self.given or not self.uses[node.number] or node.number in self._numbered:
             return False
@@ -86,7 +86,7 @@ class Measured(Values):
             fail(node.place, what, "it must be kept until it is needed", "give it to a variable, and read that")
         target = self.hidden.temporary("value", node.place, spec)
         self.out.append(Let(node.place, target, value))
-        self.results[wire] = target
+        self.results[wire], self.specs[wire] = target, spec
 
 
 __all__ = ["Measured"]

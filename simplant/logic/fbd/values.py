@@ -43,6 +43,7 @@ class Values:
     Attributes:
         out: what is done, in order.
         results: what each evaluated output gives, by node and pin.
+        specs: types of what is kept, by output.
         given: what contacts and sources are worth, as far as they were measured, by node.
         size: how many things stand in the value of a node.
         early: outputs that were read before they were evaluated, and where they keep the value of the scan before.
@@ -57,6 +58,7 @@ class Values:
         self.out: list[Part] = []
         self.results: dict[Wire, Expression] = {}
         self.early: dict[Wire, Access] = {}
+        self.specs: dict[Wire, TypeSpec] = {}
         self.done: set[int] = set()
         self.given: dict[int, Expression] = {}
         self.size: dict[int, int] = {}
@@ -230,6 +232,8 @@ class Values:
     def spec_of(self, wire: Wire, seen: frozenset[Wire] = frozenset()) -> TypeSpec | None:
         """Give the type of what comes out of a node; None if it cannot be told."""
         node = self.nodes.get(wire.node)
+        if wire in self.specs:
+            return self.specs[wire]
         if wire in seen or node is None or len(seen) > LONGEST:
             return None
         match node:
