@@ -150,6 +150,17 @@ def test_statements_in_text(write, capsys):
     ]
 
 
+def test_units_of_the_standard_are_not_counted(write, capsys):
+    """What a file calls of the standard is no part of its program, though it is written in Structured Text too."""
+    text = """PROGRAM lamp
+    VAR year, month, day : INT; keep : BOOL; END_VAR
+    SPLIT_DATE(D#2026-01-31, YEAR => year, MONTH => month, DAY => day);
+    lamp_cmd := year > 2000;
+    END_PROGRAM"""
+    write("logic.st", text)
+    assert covered(capsys, "replay", "scenarios/lamp")[2:5] == ["rungs 0 1 0", "statements 2 2 100", "conditions 0 1 0"]
+
+
 def test_steps_and_transitions_of_a_chart(write, capsys):
     """Steps that were active, transitions that fired, the conditions of each that decided it."""
     write("logic.st", CHART)

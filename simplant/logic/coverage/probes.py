@@ -34,6 +34,7 @@ from simplant.logic.program import Program
 from simplant.logic.sequence import Sequence_
 from simplant.logic.sfc.lowered import fires
 from simplant.logic.sfc.tree import Chart as SeveralSteps
+from simplant.logic.st.library import NAME
 from simplant.values import BOOL
 
 
@@ -173,6 +174,9 @@ class Prober:
         return replace(node, head=head, condition=condition, body=body, step=step)
 
     def _routine(self, routine: Routine) -> Routine:
+        """Put probes into a routine, once; what the standard gives is nobody's program."""
+        if any(node.origin.place.file == NAME for node in routine.body):
+            return routine
         known = self._routines.get(id(routine))
         if known is None:
             outer = self._written

@@ -82,6 +82,9 @@ SPLIT_TOD(DT_TO_TOD(IN), HOUR => HOUR, MINUTE => MINUTE, SECOND => SECOND, MILLI
 END_FUNCTION
 """
 _LONG: Final = re.sub(r"\b(CONCAT|SPLIT)_(DATE|TOD|DT)\b", r"\1_L\2", _DAYS)
+NAME: Final = "IEC 61131-3"
+"""What stands as the file of their places."""
+
 _NAMED: Final = re.compile(r"\b(?:RTC|SEMA|(?:CONCAT|SPLIT)_L?(?:DATE|TOD|DT))\b", re.IGNORECASE)
 
 
@@ -92,7 +95,7 @@ def units_named(text: str) -> tuple[Unit, ...]:
 
 @cache
 def _units() -> tuple[Unit, ...]:
-    report = Report("IEC 61131-3", _BLOCKS + _DAYS + _LONG)
+    report = Report(NAME, _BLOCKS + _DAYS + _LONG)
     units = parse(report).units
     assert not report.mistakes, "the standard's own units are right"
     return units
