@@ -10,7 +10,7 @@ from simplant.logic.st.declared import Named, Variable
 from simplant.logic.st.making_types import Size, Types
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
-from simplant.logic.st.types import Scalar, Standard, alike
+from simplant.logic.st.types import Scalar, Standard, alike, is_instance
 from simplant.values import Kind
 
 
@@ -41,6 +41,9 @@ class Declaring(Types):
             where = f"first at line {first.line}"
             fail(variable.place, f"{variable.name} is declared twice", where, length=len(variable.name))
         symbol = self.symbol(variable, prefix, frame)
+        if unit.tree.kind == "FUNCTION" and symbol.section == "VAR" and is_instance(symbol.type):
+            what = f"{symbol.name} is an instance in a FUNCTION, which keeps nothing"
+            self.report.loose(symbol.place, what, "write a FUNCTION_BLOCK", len(symbol.name))
         if symbol.section == "VAR_EXTERNAL":
             self._external(symbol)
         if symbol.section == "VAR_GLOBAL":

@@ -90,6 +90,8 @@ class _Units(Configurations):
             self.using()
         elif self.at(*OBJECTS):
             self.pass_object()
+        elif self.at("ACTION") and self.ahead(2).text == ":" and found.units:
+            self.pass_action()
         elif not self.taken(";"):
             found.units.append(self.bare())
 

@@ -117,6 +117,8 @@ class Statements(Expressions):
             foreign(place, f"the label {token.text + ':'!r}", "write IF and loops instead", len(token.text))
         if token.word in OBJECTS:
             self.pass_object()
+        if token.word == "ACTION" and self.ahead(2).text == ":":
+            self.pass_action()
 
     def _instruction(self) -> bool:
         """Say whether an instruction of the list language begins here: a mnemonic and its operand, side by side."""
@@ -158,6 +160,13 @@ class Statements(Expressions):
         while self.token.kind != "end" and not self.taken(ending):
             self.step()
         foreign(place, f"{token.text} (object orientation)", "write a FUNCTION_BLOCK instead", len(token.text))
+
+    def pass_action(self) -> None:
+        """Tell of an action that belongs to no chart, and pass it over."""
+        place = self.place()
+        while self.token.kind != "end" and not self.taken("END_ACTION"):
+            self.step()
+        foreign(place, "an ACTION outside a chart", "write a FUNCTION_BLOCK instead", 6)
 
     def body(self, *, case: bool = False) -> tuple[Statement, ...]:
         """Read the statements inside another one."""

@@ -10,6 +10,7 @@ from simplant.expr import Binary, Checked, Const, Element, Expr, Function, Op, R
 from simplant.logic.core import Assign, Core, Origin, Routine
 from simplant.logic.st.adapt import IndexCheck, Val
 from simplant.logic.st.addresses import canonical
+from simplant.logic.st.foreign import VARIABLES, foreign
 from simplant.logic.st.operators import kind_of
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
@@ -114,6 +115,14 @@ class Spots:
     def _undeclared(self, node: Access) -> Symbol:
         if node.name[0] == "%":
             return located(self.frame, node)
+        unit = self.frame.names.units.get(node.name.upper())
+        if unit is not None:
+            what, length = f"{unit.tree.name} is a {unit.tree.kind}, no variable", len(node.name)
+            fail(
+                node.place, what, mend=f"write {node.name}(...)" if unit.tree.kind == "FUNCTION" else "", length=length
+            )
+        if node.name.upper() in VARIABLES:
+            foreign(node.place, node.name, VARIABLES[node.name.upper()], len(node.name))
         fail(node.place, f"{node.name!r} is not declared", mend=self.frame.close_to(node.name), length=len(node.name))
 
     def _field(self, spot: Spot, selector: Field) -> Spot:

@@ -20,7 +20,8 @@ _STAMP: Final = rf"|(?:DT|DATE_AND_TIME|LDT|LDATE_AND_TIME)\#\d+-\d+-\d+-{_CLOCK
 _NUMBER: Final = r"\d+\#[0-9A-Za-z_]+|\d[\d_]*(?:\.\d[\d_]*)?(?:[eE][+-]?\d+)?(?![\w])"
 _TEXT: Final = r"'(?:\$.|[^'$\n])*'|\"(?:\$.|[^\"$\n])*\""
 _TOKEN: Final = re.compile(
-    rf"""[\s\ufeff]*(?:(?P<space>\Z|//[^\n]*|\{{[^}}]*\}})
+    rf"""[\s\ufeff]*(?:(?P<space>\Z|//[^\n]*)
+    |(?P<pragma>\{{)
     |(?P<comment>\(\*|/\*)
     |(?P<address>%[IQMiqm](?:\*|[XBWDLxbwdl]?\d+(?:\.\d+)*)|%[XBWDLxbwdl]\d+)
     |(?P<literal>(?i:{_TIME}|{_DATE}{_STAMP})
@@ -29,6 +30,7 @@ _TOKEN: Final = re.compile(
     |(?P<mark>:=|=>|<>|<=|>=|\*\*|\.\.|==|!=|&&|\|\||[-+*/]=|[-+*/&=<>()\[\],;:.^@!?\#|~%]))""",
     re.VERBOSE,
 )
+_BRACE: Final = re.compile(r"[{}]")
 _SPACE: Final = re.compile(r"[\s\ufeff]+")
 _CLOSING: Final = {"(*": "*)", "/*": "*/"}
 
@@ -59,8 +61,8 @@ def _tokens(report: Report) -> Iterator[Token]:
             continue
         kind = match.lastgroup or ""
         found, start = match[kind], match.start(kind)
-        if kind == "comment":
-            at = _after_comment(report, start, found)
+        if kind in ("comment", "pragma"):
+            at = _after_comment(report, start, found) if kind == "comment" else _after_pragma(report, start)
             continue
         at = match.end()
         if kind == "space":
@@ -95,6 +97,20 @@ def _after_comment(report: Report, at: int, opening: str) -> int:
     return here
 
 
+def _after_pragma(report: Report, at: int) -> int:
+    """Give where a pragma ends; braces may stand in one another."""
+    depth = 0
+    for match in _BRACE.finditer(report.text, at):
+        depth += 1 if match[0] == "{" else -1
+        if depth == 0:
+            return match.end()
+    first = report.text.find("}", at)
+    if first >= 0:  # an opening brace was only a letter in it
+        return first + 1
+    report.error(report.place(at), "a pragma is not closed", mend="end it with }")
+    return len(report.text)
+
+
 def _unknown(report: Report, at: int) -> int:
     """Report a letter that begins no token; give where to go on."""
     letter, place = report.text[at], report.place(at)
@@ -103,9 +119,6 @@ def _unknown(report: Report, at: int) -> int:
         end = len(report.text) if end < 0 else end
         report.error(place, "a text is not closed on its line", mend=f"end it with {letter}", length=end - at)
         return end
-    if letter == "{":
-        report.error(place, "a pragma is not closed", mend="end it with }")
-        return len(report.text)
     if letter.isdigit():
         word = re.match(r"[\w#.]+", report.text[at:])
         assert word is not None, "a digit stands here"

@@ -233,3 +233,10 @@ def alike(one: StType, other: StType) -> bool:
         return False
     mine, theirs = leaves("", one), leaves("", other)
     return [(a.count, a.type.base) for a in mine] == [(b.count, b.type.base) for b in theirs]
+
+
+def is_instance(type_: StType) -> bool:
+    """Say whether a variable of a type is an instance of a function block, or an array of such."""
+    while isinstance(type_, Array):
+        type_ = type_.of
+    return isinstance(type_, Standard) or (isinstance(type_, Struct) and type_.unit != "")
