@@ -17,7 +17,10 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.text import Text
 
+from simplant.campaign.campaign import Campaign
+from simplant.campaign.stories import StoryFacts, finds_in, gathered, share, story_cases, tell
 from simplant.cli.find import find_machine
+from simplant.cli.progress import add_campaign_options, bar, store_of
 from simplant.cli.views.story import story_view
 from simplant.fuzz.decode import Decoder
 from simplant.fuzz.reduce import reduced, things
@@ -65,7 +68,10 @@ def add_parser(commands: Any) -> None:
     parser.add_argument(
         "--save", metavar="FILE", help="where to write a find, numbered from the second on (default: runs/...)"
     )
-    parser.add_argument("--json", action="store_true", help="print the result as JSON")
+    parser.add_argument(
+        "--even", action="store_true", help="draw every story anew, over all cores, and tell what share breaks a rule"
+    )
+    add_campaign_options(parser)
     parser.set_defaults(run=run)
 
 
@@ -75,11 +81,15 @@ def run(options: argparse.Namespace, console: Console) -> int:
     length = duration(options.length) if options.length else None
     decoder = Decoder(machine, length=length, nominal=options.nominal)
     seen = Seen()
-    finds = _search(machine, decoder, options, seen, console)
-    if options.json:
-        console.file.write(json.dumps(_json(seen, finds), indent=1) + "\n")
+    facts: list[StoryFacts] = []
+    if options.even:
+        seen, facts, finds = _evenly(machine, decoder, options, console)
     else:
-        _tell(machine, seen, finds, console)
+        finds = _search(machine, decoder, options, seen, console)
+    if options.json:
+        console.file.write(json.dumps(_json(seen, finds) | _json_share(facts), indent=1) + "\n")
+    else:
+        _tell(machine, seen, finds, facts, console)
     return 1 if finds else 0
 
 
@@ -89,16 +99,40 @@ def _search(
     finds: list[Small] = []
     with _bar(machine, options, seen, console) as advance:
         for told in search(machine, decoder, options.cases, options.seed, seen):
-            for each in told.finds[: options.finds - len(finds)]:
-                small = _small(machine, each)
-                if not seen.knows(small.scenario, small.what):
-                    seen.remember(small)
-                    tried = timings(machine, small.scenario, _wrong(machine, small.what))
-                    finds.append(Small(each, small, _save(small, options, len(finds)), tried))
+            for each in told.finds:
+                _take(machine, each, seen, finds, options)
             advance()
             if len(finds) >= options.finds:
                 break
     return finds
+
+
+def _evenly(
+    machine: Machine, decoder: Decoder, options: argparse.Namespace, console: Console
+) -> tuple[Seen, list[StoryFacts], list[Small]]:
+    """Run all stories, each drawn anew, then make small what was found."""
+    finds: list[Small] = []
+    cases = story_cases(decoder, options.seed, options.cases, nominal=options.nominal)
+    with store_of(options, f"{machine.name}-fuzz") as store, bar("stories", console, silent=options.json) as told:
+        campaign = Campaign(machine, tell, StoryFacts, store, options.processes, told, options.cluster)
+        facts = campaign.run(cases)
+    seen = gathered(facts)
+    for each in finds_in(machine, cases, facts):
+        if len(finds) >= options.finds:
+            break
+        _take(machine, each, seen, finds, options)
+    return seen, facts, finds
+
+
+def _take(machine: Machine, found: Find, seen: Seen, finds: list[Small], options: argparse.Namespace) -> None:
+    """Make a find small, and keep it if it is a new one and there is room for it."""
+    if len(finds) >= options.finds or seen.knows(found.scenario, found.what):
+        return
+    small = _small(machine, found)
+    if not seen.knows(small.scenario, small.what):
+        seen.remember(small)
+        tried = timings(machine, small.scenario, _wrong(machine, small.what))
+        finds.append(Small(found, small, _save(small, options, len(finds)), tried))
 
 
 @contextmanager
@@ -143,7 +177,7 @@ def _save(find: Find, options: argparse.Namespace, before: int) -> Path:
     return save(find.scenario, find.what, Path(options.save) if options.save else None, number=before + 1)
 
 
-def _tell(machine: Machine, seen: Seen, finds: Sequence[Small], console: Console) -> None:
+def _tell(machine: Machine, seen: Seen, finds: Sequence[Small], facts: Sequence[StoryFacts], console: Console) -> None:
     console.print(
         Text(f"{machine.name}: {seen.cases} stories, {len(seen.steps)} steps, {len(seen.transitions)} transitions")
     )
@@ -156,6 +190,10 @@ def _tell(machine: Machine, seen: Seen, finds: Sequence[Small], console: Console
             told = ", ".join(f"{rule} ({count})" for rule, count in counted.most_common())
             console.print(Text(f"{what}: {told}", style="yellow"))
     console.print(Text(f"closest margins: {_closest(seen, CLOSEST)}"))
+    if facts:
+        wrong, low, high = share(facts)
+        bounds = f"{low:.2%} to {high:.2%}" if wrong else f"at most {high:.2%}"
+        console.print(Text(f"stories that break a rule: {wrong} of {len(facts)}: {bounds} of such stories (95 %)"))
     if not finds:
         console.print(Text("no story broke a rule", style="bold"))
     for small in finds:
@@ -203,3 +241,10 @@ def _json(seen: Seen, finds: Sequence[Small]) -> dict[str, Any]:
         "scenario": first["scenario"],
         "finds": told,
     }
+
+
+def _json_share(facts: Sequence[StoryFacts]) -> dict[str, Any]:
+    if not facts:
+        return {}
+    wrong, low, high = share(facts)
+    return {"share": {"wrong": wrong, "of": len(facts), "least": low, "most": high}}
