@@ -13,7 +13,7 @@ TIMED = ("L", "D", "SD", "DS", "SL")
 
 
 @dataclass(frozen=True)
-class Test:
+class Condition:
     """A condition: inputs or step flags that must be as said, and the least time of a step."""
 
     flags: tuple[tuple[str, bool], ...]
@@ -37,7 +37,7 @@ class Way:
 
     sources: tuple[str, ...]
     targets: tuple[str, ...]
-    test: Test
+    test: Condition
     priority: int | None
 
 
@@ -83,7 +83,7 @@ def random_chart(rnd):
         sources, targets = (tuple(rnd.sample(steps, rnd.choice((1, 1, 1, min(2, len(steps)))))) for _ in "st")
         flags = {rnd.choice((*INPUTS, f"{rnd.choice(steps)}.X")): rnd.random() < 0.6 for _ in range(rnd.randint(0, 2))}
         step = rnd.choice(steps) if rnd.random() < 0.3 else ""
-        test = Test(tuple(flags.items()), step, rnd.choice(TIMES))
+        test = Condition(tuple(flags.items()), step, rnd.choice(TIMES))
         ways.append(Way(sources, targets, test, rnd.choice((None, None, 1, 2))))
     return Chart(blocks, tuple(rnd.sample(steps, rnd.choice((1, 1, 2)))), tuple(ways))
 
