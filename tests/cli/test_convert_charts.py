@@ -162,7 +162,7 @@ def test_by_the_command(capsys, tmp_path):
     assert main(["diagram", str(to)]) == 0
     assert "    [*] --> off" in capsys.readouterr().out
     for given, reason in (
-        ("programs/sump_pumps", "sump_pumps has no sequences."),
+        ("programs/sump_pumps", "logic.ladder is ladder text, it does not become a chart."),
         ("programs/sump_pumps/logic.st", "logic.st is Structured Text, it does not become a chart."),
     ):
         assert main(["convert", given, "--to", "sfc"]) == 2

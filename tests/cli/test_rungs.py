@@ -19,10 +19,6 @@ def machine(tmp_path_factory):
     folder = root / "programs" / "sump_pumps"
     shutil.copytree("programs/sump_pumps", folder)
     shutil.copytree("scenarios/sump_pumps", root / "scenarios" / "sump_pumps")
-    file = folder / "machine.toml"
-    lines = [line for line in file.read_text(encoding="utf-8").splitlines() if not line.startswith("logic =")]
-    text = "\n".join(lines).replace("[machine]", '[machine]\nlogic = "logic.ladder"', 1)
-    file.write_text(text + "\n", encoding="utf-8")
     return folder
 
 
@@ -66,7 +62,7 @@ def test_power_in_the_middle_of_a_scan(tmp_path, capsys):
     folder = tmp_path / "programs" / "sump_pumps"
     shutil.copytree("programs/sump_pumps", folder)
     file = folder / "machine.toml"
-    text = file.read_text(encoding="utf-8").replace("[machine]", '[machine]\nlogic = "own.ladder"', 1)
+    text = file.read_text(encoding="utf-8").replace("logic.ladder", "own.ladder", 1)
     file.write_text(text.replace('rules = "rules.py"', ""), encoding="utf-8")
     (folder / "own.ladder").write_text(
         """PROGRAM own

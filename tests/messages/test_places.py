@@ -13,7 +13,7 @@ ROOT = Path(__file__).parents[2]
 SPOILT = {
     "machine.toml": ("[parts.sump]\n", "[parts.sump]\ndeep = 1\n"),
     "io.csv": ("duty_float.wet", "duty_float.wett"),
-    "logic.py": ("    return ", "    p.tags.nothing\n    return "),
+    "logic.ladder": ("|  water ", "|  watre "),
     "rules.py": ("    return claims", "    machine.truth('sump.levl')\n    return claims"),
     "hazards.csv": ("pump 1 off is off,", "pump 1 is off,"),
 }
@@ -82,6 +82,8 @@ def build(tags):
 def test_checks_point_at_the_row(folder):
     """A row that can never fire, and an assignment that can run over, at their lines and not at the table's."""
     (folder / "logic.py").write_text(PROGRAM, encoding="utf-8")
+    table = folder / "machine.toml"
+    table.write_text(table.read_text(encoding="utf-8").replace("logic.ladder", "logic.py"), encoding="utf-8")
     program = Machine.load("programs/sump_pumps").program
     found = {f.kind: str(f.place) for f in check_program(program) if "cycle" in f.what or "n :=" in f.what}
     assert found["shadowed transition"] == "programs/sump_pumps/logic.py:11"

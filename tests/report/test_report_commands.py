@@ -110,7 +110,7 @@ MISTAKES = {
     (
         "diagram",
         "programs/sump_pumps",
-    ): "sump_pumps has no chart to draw. Its program is logic.py. Diagrams are drawn of step sequences in Python and of "
+    ): "sump_pumps has no chart to draw. Its program is logic.ladder. Diagrams are drawn of step sequences in Python and of "
     "sequential function charts.",
 }
 
