@@ -17,7 +17,7 @@ from simplant.logic.st.tasks import lay_out
 from tests.agree.st_programs import StAuthor
 from tests.st.wanted import FILES
 
-MOST = 4000
+MOST = 1500
 """Letters of a text that is mended with pieces of others."""
 _TOKEN = re.compile(r"\w+|:=|=>|<>|<=|>=|\(\*|\*\)|\s+|.", re.DOTALL)
 _SPELLED = """IF THEN ELSE ELSIF END_IF CASE OF END_CASE FOR TO BY DO END_FOR WHILE END_WHILE REPEAT UNTIL END_REPEAT
@@ -112,7 +112,7 @@ def _renumbered(rnd):
 def _nested(rnd):
     """One thing many times in itself."""
     opening = rnd.choice(_OPENINGS)
-    return rnd.choice(("", "VAR a : INT; END_VAR ", "VAR a : ", "TYPE t : ", "x := ")) + opening * rnd.randint(1, 3000)
+    return rnd.choice(("", "VAR a : INT; END_VAR ", "VAR a : ", "TYPE t : ", "x := ")) + opening * rnd.choice((3, 41, 300, 3000))
 
 
 def _patchwork(rnd):
