@@ -49,7 +49,7 @@ def run(options: argparse.Namespace, console: Console) -> int:
     chosen = _chosen(machine, options)
     trials = [Trial(controller, number, str(mutant), suite) for controller, number, mutant in chosen]
     with store_of(options, f"{machine.name}-mutate") as store, bar("mutants", console, silent=options.json) as tell:
-        fates = Campaign(machine, try_mutant, Fate, store, options.processes, tell).run(trials)
+        fates = Campaign(machine, try_mutant, Fate, store, options.processes, tell, options.cluster).run(trials)
     tried = [Tried(controller, mutant, fate) for (controller, _, mutant), fate in zip(chosen, fates, strict=True)]
     if options.json:
         console.file.write(json.dumps(_json(tried, suite, spoilt), indent=1) + "\n")
