@@ -138,7 +138,7 @@ CASES = {
     "no hazard list": (
         "hazards.csv", None, None,
         "there is no file programs/comet_toss/hazards.csv. It is the file of "
-        "'machine.hazards'. Known: io.csv.",
+        "'machine.hazards'. Close in spelling: matrix.csv.",
     ),
     "no I/O list": (
         "io.csv", None, None,
