@@ -57,6 +57,8 @@ class _Bench:
         self.warned = 0
         self.coverage: Coverage | None = None
         self.coverage_file: str | None = config.getoption("--simplant-coverage")
+        if self.coverage_file and not self.coverage_file.lower().endswith(".json"):
+            raise pytest.UsageError(f"--simplant-coverage={self.coverage_file} is no .json file: write ...=FILE.json")
 
     def machine(self, folder: "str | Path") -> "Machine":
         path = (self.root / folder).resolve()

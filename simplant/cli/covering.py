@@ -11,14 +11,26 @@ from rich.console import Console
 from rich.text import Text
 
 from simplant.cli.views.coverage import coverage_view
+from simplant.errors import UsageError
 from simplant.files import write_text
 from simplant.rig.coverage import Coverage
 
 
 def add_coverage(parser: argparse.ArgumentParser) -> None:
     """Add the option."""
-    told = "tell which steps, transitions, rungs and conditions of the program the runs show; FILE: all of it as JSON"
+    told = "tell which steps, transitions, rungs and conditions the runs show; FILE.json: all of it, as JSON"
     parser.add_argument("--coverage", nargs="?", const="", metavar="FILE", help=told)
+
+
+def check_coverage(options: argparse.Namespace) -> None:
+    """Refuse a file that is no place for JSON, before anything runs: `--coverage` may have taken a scenario for it.
+
+    Raises:
+        UsageError: it does not end in .json.
+    """
+    if options.coverage and not options.coverage.lower().endswith(".json"):
+        why = "--coverage takes the word behind it as the file to write"
+        raise UsageError(f"{options.coverage} is no .json file", why, "name one, or put --coverage last")
 
 
 def tell_coverage(options: argparse.Namespace, coverage: Coverage, console: Console) -> None:

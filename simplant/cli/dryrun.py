@@ -17,7 +17,7 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.text import Text
 
-from simplant.cli.covering import add_coverage, coverage_json, tell_coverage
+from simplant.cli.covering import add_coverage, check_coverage, coverage_json, tell_coverage
 from simplant.cli.find import find_machine, find_points, find_scenario
 from simplant.cli.views.alarms import alarms_view
 from simplant.cli.views.as_json import as_json
@@ -66,6 +66,7 @@ def add_parser(commands: Any) -> None:
 
 def run(options: argparse.Namespace, console: Console) -> int:
     """Do it."""
+    check_coverage(options)
     machine = find_machine(options.machine)
     scenario = _scenario(machine, options)
     wanted = find_points(machine, options.show) if options.show else []

@@ -16,7 +16,7 @@ from rich.console import Console
 from rich.progress import track
 from rich.text import Text
 
-from simplant.cli.covering import add_coverage, coverage_json, tell_coverage
+from simplant.cli.covering import add_coverage, check_coverage, coverage_json, tell_coverage
 from simplant.cli.find import scenario_files
 from simplant.cli.views.as_json import as_json
 from simplant.cli.views.difference import difference_view
@@ -40,6 +40,7 @@ def add_parser(commands: Any) -> None:
 
 def run(options: argparse.Namespace, console: Console) -> int:
     """Do it."""
+    check_coverage(options)
     files = scenario_files(options.paths)
     machines: dict[Path, Machine] = {}
     silent = options.json or len(files) < 2 or not console.is_terminal

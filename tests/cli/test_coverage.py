@@ -222,6 +222,21 @@ def test_as_json(write, capsys, tmp_path):
     }
 
 
+@pytest.mark.parametrize("command", [["replay"], ["dryrun", "programs/lamp"]])
+def test_a_scenario_is_not_taken_for_the_file(write, capsys, tmp_path, command):
+    """The word behind `--coverage` is the file to write; anything but .json is refused before it is touched."""
+    write("logic.py", PYTHON)
+    go, hold = "scenarios/lamp/go.toml", "scenarios/lamp/hold.toml"
+    given = [go] if command == ["replay"] else []
+    assert main([*command, *given, "--coverage", hold]) == 2
+    told = " ".join(capsys.readouterr().err.split())
+    assert told == (
+        "simplant: scenarios/lamp/hold.toml is no .json file. "
+        "--coverage takes the word behind it as the file to write. Name one, or put --coverage last."
+    )
+    assert (tmp_path / hold).read_text(encoding="utf-8").startswith('machine = "lamp"')
+
+
 def test_without_the_option_nothing_is_probed(write, capsys):
     """No table, no key in the JSON."""
     write("logic.py", PYTHON)

@@ -22,6 +22,14 @@ def test_scenarios_and_rigs_are_counted_together(pytester):
     assert sheet["counts"]["conditions"] == {"seen": 2, "all": 2}
 
 
+def test_a_test_file_is_not_taken_for_the_file_to_write(pytester):
+    """The word behind the option is the file to write; anything but .json is refused."""
+    lay_out(pytester)
+    result = pytester.runpytest("--simplant-coverage", "scenarios/tiny/calm.toml")
+    assert result.ret == 4
+    assert (pytester.path / "scenarios/tiny/calm.toml").read_text(encoding="utf-8").startswith('machine = "tiny"')
+
+
 def test_without_the_option_nothing_is_said(pytester):
     """Sessions of others are left alone."""
     lay_out(pytester)
