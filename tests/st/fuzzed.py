@@ -112,7 +112,8 @@ def _renumbered(rnd):
 def _nested(rnd):
     """One thing many times in itself."""
     opening = rnd.choice(_OPENINGS)
-    return rnd.choice(("", "VAR a : INT; END_VAR ", "VAR a : ", "TYPE t : ", "x := ")) + opening * rnd.choice((3, 41, 300, 3000))
+    before = rnd.choice(("", "VAR a : INT; END_VAR ", "VAR a : ", "TYPE t : ", "x := "))
+    return before + opening * rnd.choice((3, 41, 300, 3000))
 
 
 def _patchwork(rnd):

@@ -26,4 +26,4 @@ def test_any_bytes(data):
 def test_the_texts_reach_all_of_the_reader():
     """Among plain seeds some texts can run and most cannot, so both ends are looked at."""
     ends = [read(text_of(Random(seed))) for seed in range(110)]
-    assert 5 < sum(ends) < 80
+    assert 2 < sum(ends) < 80
