@@ -18,6 +18,7 @@ from simplant.logic.layout import Prepared
 from simplant.logic.sfc.tree import Chart
 from simplant.logic.st.faces import READERS
 from simplant.logic.st.project import read_project
+from simplant.logic.st.sequences import charts_of
 from simplant.report.sfc_diagram import SfcPicture
 from simplant.report.state_diagram import Picture
 from simplant.rig.machine import Machine
@@ -58,13 +59,12 @@ def _pictures(path: Path, named: str | None) -> dict[str, Picture | SfcPicture]:
         machine = Machine.load(path)
         program = machine.program
         told, why = machine.name, f"its program is {machine.file.machine.logic}"
-        drawn = {name: s.chart for name, s in program.charts.items() if s.chart is not None}
-        pictures = {name: Picture(chart) for name, chart in drawn.items()}
+        pictures = {name: Picture(chart) for name, chart in charts_of(program).items()}
         pictures |= _several(program.charts_of_units if isinstance(program, Prepared) else {})
     if named is not None and named not in pictures:
         raise UsageError(f"{told} has no chart {named!r}", mend=nearest(named, pictures))
     if not pictures:
-        mend = "diagrams are drawn of step sequences in Python and of sequential function charts"
+        mend = "diagrams are drawn of step sequences, of a CASE of steps, and of sequential function charts"
         raise UsageError(f"{told} has no chart to draw", why, mend)
     return pictures if named is None else {named: pictures[named]}
 

@@ -6,6 +6,7 @@ left out; what a stored trace cannot tell is said once.
 
 from collections.abc import Iterator
 
+from simplant.logic.st.sequences import charts_of
 from simplant.report.html import OUTCOMES, said, seconds_text, table, tag
 from simplant.report.path_taken import path_of, ways_of
 from simplant.report.shown import Shown
@@ -123,17 +124,15 @@ def events(shown: Shown) -> str:
 def path(shown: Shown) -> str:
     """Show each chart with the path taken, its ways as a table, and the steps in order."""
     out = ""
-    for name, sequence in shown.machine.program.charts.items():
-        if sequence.chart is None:
-            continue
+    for name, chart in charts_of(shown.machine.program).items():
         gone = path_of(shown.steps, name, shown.ended)
-        picture = Picture(sequence.chart, gone)
+        picture = Picture(chart, gone)
         width, height, body = picture.body()
         size = {"width": width, "height": height, "viewBox": f"0 0 {number(width)} {number(height)}"}
         drawing = element("svg", body, class_="diagram", role="img", aria_label=picture.about(), **size)
         ways = [
             (w.source, w.dest, " OR ".join(w.conditions), gone.taken[w.source, w.dest] or "not taken")
-            for w in ways_of(sequence.chart)
+            for w in ways_of(chart)
         ]
         out += tag("h3", f"Chart {said(name)}")
         out += tag(
