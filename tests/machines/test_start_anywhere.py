@@ -103,3 +103,16 @@ def test_phase_is_written_and_read_back() -> None:
     assert 'phase = "3ms"' in scenario_text(shifted)
     assert parse_scenario(scenario_text(shifted)) == shifted
     assert "phase" not in scenario_text(STORY)
+
+
+@pytest.mark.parametrize(("at", "seen"), [("4996ms", True), ("5s", False), ("5002ms", False), ("5004ms", True)])
+def test_a_pulse_shorter_than_a_scan_is_seen_or_not(toss: Machine, at: str, seen: bool) -> None:
+    """A press of 4 ms, behind a filter of 3 ms, is seen only if a scan falls into it."""
+    story = f"""{HEAD.replace("3s", "6s")}stimulus = [
+      {{ at = "3s", on = "reset", do = "press", for = "300ms" }},
+      {{ at = "4s", on = "mode", do = "select", value = 1 }},
+      {{ at = "{at}", on = "start", do = "press", for = "4ms" }},
+    ]
+    """
+    rig = Rig(toss, parse_scenario(story)).run()
+    assert (rig.value("cycle") != "ready") is seen
