@@ -10,7 +10,6 @@ from typing import Final
 
 from simplant.errors import ProgramError, RuleBroken
 from simplant.fuzz.decode import Decoder
-from simplant.fuzz.drawn import first_wrong
 from simplant.fuzz.reduce import reduced
 from simplant.fuzz.saved import save
 from simplant.rig.breaches import broken_rules, errors_in
@@ -40,6 +39,8 @@ def fuzz(
     def decorate(test: Callable[[Run], None]) -> Callable[[], None]:
         def told() -> None:
             machine = Machine.load(folder)
+            from simplant.fuzz.drawn import first_wrong  # noqa: PLC0415 - hypothesis loads when it is wanted
+
             judge = _judge(test)
             found = first_wrong(machine, Decoder(machine, length=length, nominal=nominal), cases, judge)
             if found is not None:
