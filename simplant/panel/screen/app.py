@@ -10,32 +10,21 @@ from typing import ClassVar, Final
 
 from textual import events
 from textual.app import App, ComposeResult
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import Container
 from textual.widgets import Static
 
 from simplant.errors import SimplantError
 from simplant.panel.arrange import NAMES, alone, arrange
-from simplant.panel.keys import KEYS
 from simplant.panel.memory import Memory
 from simplant.panel.screen.asking import Asking
+from simplant.panel.screen.bindings import bindings
 from simplant.panel.screen.board import Board
 from simplant.panel.screen.sheet import Sheet, help_text
 from simplant.panel.view import View
 
 FRAME: Final = 0.1
 """Seconds from one picture to the next."""
-
-
-def _bindings() -> list[BindingType]:
-    """Make the bindings of the table of keys; those that carry their own key hand it on."""
-    found: list[BindingType] = []
-    for key in KEYS:
-        for press in key.press.split(","):
-            argument = f"('{press}')" if key.act in ("choose", "move", "turn") else ""
-            act = {"next": "focus_next", "leave": "leave", "now": "quit_now"}.get(key.act, f"{key.act}{argument}")
-            found.append(Binding(press, act, key.does, show=False, priority=True))
-    return found
 
 
 class PanelApp(App[str]):
@@ -49,7 +38,7 @@ class PanelApp(App[str]):
     """
 
     TITLE = "simplant panel"
-    BINDINGS: ClassVar[list[BindingType]] = _bindings()
+    BINDINGS: ClassVar[list[BindingType]] = bindings()
     ENABLE_COMMAND_PALETTE = False
     CSS = """
     Screen { layout: vertical; }
