@@ -8,6 +8,7 @@ that names what is not there, is wrong input (exit code 2).
 import argparse
 import json
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
@@ -17,11 +18,13 @@ from rich.text import Text
 
 from simplant.cli.find import find_machine, find_scenario
 from simplant.cli.views.plain import plain_table
+from simplant.errors import SimplantError
 from simplant.logic.check import Finding, Timing, check_program, shortest_pulses
 from simplant.logic.layout import Prepared
 from simplant.logic.st.faces import READERS
 from simplant.logic.st.lints import lints
 from simplant.logic.st.project import open_project
+from simplant.logic.st.tasks import lay_out
 from simplant.rig.machine import MAIN, ControllerPlan, Machine
 from simplant.rig.rig import Rig
 from simplant.timebase import Ns, show
@@ -85,6 +88,9 @@ def _check_text(path: Path, options: argparse.Namespace, console: Console) -> in
     """Check a Structured Text file by itself."""
     project = open_project(path, strict=options.strict)
     report = project.report
+    if not report.errors:
+        with suppress(SimplantError):  # what is wrong with a configuration stands in the report then
+            lay_out(project)
     also = [] if report.errors else lints(project)
     found = sorted([*report.mistakes, *also], key=lambda m: (m.place.line, m.place.column))
     if options.json:

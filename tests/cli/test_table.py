@@ -121,3 +121,10 @@ def test_check_of_a_text(tmp_path, capsys):
     assert capsys.readouterr().out.endswith("1 error, 1 warning\n")
     path.write_text("PROGRAM p VAR b : BOOL := 0; END_VAR END_PROGRAM", encoding="utf-8")
     assert (main(["check", str(path)]), main(["check", str(path), "--strict"])) == (0, 1)
+
+
+def test_a_configuration_is_checked_as_well(tmp_path, capsys):
+    """A program that no task runs is told by `simplant check`, though nothing is run."""
+    (tmp_path / "unit.st").write_text(TASKS.replace("WITH seldom", "WITH rarely"), encoding="utf-8")
+    assert main(["check", str(tmp_path / "unit.st")]) == 1
+    assert "there is no task 'rarely'" in capsys.readouterr().out
