@@ -121,6 +121,9 @@ class Spots:
             fail(
                 node.place, what, mend=f"write {node.name}(...)" if unit.tree.kind == "FUNCTION" else "", length=length
             )
+        inside = node.selectors[0] if node.selectors else None
+        if isinstance(inside, Field) and inside.name.upper() in self.frame.names.globals:
+            foreign(node.place, f"{node.name}. before a global", f"write {inside.name} instead", len(node.name))
         if node.name.upper() in VARIABLES:
             foreign(node.place, node.name, VARIABLES[node.name.upper()], len(node.name))
         fail(node.place, f"{node.name!r} is not declared", mend=self.frame.close_to(node.name), length=len(node.name))
