@@ -4,35 +4,27 @@ Each step is a file of its own (fit, feeds, sort, explore, texts). Rule: the dra
 is shipped passes; whatever could not be told from the list is said, never guessed in silence.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from re import escape, search, sub
 from tempfile import TemporaryDirectory
-from typing import Final
 
 from simplant.errors import SimplantError, UsageError
 from simplant.rig.machine import Machine
-from simplant.rig.outcome import Run, run_scenario
-from simplant.rules import Outcome
-from simplant.scenario.model import Expect, Scenario, State, Stimulus
-from simplant.scenario.write import scenario_text
 from simplant.starter.drives import add_loads, mains, motor, starter
 from simplant.starter.explore import Answer, explore
 from simplant.starter.feeds import PartDraft, connect
 from simplant.starter.fit import CONTACTS, Device, called, devices, fit, fit_pair, near
 from simplant.starter.lists import as_io
 from simplant.starter.place import Files
-from simplant.starter.program_text import limit_of, logic_text
+from simplant.starter.program_text import logic_text
 from simplant.starter.sort import Roles, sort
+from simplant.starter.stories import CYCLE, POWER_UP, stories, told
 from simplant.starter.texts import HAZARDS, class_of, machine_text, parts_text, rules_text, test_text
-from simplant.timebase import Ns, ms, seconds
 from simplant.wiring.io_file import parse_io
 from simplant.wiring.io_list import IoList
 from simplant.wiring.levels import ContactForm
-
-POWER_UP: Final = "power_up"
-CYCLE: Final = "one_cycle"
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,26 +202,14 @@ class _Drafter:
         files[f"{home}/logic.py"] = logic_text(self.name, self.io, roles, answers)
         files[f"{home}/rules.toml"] = rules_text(self.io, roles, answers)
         machine = _load(root, self.name, files, self.named)
-        for scenario, story in self.stories(roles, answers):
-            if told := _told(machine, story):
-                files[f"{tests}/{scenario}.toml"] = told
+        for story in stories(self.name, self.parts, roles, answers):
+            if text := told(machine, story):
+                files[f"{tests}/{story.name}.toml"] = text
         cycle = f"{tests}/{CYCLE}.toml" in files
         files[f"{home}/machine.toml"] = machine_text(self.name, self.parts, CYCLE if cycle else POWER_UP)
         files[f"tests/test_{self.name}.py"] = test_text(self.name, roles)
         self.advise(roles, answers, cycle=cycle)
         return files
-
-    def stories(self, roles: Roles, answers: dict[str, Answer | None]) -> Iterator[tuple[str, Scenario]]:
-        """Give the scenarios to try: nobody touches anything, and one start."""
-        yield (
-            POWER_UP,
-            Scenario(self.name, "Power comes up and nobody touches anything: nothing moves", length=seconds(10)),
-        )
-        if roles.start and roles.motions:
-            presses = [(roles.reset, seconds(2)), (roles.start, seconds(4))]
-            acts = tuple(Stimulus(at, button.part, "press", None, ms(300)) for button, at in presses if button)
-            length = Ns(seconds(6) + sum(seconds(limit_of(answer)) for answer in answers.values()))
-            yield CYCLE, Scenario(self.name, "Reset, start: every step once", length=length, stimuli=acts)
 
     def advise(self, roles: Roles, answers: dict[str, Answer | None], *, cycle: bool) -> None:
         silent = [name for name, answer in answers.items() if answer is None]
@@ -259,22 +239,3 @@ def _load(root: Path, name: str, files: Files, named: str) -> Machine:
         place = error.place and replace(error.place, file=error.place.file.replace(aside, named))
         what, why, mend = (text.replace(aside, named) for text in (error.what, error.why, error.mend))
         raise type(error)(what, why, mend, place) from None
-
-
-def _told(machine: Machine, story: Scenario) -> str:
-    """Give a scenario as text with what came of it as its expectation; "" if a rule broke or an alarm came."""
-    run = run_scenario(machine, story)
-    if run.findings or run.alarms or not _ends_well(run, through=bool(story.stimuli)):
-        return ""
-    idle = tuple(v.rule for v in run.verdicts if v.outcome is Outcome.NOT_EXERCISED)
-    steps = dict.fromkeys(machine.program.charts, "ready")
-    off = {} if story.stimuli else {point.name: False for point in machine.io.outputs}
-    return scenario_text(replace(story, expect=Expect(not_exercised=idle, alarms=(), end=State(tags=off, steps=steps))))
-
-
-def _ends_well(run: Run, *, through: bool) -> bool:
-    """Say whether it is ready at the end; if it has to go through, whether it has been in every other step."""
-    last = {step.chart: step.step for step in run.steps}
-    seen = {step.step for step in run.steps}
-    every = {step for chart in run.machine.program.charts.values() for step in chart.steps}
-    return all(step == "ready" for step in last.values()) and (not through or every - seen <= {"tripped"})

@@ -119,7 +119,11 @@ def test_a_draft_of_it_passes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, c
     Path("lock.csv").write_bytes(LOCK.encode("cp1252"))
     assert main(["new", "lock", "--io", "lock.csv"]) == 0
     runs = run_all(tmp_path, "lock")
-    assert {name: run.findings for name, run in runs.items()} == {"one_cycle": (), "power_up": ()}
+    assert {name: run.findings for name, run in runs.items()} == {
+        "guard_opened": (),
+        "one_cycle": (),
+        "power_up": (),
+    }
     plant = Path("programs/lock/machine.toml").read_text(encoding="utf-8")
     for wire in ('reset = "S3.contact"', 'part = "pt100"', '[parts.K1_motor]\npart = "motor"\nvolts = "K1.out"'):
         assert wire in plant
