@@ -20,6 +20,8 @@ Happening = Stimulus | Fault | Power
 
 TURN, STANDS = "select", "first"
 """What somebody does to a selector, and its parameter for where it stands at the start."""
+PLAIN: Final = (ms(200), seconds(1))
+"""What people do lasts for so long, if nothing is against it."""
 ROUND: Final = (seconds(10), seconds(1), ms(100), ms(10), ms(1))
 """Grids of instants, the roundest first."""
 
@@ -135,11 +137,13 @@ def _plainer(scenario: Scenario, wrong: Test) -> Scenario:
 
 
 def _lasting(thing: Happening) -> Iterator[Happening]:
-    """Give it without an end, if it is a fault, then with rounder ends."""
+    """Give it without an end, if it is a fault, for a plain time, if people do it, then with rounder ends."""
     if thing.duration == NEVER:
         return
     if isinstance(thing, Fault):
         yield replace(thing, duration=NEVER)
+    if isinstance(thing, Stimulus):
+        yield from (replace(thing, duration=plain) for plain in PLAIN if plain < thing.duration)
     for grid in ROUND:
         if grid < thing.duration and thing.duration % grid:
             yield replace(thing, duration=Ns(thing.duration // grid * grid))
