@@ -48,7 +48,7 @@ class Steering:
         self._variation: Final = Variation(*sizes)
         self._seen: Final[Counter[Feature]] = Counter()
         self._nearest: Final[dict[str, tuple[float, Kept]]] = {}
-        self._next: Final[list[Story]] = [Story(play=play) for play in range(sizes[1])]
+        self._next: Final[list[Story]] = [Story(play=play) for play in (*range(1, sizes[1]), 0)]
 
     def story(self, number: int) -> Story:
         """Give the story of that number: first each way of play as it is, then ever new ones and variations of old."""

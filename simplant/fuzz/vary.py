@@ -77,7 +77,7 @@ class Variation:
     def few(self, story: Story, lively: Sequence[int], dice: Dice) -> Story:
         """Add one to three things to a story in which nothing happens but a way of play."""
         slots = [(1 + dice.below(self.whats), self._when(story, lively, dice)) for _ in range(1 + dice.below(FEW))]
-        noise = dice.below(MOST_NOISE) * dice.below(2)
+        noise = dice.below(MOST_NOISE)
         mask, spans = words_of(dice.below(256**BYTES).to_bytes(BYTES, "big"))
         return Story(noise, story.play, dice.below(PHASES), mask, spans, tuple(slots))
 
@@ -95,8 +95,8 @@ class Variation:
 
     def _words(self, story: Story, dice: Dice) -> Story:
         """Let parameters, way of play, place in the scan or kinds of faults be others, each now and then."""
-        if not dice.below(4):
-            story = replace(story, noise=dice.below(MOST_NOISE) * dice.below(2))
+        if not dice.below(2):
+            story = replace(story, noise=dice.below(MOST_NOISE))
         if not dice.below(10):
             story = replace(story, play=dice.below(self.plays))
         if not dice.below(3):
