@@ -56,7 +56,7 @@ def arrange(width: int, height: int, chosen: str) -> dict[str, Place]:
 def _columns(width: int, height: int, chosen: str) -> list[list[str]]:
     """Give the panes of each column right of the desk; the chosen one is among them, or stands in the last place."""
     tall = height >= 36
-    if width < 108:
+    if width < 116:
         columns = [["plan", "points"]] if tall else [["points"]]
     elif width < 168:
         columns = [["plan", "alarms"], ["points", "log"] if tall else ["points"]]

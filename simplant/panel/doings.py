@@ -75,12 +75,12 @@ class Doings:
             self.expect(Ns(stimulus.at + stimulus.duration))
 
     def held(self, part: str, at: Ns) -> int:
-        """Give the place of the press (or other act with an end) of a part that lasts, or -1."""
+        """Give the place of the press (or other act with an end) of a part that lasts until it is let go, or -1."""
         place = next((n for n in reversed(range(len(self.stimuli))) if self._begun(n, part, at)), -1)
         if place < 0:
             return -1
         last = self.stimuli[place]
-        return place if last.do in OPPOSITES and last.at + last.duration > at else -1
+        return place if last.do in OPPOSITES and last.duration == NEVER else -1
 
     def _begun(self, place: int, part: str, at: Ns) -> bool:
         return self.stimuli[place].on == part and self.stimuli[place].at <= at

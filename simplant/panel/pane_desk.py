@@ -97,8 +97,7 @@ class DeskPane(Pane):
             told = truth.upper() if state else {"press": "released", "open": "closed"}.get(there, "free")
             return line(fit(f"{mark} {part}", 16), (told, "bad" if state else ""), key=part)
         pressed = self.session.rig.value(f"{part}.pressed")
-        held = " held" if self.session.holds(part) else ""
-        state_text = f"PRESSED{held}" if pressed else ""
+        state_text = "HELD" if self.session.holds(part) else "PRESSED" if pressed else ""
         cap: Span = (f" ({colour})" if colour else "", "faint")
         return line(f"{'●' if pressed else '○'} ", fit(part, 14), (state_text, "strong"), cap, key=part)
 

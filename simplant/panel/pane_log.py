@@ -3,6 +3,8 @@
 Rule: a pulse that lasted one scan or less says so at both its edges, however fast the machine runs.
 """
 
+from typing import Final
+
 from simplant.panel.course import Course, Entry
 from simplant.panel.lines import Line, Span, fit, line
 from simplant.panel.pane import Pane
@@ -15,6 +17,10 @@ def clock(at: int) -> str:
     """Give an instant as `12.345 678` s: with microseconds, of one width as long as it can be."""
     whole, rest = divmod(at // 1000, 1_000_000)
     return f"{whole:>4}.{rest // 1000:03d} {rest % 1000:03d}"
+
+
+WIDE: Final = 44
+"""Columns from which on there is room for the number of the scan."""
 
 
 class LogPane(Pane):
@@ -40,11 +46,14 @@ class LogPane(Pane):
 
     def _line(self, entry: Entry, width: int) -> Line:
         scan = max(0, (entry.at - self._first) // self.session.main_period)
-        when: Span = (f"{clock(entry.at)} {scan:>6} ", "faint")
+        counted = f"{scan:>6} " if width >= WIDE else ""
+        when: Span = (f"{clock(entry.at)} {counted}", "faint")
+        room = width - len(when[0])
         if entry.name == EVENT:
-            return line(when, (fit(f"! {entry.text}", width - 20).rstrip(), "strong"))
-        mark = f" ◄ pulse of {show(entry.brief)}" if entry.brief else ""
-        told = fit(f"{entry.name} = {entry.text}", width - 20 - len(mark)).rstrip()
+            return line(when, (fit(f"! {entry.text}", room).rstrip(), "strong"))
+        pulse = "pulse of " if width >= WIDE else ""
+        mark = f" ◄ {pulse}{show(entry.brief)}" if entry.brief else ""
+        told = fit(f"{entry.name} = {entry.text}", room - len(mark)).rstrip()
         return line(when, told, (mark, "warn"))
 
     @property

@@ -44,7 +44,7 @@ class PlanPane(Pane):
         share = (value - least) / (most - least)
         told = fit(f"{value:>7.4g} {gauge.unit}", 14)
         low, high = (f"{least:>4g}", f"{most:<4g}") if width >= WIDE else ("", "")
-        names = min(self._longest, 15 if width < WIDE else 24)
+        names = min(self._longest, 14 if width < WIDE else 24)
         room = max(5, width - names - len(told) - len(low) - len(high) - 2)
         scale = _scale(gauge, room, share, least, most)
         return line(fit(gauge.name, names), (told, "strong"), (low, "faint"), *scale, (high, "faint"))

@@ -7,7 +7,10 @@ from simplant.cli.main import parser
 from simplant.cli.panel import memory_file, session_of
 from simplant.panel.view import View
 from simplant.rig.machine import Machine
+from simplant.rig.outcome import run_scenario
 from simplant.scenario.memory_file import read_memory, write_memory
+from simplant.scenario.read import read_scenario
+from simplant.scenario.trace import Trace
 from tests.panel.fountain import lay_out
 
 
@@ -62,3 +65,16 @@ def test_times_are_kept_as_people_write_them(tmp_path):
     assert 'quickest = "1.25s"' in (tmp_path / "m.toml").read_text(encoding="utf-8")
     assert read_memory(tmp_path / "m.toml", "fountain") == {"quickest": "1.25s", "plays": 2}
     assert read_memory(tmp_path / "none.toml", "fountain") == {}
+
+
+def test_a_saved_session_carries_what_was_kept(begun, tmp_path):
+    """A session that began with memory from before is saved with it, and played again counts on from there."""
+    write_memory(tmp_path / "programs/fountain.memory.toml", "fountain", {"plays": 12})
+    session = begun("--scenario", "play")
+    session.advance(seconds(3))
+    session.save(tmp_path / "kept.toml")
+    scenario = read_scenario(tmp_path / "kept.toml")
+    run = run_scenario(session.machine, scenario)
+    assert (scenario.retained, run.findings) == ({"plays": 12}, ())
+    assert [value for _, name, value in run.trace if name == "plays"] == [12, 13]
+    assert run.trace.rows == Trace.read(tmp_path / "kept.trace").rows

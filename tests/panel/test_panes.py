@@ -230,7 +230,7 @@ def test_scan_and_step(machine):
     assert session.at == seconds(65) + ms(30)
 
 
-@pytest.mark.parametrize("width", [80, 100, 107, 108, 130, 167, 168, 200])
+@pytest.mark.parametrize("width", [80, 100, 115, 116, 130, 167, 168, 200])
 @pytest.mark.parametrize("height", [21, 35, 36, 57])
 @pytest.mark.parametrize("chosen", NAMES)
 def test_panes_cover_the_screen_and_never_each_other(width, height, chosen):
@@ -241,7 +241,7 @@ def test_panes_cover_the_screen_and_never_each_other(width, height, chosen):
     assert len(cells) == len(set(cells))
     gaps = len({p.x for p in places.values()})
     assert len(cells) == (width - gaps) * height
-    assert all(p.width >= 33 and p.height >= 8 for p in places.values())
+    assert all(p.width >= 36 and p.height >= 8 for p in places.values())
 
 
 def test_text_of_a_program_in_structured_text():
