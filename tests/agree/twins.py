@@ -11,7 +11,7 @@ from simplant.rig.machine import MAIN, Machine
 from simplant.rig.rig import Rig
 from simplant.scenario.read import read_scenario
 
-FILES = (("sump_pumps", "logic.st"), ("comet_toss", "logic.st"))
+FILES = (("sump_pumps", "logic.st"), ("comet_toss", "logic.st"), ("comet_toss", "logic.ladder"))
 """Machines, and the files in their folders that say their program again in another language."""
 
 

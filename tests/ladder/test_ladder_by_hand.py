@@ -1,5 +1,7 @@
 """Drawings as people type them: uneven wires, rails left out, spaces where none are needed."""
 
+from pathlib import Path
+
 import pytest
 
 from simplant.logic.ladder.draw import draw
@@ -117,6 +119,16 @@ finish:
 (* nothing more *)
 """
     assert redrawn(text) == text
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("path", sorted(Path("programs").glob("*/*.ladder")), ids=lambda path: path.parent.name)
+def test_our_programs_stand_as_they_are_drawn(path):
+    """What is kept in the programs is the drawing itself."""
+    text = path.read_text(encoding="utf-8")
+    report = Report(str(path), text)
+    (unit,) = (unit for unit in read_ladder(report).units if unit.kind == "PROGRAM")
+    assert draw(unit.body) in text
 
 
 def test_a_unit_may_have_statements():

@@ -11,7 +11,7 @@ from typing import Final
 from simplant.logic.ladder.fragment import access_of
 from simplant.logic.ladder.hidden import Hidden, Power, conjunction, negation, said
 from simplant.logic.ladder.tree import Block, Pin
-from simplant.logic.st.tree import Access, Argument, Call, Do, Expression, Field, If, Infix, Let, Statement
+from simplant.logic.st.tree import Access, Argument, Call, Do, Expression, Field, If, Infix, Let, Literal, Statement
 
 RESULT: Final = "OUT"
 """The pin of a function's result."""
@@ -63,15 +63,16 @@ def _function(block: Block, power: Power, hidden: Hidden, out: list[Statement]) 
     if way_out == "ENO":
         leaving = hidden.held(out, condition, place)
         condition = leaving
-    elif way_out == RESULT and result is None and (plain := _comparison(block, given)) is not None:
-        return conjunction(condition, plain)
+    elif way_out == RESULT and result is None and _plain(given) and (compared := _comparison(block, given)):
+        return conjunction(condition, compared)
     elif way_out == RESULT:
         leaving = result = hidden.temporary("power", place)
     elif way_out:
         leaving = hidden.temporary("power", place)
         given.append(Argument(place, block.power_out, target=leaving))
     call = Call(place, Access(place, block.type), tuple(given))
-    body: list[Statement] = [Let(place, result, call) if result is not None else Do(place, call)]
+    value = _comparison(block, given) or call
+    body: list[Statement] = [Let(place, result, value) if result is not None else Do(place, call)]
     taken = next((p for p in block.pins if p.name.upper() == RESULT and p.target), None)
     if way_out == RESULT and taken is not None and taken.target is not None:
         body.append(Let(taken.place, taken.target, leaving if not isinstance(leaving, bool) else said(leaving, place)))
@@ -87,6 +88,11 @@ def _where(condition: Power, body: list[Statement], leaving: Power | None, out: 
     elif not isinstance(condition, bool):
         otherwise = (Let(place, leaving, said(power=False, place=place)),) if isinstance(leaving, Access) else ()
         out.append(If(place, ((condition, tuple(body)),), otherwise))
+
+
+def _plain(given: list[Argument]) -> bool:
+    """Say whether nothing can go wrong in looking at values, and none runs on by itself: then no IF is needed."""
+    return all(isinstance(a.value, Literal) or (isinstance(a.value, Access) and not a.value.selectors) for a in given)
 
 
 def _comparison(block: Block, given: list[Argument]) -> Expression | None:

@@ -76,7 +76,7 @@ def _rung(rung: Rung) -> Iterator[str]:
 def drawing_of(rung: Rung) -> Drawing:
     """Draw one rung that is in normal form, without label and comment."""
     strips = list(_strips(rung.line))
-    tail = max(TAIL, tail_width(strips[-1]))
+    tail = max(TAIL, tail_width(strips[-1]) + 1)
     right = PAGE if len(strips) == 1 else WIDEST
     for count, strip in enumerate(strips):
         if count == len(strips) - 1:
@@ -114,7 +114,7 @@ def _strips(line: Series) -> Iterator[Series]:
     """Break a line where it becomes wider than a page."""
     rest, count = line.elements, 0
     while True:
-        room, tail = WIDEST - _start(count), max(TAIL, tail_width(Series(rest)))
+        room, tail = WIDEST - _start(count), max(TAIL, tail_width(Series(rest)) + 1)
         if len(rest) < 2 or width_to_rail(Series(rest), tail, rail=not count) <= room:
             yield Series(rest)
             return

@@ -3,7 +3,7 @@
 A variable at an address (`start AT %IX0.2 : BOOL`) is the tag of that address; a VAR_EXTERNAL or undeclared name that
 is a tag is that tag. An enumeration `X_first_out` with names `none, a, b ...` that are all BOOL variables is the
 first-out of an alarm table X, and the comments beside these (`what happened; what to do`) are its texts; any other by
-which a CASE chooses is a sequence. Rule: what the file says beyond that is the program's own affair.
+which a CASE chooses, or that a MOVE in a rung sets, is a sequence. Rule: what the file says beyond that is its affair.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -14,6 +14,7 @@ from simplant.errors import Place, ProgramError
 from simplant.expr import Const, Ref
 from simplant.files import shown
 from simplant.logic.check.findings import Finding
+from simplant.logic.ladder.tree import Block, Ladder, elements
 from simplant.logic.layout import Prepared
 from simplant.logic.nodes import Alarm, AlarmTable, Step
 from simplant.logic.sequence import Sequence_
@@ -146,7 +147,7 @@ def _sequences(project: Project, laid: Laid, program: Prepared) -> Iterator[Sequ
     """Give the enumerations by which a CASE chooses as sequences."""
     statements = [node for unit in project.file.units for node in every(unit.statements)]
     chosen = {str(node.selector).upper() for node in statements if isinstance(node, Case)}
-    chosen |= _told_by_charts(program)
+    chosen |= _told_by_charts(program) | set(_moved_in_rungs(project))
     first_outs = {table.id for table in program.alarm_tables}
     places = {v.name.upper(): v.place for unit in project.file.units for v in unit.variables}
     for slot in (slot for layout in laid.layouts for slot in layout.slots if slot.shown and slot.words):
@@ -168,6 +169,14 @@ def _told_by_charts(program: Prepared) -> set[str]:
                 if isinstance(node, Let) and isinstance(node.value, Literal) and node.value.enum:
                     found.add(str(node.target).upper())
     return found
+
+
+def _moved_in_rungs(project: Project) -> Iterator[str]:
+    """Give what a MOVE in a rung sets."""
+    for unit in project.written.units:
+        for rung in unit.body.rungs if isinstance(unit.body, Ladder) else ():
+            blocks = (e for e in elements(rung.line) if isinstance(e, Block) and e.type.upper() == "MOVE")
+            yield from (str(pin.target).upper() for block in blocks for pin in block.pins if pin.target is not None)
 
 
 def _is_bool(laid: Laid, name: str) -> bool:
