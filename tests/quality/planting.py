@@ -7,19 +7,19 @@ from pathlib import Path
 from shutil import copytree
 
 from simplant.rig.machine import Machine
-from tests.quality.bugs import Bug
+from tests.quality.bugs import BUGS, Bug
 
 PROGRAMS = Path(__file__).parents[2] / "programs"
 
 
 def true_machine(name: str, folder: Path) -> Machine:
     """Give the machine as it is, run from the program that bugs are planted in."""
-    return Machine.load(_copied(name, folder / name))
+    return Machine.load(_copied(name, next(bug.file for bug in BUGS if bug.machine == name), folder / name))
 
 
 def planted(bug: Bug, folder: Path) -> Machine:
     """Give the machine with a bug in it; `folder` is an empty one to work in."""
-    copy = _copied(bug.machine, folder / bug.machine)
+    copy = _copied(bug.machine, bug.file, folder / bug.machine)
     file = copy / bug.file
     text = file.read_text(encoding="utf-8")
     assert text.count(bug.old) == 1, f"{bug.name}: {bug.old!r} stands {text.count(bug.old)} times in {file.name}"
@@ -27,11 +27,11 @@ def planted(bug: Bug, folder: Path) -> Machine:
     return Machine.load(copy)
 
 
-def _copied(name: str, copy: Path) -> Path:
+def _copied(name: str, logic: str, copy: Path) -> Path:
+    """Copy a machine; let it run that program of its programs."""
     copytree(PROGRAMS / name, copy)
-    if (copy / "logic.st").exists():
-        table = copy / "machine.toml"
-        text = table.read_text(encoding="utf-8")
-        if "\nlogic = " not in text:
-            table.write_text(text.replace("[machine]", '[machine]\nlogic = "logic.st"', 1), encoding="utf-8")
+    table = copy / "machine.toml"
+    lines = [line for line in table.read_text(encoding="utf-8").splitlines() if not line.startswith("logic = ")]
+    lines.insert(lines.index("[machine]") + 1, f'logic = "{logic}"')
+    table.write_text("\n".join(lines) + "\n", encoding="utf-8")
     return copy
