@@ -19,12 +19,12 @@ PROGRAMS = ROOT / "programs"
 
 def pieces() -> Mapping[Path, str]:
     """Give the text of every file that is made, or has a made piece."""
-    page = PROGRAMS / "comet_toss" / "README.md"
-    return {
-        page: with_piece(page, "cycle", f"```mermaid\n{said('diagram', 'comet_toss', '--mermaid')}```\n"),
-        PROGRAMS / "comet_toss" / "cycle.svg": drawn("diagram", "comet_toss"),
-        PROGRAMS / "sump_pumps" / "tail.svg": drawn("rungs", "sump_pumps", "--rung", "9", "--at", "30s"),
-    }
+    made = {PROGRAMS / "sump_pumps" / "tail.svg": drawn("rungs", "sump_pumps", "--rung", "9", "--at", "30s")}
+    for machine in ("comet_toss", "stamp_station"):
+        page = PROGRAMS / machine / "README.md"
+        made[page] = with_piece(page, "cycle", f"```mermaid\n{said('diagram', machine, '--mermaid')}```\n")
+        made[PROGRAMS / machine / "cycle.svg"] = drawn("diagram", machine)
+    return made
 
 
 def with_piece(page: Path, name: str, text: str) -> str:
