@@ -19,7 +19,7 @@ STATEMENTS: Final = {
     "ELIF": "write ELSIF instead", "ENDCASE": "write END_CASE instead", "ENDFOR": "write END_FOR instead",
     "ENDWHILE": "write END_WHILE instead", "END": "write END_IF, END_FOR ... instead", "BEGIN": "leave it out",
     "REGION": "write a comment instead", "END_REGION": "write a comment instead", "UNTILL": "write UNTIL instead",
-    "INITIAL_STEP": "a body is a chart or statements, not both", "RET": "write RETURN instead",
+    "RET": "write RETURN instead",
     "LOOP": "write WHILE TRUE DO instead", "DIM": "declare in a VAR section", "PRINT": "write to an output instead",
 }  # fmt: skip
 """Words that begin statements elsewhere."""
@@ -50,7 +50,6 @@ FUNCTIONS: Final = {
 
 VARIABLES: Final = {
     "THIS": "write the name alone", "SUPER": "write the name alone", "SELF": "write the name alone",
-    "NULL": "references are not read: pass the variable by VAR_IN_OUT",
 }  # fmt: skip
 """Names that mean something elsewhere."""
 

@@ -9,7 +9,7 @@ from typing import Final
 from simplant.errors import ProgramError
 from simplant.logic.st.bases import BASES
 from simplant.logic.st.cursor import KEYWORDS, Cursor
-from simplant.logic.st.foreign import foreign
+from simplant.logic.st.foreign import OPERATORS, foreign
 from simplant.logic.st.literals import read_literal
 from simplant.logic.st.report import fail
 from simplant.logic.st.tokens import Token
@@ -42,7 +42,10 @@ class Expressions(Cursor):
 
     def expression(self) -> Expression:
         """Read an expression."""
-        return self.deeper(lambda: self.binary(1))
+        found = self.deeper(lambda: self.binary(1))
+        if self.token.word in OPERATORS and "\n" not in self.report.text[self.last.at : self.token.at]:
+            foreign(self.place(), self.token.text, OPERATORS[self.token.word], len(self.token.text))
+        return found
 
     def binary(self, least: int) -> Expression:
         """Read operands joined by operators that bind at least so tightly."""

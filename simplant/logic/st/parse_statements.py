@@ -107,6 +107,9 @@ class Statements(Expressions):
     def _foreign(self, following: str) -> None:
         """Name what begins a statement elsewhere."""
         token, place = self.token, self.place()
+        if token.word == "INITIAL_STEP":
+            what = "INITIAL_STEP stands among statements"
+            fail(place, what, mend="a body is a chart or statements, not both", length=len(token.text))
         if token.word in STATEMENTS:
             foreign(place, repr(token.text), STATEMENTS[token.word], len(token.text))
         if token.text.startswith("__"):
