@@ -88,7 +88,7 @@ def main(count, seed):
         except BaseException:
             print(f"--- input {number} of seed {seed}\n{text}")
             raise
-        if (number + 1) % 10_000 == 0:
+        if (number + 1) % 1_000 == 0:
             print(f"{number + 1} read, {ran} ran", flush=True)
     print(f"{count} read, {ran} ran")
 

@@ -77,3 +77,9 @@ def test_a_large_file_is_read_in_one_piece():
     variables = declared(out="BOOL", **{f"a{n}": "BOOL" for n in range(1, 1001)})
     file = project(in_frame(RAIL + "\n".join(rungs), variables)).written
     assert len(file.units[0].body.rungs) == 1000
+
+
+def test_a_number_that_no_enumeration_has():
+    """A first value beyond the type that holds an enumeration is a mistake, not a crash."""
+    text = "TYPE E : (low, high); END_TYPE PROGRAM p VAR e : E := 99999999999; END_VAR ; END_PROGRAM"
+    assert [m.what for m in Project(text, "e.st").report.errors] == ["e is a E, 99999999999 is none of its values"]

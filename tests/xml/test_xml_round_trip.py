@@ -146,10 +146,12 @@ def test_our_programs(path, edition):
 def test_head_notes_and_date_are_as_given():
     """The remark about the whole, comments before statements and the date stand where the scheme has room for them."""
     file = Project("PROGRAM p\nVAR a : BOOL; END_VAR\na := TRUE;\nEND_PROGRAM\n", "p.st").written
-    place = file.units[0].statements[0].place
-    text = write_xml(file, "p", head="about it", notes={place: "why"}, created="2026-05-04T03:02:01")
+    places = {file.units[0].statements[0].place: "why", file.units[0].variables[0].place: "the fan"}
+    text = write_xml(file, "p", head="about it", notes=places, created="2026-05-04T03:02:01")
     assert "<Comment>about it</Comment>" in text
     assert "(* why *)\na := TRUE;" in text
+    assert '<xhtml xmlns="http://www.w3.org/1999/xhtml">the fan</xhtml>' in text
+    assert "<Documentation>the fan</Documentation>" in write_xml(file, "p", notes=places, edition="iec")
     assert 'creationDateTime="2026-05-04T03:02:01"' in text
     with pytest.raises(UsageError, match="there is no edition 'tc7'"):
         write_xml(file, "p", edition="tc7")

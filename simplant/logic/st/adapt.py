@@ -167,7 +167,11 @@ def _enum(given: Val, wanted: Scalar, place: Place, report: Report, what: str) -
     if wanted.is_enum and given.open and isinstance(given.constant, int):
         words = [name for name, value in (wanted.words or {}).values() if value == given.constant]
         report.loose(place, f"{what} is a {wanted.name}, not a number", f"write {words[0] if words else 'a name'}")
-        return Const(wanted.base.check(given.constant), wanted.base)
+        if not wanted.base.least <= given.constant <= wanted.base.most:
+            fail(
+                place, f"{what} is a {wanted.name}, {given.constant} is none of its values", mend="use one of its names"
+            )
+        return Const(given.constant, wanted.base)
     if given.type.is_enum and not wanted.is_enum and wanted.base.kind is Kind.INTEGER:
         report.loose(place, f"a {given.type.name} goes into {what}, which is {wanted.name}")
         return converted(given.expr, wanted.base)

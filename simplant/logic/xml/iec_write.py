@@ -10,7 +10,8 @@ from typing import Final
 
 from simplant.logic.st.report import fail
 from simplant.logic.xml.elements import Element, Piece, text_element
-from simplant.logic.xml.iec_names import ATTRIBUTES, ELEMENTARY, OBJECTS, SECTIONS, UNITS
+from simplant.logic.xml.iec_names import ATTRIBUTES, OBJECTS, SECTIONS, UNITS
+from simplant.logic.xml.iec_write_types import data_type, initial, raised, section_of, type_of, typed
 from simplant.logic.xml.inside import plain
 from simplant.logic.xml.write_types import element
 
@@ -37,7 +38,7 @@ def to_iec(root: Element) -> Element:
     about = {k: v for k, v in header.attributes.items() if k != "creationDateTime"}
     scaling = [Element(f"{kind}Scaling", {"x": "1", "y": "1"}) for kind in ("Fbd", "Ld", "Sfc")]
     remark = [text_element("Comment", plain(e)) for e in content.each("Comment")]
-    types = [_data_type(e) for e in _inner(root, "types", "dataTypes")]
+    types = [data_type(e) for e in _inner(root, "types", "dataTypes")]
     units = [_unit(e) for e in _inner(root, "types", "pous")]
     runs = [_configuration(e) for e in _inner(root, "instances", "configurations")]
     made = element(
@@ -58,85 +59,14 @@ def _inner(root: Element, *names: str) -> list[Element]:
     return [each for holder in held for each in holder.children]
 
 
-def _typed(name: str, kind: str, /, *content: Element, **attributes: str) -> Element:
-    made = element(name, *content, **attributes)
-    made.attributes = {"xsi:type": kind, **made.attributes}
-    return made
-
-
-# types
-
-
-def _data_type(node: Element) -> Element:
-    base = node.each("baseType")[0].children[0]
-    inner = [_initial(e) for e in node.each("initialValue")]
-    return element("DataTypeDecl", _spec("UserDefinedTypeSpec", base), *inner, name=node.get("name"))
-
-
-def _spec(name: str, node: Element) -> Element:
-    base = [element("BaseType", _type(e.children[0])) for e in node.each("baseType")]
-    match node.name:
-        case "struct":
-            return _typed(name, "StructTypeSpec", *(_variable(e, "Member") for e in node.children))
-        case "enum":
-            rows = [element("Enumerator", **dict(e.attributes)) for e in node.children[0].children]
-            return _typed(name, "EnumTypeWithNamedValueSpec" if base else "EnumTypeSpec", *base, *rows)
-        case "array":
-            ranges = [element("DimensionSpec", _range("IndexRange", e)) for e in node.each("dimension")]
-            return _typed(name, "ArrayTypeSpec", *base, *ranges)
-        case "subrangeSigned" | "subrangeUnsigned":
-            return _typed(name, "SubrangeTypeSpec", *base, *(_range("Range", e) for e in node.each("range")))
-        case "string" | "wstring" if node.get("length"):
-            kind = "StringTypeSpec" if node.name == "string" else "WStringTypeSpec"
-            return _typed(name, kind, maxLength=node.get("length"))
-        case _:
-            return _typed(name, "DirectlyDerivedTypeSpec", element("BaseType", _type(node)))
-
-
-def _range(name: str, node: Element) -> Element:
-    return element(name, lower=node.get("lower"), upper=node.get("upper"))
-
-
-def _type(node: Element) -> Element:
-    """Give what names a type, or spells it out."""
-    if node.name == "derived":
-        return text_element("TypeName", node.get("name"))
-    plain_text = node.name in ("string", "wstring") and not node.get("length")
-    if plain_text or node.name in ELEMENTARY:
-        return text_element("TypeName", node.name.upper())
-    return _spec("InstantlyDefinedType", node)
-
-
-def _initial(node: Element) -> Element:
-    return element("InitialValue", *(_value(e) for e in node.children))
-
-
-def _value(node: Element) -> Element:
-    return element(_raised(node.name), *(_value(e) for e in node.children), **dict(node.attributes))
-
-
-def _raised(name: str) -> str:
-    return name[:1].upper() + name[1:]
-
-
-def _variable(node: Element, name: str) -> Element:
-    kind = element("Type", _type(node.each("type")[0].children[0]))
-    address = [element("Address", address=node.get("address"))] if node.get("address") else []
-    return element(name, kind, *(_initial(e) for e in node.each("initialValue")), *address, name=node.get("name"))
-
-
-def _section(node: Element) -> Element:
-    return element(_LISTS[node.name], *(_variable(e, "Variable") for e in node.children), **dict(node.attributes))
-
-
 # units
 
 
 def _unit(node: Element) -> Element:
     interface = node.each("interface")[0]
-    result = [element("ResultType", _type(e.children[0])) for e in interface.each("returnType")]
+    result = [element("ResultType", type_of(e.children[0])) for e in interface.each("returnType")]
     lists = [e for e in interface.children if e.name != "returnType"]
-    parts = [element("Parameters", _section(e)) if e.name in _PARAMETERS else _section(e) for e in lists]
+    parts = [element("Parameters", section_of(e)) if e.name in _PARAMETERS else section_of(e) for e in lists]
     actions = [element("Action", element("Body", *_contents(e.children[0])), name=e.get("name"))
                for holder in node.each("actions") for e in holder.children]  # fmt: skip
     body = element("MainBody", *_contents(node.each("body")[0]))
@@ -149,9 +79,9 @@ def _contents(node: Element) -> list[Element]:
 
 def _content(node: Element) -> Element:
     if node.name == "ST":
-        return _typed("BodyContent", "ST", text_element("ST", "".join(p.text for p in node.pieces())))
+        return typed("BodyContent", "ST", text_element("ST", "".join(p.text for p in node.pieces())))
     if node.name == "SFC":
-        return _typed("BodyContent", "SFC", *(_object(e) for e in node.children))
+        return typed("BodyContent", "SFC", *(_object(e) for e in node.children))
     holder = "Rung" if node.name == "LD" else "Network"
     networks: list[Element] = []
     waiting: list[Element] = []
@@ -169,7 +99,7 @@ def _content(node: Element) -> Element:
             waiting, label = [], ""
     if waiting or label:
         networks.append(_network(holder, len(networks) + 1, label, waiting))
-    return _typed("BodyContent", node.name, *networks)
+    return typed("BodyContent", node.name, *networks)
 
 
 def _network(holder: str, number: int, label: str, objects: list[Element]) -> Element:
@@ -211,7 +141,7 @@ def _object(node: Element) -> Element:
         attributes["operand" if each.name == "variable" else "identifier"] = plain(each)
     number = node.get("localId")
     inner = [_part(e, number) for e in node.children if e.name not in ("expression", "variable")]
-    made = _typed(f"{kind}Object", _NAMES[node.name], *inner, **attributes)
+    made = typed(f"{kind}Object", _NAMES[node.name], *inner, **attributes)
     _numbered(made, number)
     return made
 
@@ -235,7 +165,7 @@ def _part(node: Element, number: str) -> Element:
             return element("RelPosition", **dict(node.attributes))
         case "inputVariables" | "outputVariables" | "inOutVariables":
             pins = [_pin(e, _PINS[node.name], number) for e in node.children]
-            return element(_raised(node.name), *pins)
+            return element(raised(node.name), *pins)
         case "connection":
             return element(
                 "Connection", refConnectionPointOutId=_end(node.get("refLocalId"), node.get("formalParameter"))
@@ -248,7 +178,7 @@ def _part(node: Element, number: str) -> Element:
             attributes = {k: v for k, v in node.attributes.items() if k != "formalParameter"}
             if node.name.startswith("connectionPointOut"):
                 attributes["connectionPointOutId"] = _end(number, node.get("formalParameter"))
-            made = element(_raised(node.name), *(_part(e, number) for e in node.children), **attributes)
+            made = element(raised(node.name), *(_part(e, number) for e in node.children), **attributes)
             made.content += [Piece(node.place, p.text) for p in node.pieces()] if not made.content else []
             return made
 
@@ -277,15 +207,15 @@ def _numbered(made: Element, number: str) -> None:
 
 
 def _configuration(node: Element) -> Element:
-    shared = [_section(e) for e in node.children if e.name in _LISTS and e.name != "configVars"]
+    shared = [section_of(e) for e in node.children if e.name in _LISTS and e.name != "configVars"]
     shared += [element("ConfigVars", *(_setting(row) for row in e.children)) for e in node.each("configVars")]
     resources = [_resource(e) for e in node.each("resource")]
     return element("Configuration", *shared, *resources, name=node.get("name"))
 
 
 def _setting(node: Element) -> Element:
-    kind = element("Type", _type(node.each("type")[0].children[0]))
-    inner = [_initial(e) for e in node.each("initialValue")]
+    kind = element("Type", type_of(node.each("type")[0].children[0]))
+    inner = [initial(e) for e in node.each("initialValue")]
     return element("ConfigVariable", kind, *inner, **dict(node.attributes))
 
 

@@ -22,9 +22,16 @@ from simplant.logic.st.report import Fault, fail
 from simplant.logic.xml.elements import Element, text_element, write_elements
 from simplant.logic.xml.iec_write import to_iec
 from simplant.logic.xml.plain import plain_form
-from simplant.logic.xml.write_graph import body_element, formatted, is_ladder
+from simplant.logic.xml.write_graph import body_element, is_ladder
 from simplant.logic.xml.write_sfc import chart_element
-from simplant.logic.xml.write_types import element, initial_element, section_elements, type_element, type_name_element
+from simplant.logic.xml.write_types import (
+    element,
+    formatted,
+    initial_element,
+    section_elements,
+    type_element,
+    type_name_element,
+)
 from simplant.version import VERSION
 
 EDITIONS: Final[dict[str, Callable[[Element], Element]]] = {"tc6": lambda root: root, "iec": to_iec}
@@ -108,7 +115,7 @@ class _Writer:
     def unit(self, unit: Unit) -> Element:
         """Write a program unit."""
         result = [element("returnType", type_element(unit.result))] if unit.result is not None else []
-        interface = element("interface", *result, *section_elements(unit.variables))
+        interface = element("interface", *result, *section_elements(unit.variables, self.notes))
         actions = unit.body.actions if isinstance(unit.body, Chart) else ()
         made = self.each((lambda a=action: self._action(a.name, a.body)) for action in actions)  # type: ignore[misc]
         held = [element("actions", *made)] if made else []
@@ -140,7 +147,9 @@ class _Writer:
         resources = [_resource(tree, name) for name in names or ("resource",)]
         rows = [_setting(each) for each in tree.settings]
         settings = [element("configVars", *rows)] if rows else []
-        return element("configuration", *resources, *section_elements(tree.variables), *settings, name=tree.name)
+        return element(
+            "configuration", *resources, *section_elements(tree.variables, self.notes), *settings, name=tree.name
+        )
 
 
 def _resource(tree: Configuration, name: str) -> Element:

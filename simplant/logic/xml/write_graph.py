@@ -33,7 +33,7 @@ from simplant.logic.fbd.tree import (
 from simplant.logic.ladder.tree import Action, Sense
 from simplant.logic.st.printed_expressions import printed_access, printed_expression
 from simplant.logic.xml.elements import Element, text_element
-from simplant.logic.xml.write_types import element
+from simplant.logic.xml.write_types import element, formatted
 
 _SENSES: Final = {
     Sense.OPEN: {"negated": "false"}, Sense.CLOSED: {"negated": "true"},
@@ -44,12 +44,6 @@ _ACTIONS: Final = {
     Action.SET: {"negated": "false", "storage": "set"}, Action.RESET: {"negated": "false", "storage": "reset"},
     Action.RISING: {"negated": "false", "edge": "rising"}, Action.FALLING: {"negated": "false", "edge": "falling"},
 }  # fmt: skip
-_XHTML: Final = "http://www.w3.org/1999/xhtml"
-
-
-def formatted(name: str, text: str) -> Element:
-    """Give a text as the scheme holds texts."""
-    return element(name, text_element("xhtml", text, xmlns=_XHTML))
 
 
 def is_ladder(nodes: Iterable[Node]) -> bool:
@@ -167,4 +161,4 @@ def _height(row: int) -> int:
     return ROW * row + 10 if row else 10
 
 
-__all__ = ["body_element", "box_attributes", "formatted", "is_ladder", "position_element"]
+__all__ = ["body_element", "box_attributes", "is_ladder", "position_element"]

@@ -13,16 +13,15 @@ from simplant.logic.fbd.layout import Box
 from simplant.logic.sfc.tree import Association, Chart, Step, Transition
 from simplant.logic.st.printed_expressions import printed_access, printed_expression
 from simplant.logic.st.report import fail
-from simplant.logic.xml.elements import Element, text_element
+from simplant.logic.xml.elements import Element
 from simplant.logic.xml.write_graph import box_attributes, position_element
-from simplant.logic.xml.write_types import element
+from simplant.logic.xml.write_types import element, formatted
 
 _COLUMN: Final = 320
 _ACTIONS: Final = 120
 _ROW: Final = 30
 _SIZE: Final = 80
 _BAR: Final = 40
-_XHTML: Final = "http://www.w3.org/1999/xhtml"
 
 
 def chart_element(chart: Chart) -> Element:
@@ -152,8 +151,7 @@ class _Writer:
             self.add("simultaneousConvergence", mine, bar, *above, point("connectionPointOut"))
             entry = joined_to(mine)
         priority = {"priority": str(transition.priority)} if transition.priority is not None else {}
-        text = element("ST", text_element("xhtml", printed_expression(transition.condition), xmlns=_XHTML))
-        inline = element("inline", text, name=transition.name)
+        inline = element("inline", formatted("ST", printed_expression(transition.condition)), name=transition.name)
         condition = element("condition", inline)
         out = point("connectionPointOut")
         self.add("transition", self.numbers[number], box, entry, out, condition, **priority)

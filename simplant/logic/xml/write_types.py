@@ -25,14 +25,16 @@ from simplant.logic.st.declared import (
     Variable,
 )
 from simplant.logic.st.printed_expressions import printed_expression
+from simplant.logic.st.printed_statements import Notes
 from simplant.logic.st.report import fail
 from simplant.logic.st.tree import Expression, Literal
-from simplant.logic.xml.elements import Element, Piece
+from simplant.logic.xml.elements import Element, Piece, text_element
 from simplant.logic.xml.iec_names import ELEMENTARY
 from simplant.logic.xml.read_types import SECTIONS
 from simplant.values import TYPES, Kind
 
 _LISTS: Final = {word: name for name, word in SECTIONS.items()}
+XHTML: Final = "http://www.w3.org/1999/xhtml"
 _TEXTS: Final = ("STRING", "WSTRING")
 
 
@@ -40,6 +42,11 @@ def element(name: str, /, *content: Element, **attributes: str) -> Element:
     """Make an element; `type_` is the attribute `type`."""
     inner: list[Element | Piece] = list(content)
     return Element(name, {k.rstrip("_"): v for k, v in attributes.items()}, inner)
+
+
+def formatted(name: str, text: str) -> Element:
+    """Give a text as the scheme holds texts."""
+    return element(name, text_element("xhtml", text, xmlns=XHTML))
 
 
 def type_element(spec: TypeSpec) -> Element:
@@ -53,7 +60,7 @@ def type_element(spec: TypeSpec) -> Element:
             ranges = [_range("dimension", low, high) for low, high in spec.ranges]
             return element("array", *ranges, element("baseType", type_element(spec.of)))
         case Structure():
-            return element("struct", *(_variable(each) for each in spec.fields))
+            return element("struct", *(_variable(each, {}) for each in spec.fields))
         case Enumeration():
             values = [_enumerator(name, value) for _, name, value in spec.names]
             base = [element("baseType", type_element(Named(spec.place, spec.base)))] if spec.base else []
@@ -118,20 +125,31 @@ def type_name_element(row: TypeName) -> Element:
     )
 
 
-def _variable(variable: Variable) -> Element:
+def _variable(variable: Variable, notes: Notes) -> Element:
     address = {"address": variable.address} if variable.address else {}
     kind = element("type", type_element(variable.type))
-    return element("variable", kind, *initial_element(variable.initial), name=variable.name, **address)
+    note = notes.get(variable.place)
+    remark = [formatted("documentation", note)] if note else []
+    return element("variable", kind, *initial_element(variable.initial), *remark, name=variable.name, **address)
 
 
-def section_elements(variables: Sequence[Variable]) -> Iterable[Element]:
-    """Give variables in lists, one for each run of a kind."""
+def section_elements(variables: Sequence[Variable], notes: Notes | None = None) -> Iterable[Element]:
+    """Give variables in lists, one for each run of a kind; `notes`: remarks by the place of the variable."""
     for section, row in groupby(variables, key=lambda v: v.section):
-        yield element(_LISTS[section.word], *(_variable(each) for each in row), **_marks(section))
+        yield element(_LISTS[section.word], *(_variable(each, notes or {}) for each in row), **_marks(section))
 
 
 def _marks(section: Section) -> dict[str, str]:
     return {word: "true" for word in ("constant", "retain") if getattr(section, word)}
 
 
-__all__ = ["element", "initial_element", "section_elements", "type_element", "type_name_element", "value_element"]
+__all__ = [
+    "XHTML",
+    "element",
+    "formatted",
+    "initial_element",
+    "section_elements",
+    "type_element",
+    "type_name_element",
+    "value_element",
+]
