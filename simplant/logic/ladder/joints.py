@@ -41,7 +41,7 @@ class Joints:
         self._taken = frozenset(used)
         self.of: dict[Cell, int] = {}
         self.right: set[Cell] = set()
-        self._named: dict[str, int] = {}
+        self._named: dict[str, tuple[Cell, int]] = {}
         self._next = END + 1
         ends = self._ends()
         farthest = max((column for _, column in ends), default=0)
@@ -96,9 +96,14 @@ class Joints:
         """Give each cross with its joint, in the order of reading."""
         yield from sorted(self.of.items())
 
-    def named(self, name: str) -> int:
-        """Give the joint that stands for an arrow with a name."""
+    def named(self, name: str, row: int, column: int) -> int:
+        """Give the joint that stands for an arrow with a name, wherever it was seen first."""
         if name not in self._named:
-            self._named[name] = self._next
+            self._named[name] = ((row, column), self._next)
             self._next += 1
-        return self._named[name]
+        return self._named[name][1]
+
+    def everywhere(self) -> Iterator[tuple[Cell, int]]:
+        """Give each cross and each arrow with its joint."""
+        yield from self.crossings()
+        yield from self._named.values()

@@ -29,10 +29,10 @@ def line_of(edges: Sequence[Edge], joints: Joints) -> Series:
     for edge in sorted(edges, key=lambda e: (e.row, e.column)):
         leaving.setdefault(edge.start, []).append(edge)
     reached = {edge.end for edge in edges}
-    for (row, column), joint in joints.crossings():
+    for (row, column), joint in joints.everywhere():
         if joint not in reached:
-            fail(joints.sheet.place(row, column), "no power comes to these branches",
-                 mend="join them to the left rail or to a line; lines up and down need + at both ends")  # fmt: skip
+            fail(joints.sheet.place(row, column), "no power comes here",
+                 mend="join it to the left rail or to a line; lines up and down need + at both ends")  # fmt: skip
         if joint not in leaving:
             fail(
                 joints.sheet.place(row, column), "nothing goes on from here", mend="join it to the line above or below"

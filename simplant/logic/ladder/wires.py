@@ -94,7 +94,7 @@ class Wires:
         for match in _ARROW.finditer(text):
             if self.sheet.at(row, match.start() - 1) == " ":
                 self.used |= {(row, c) for c in range(match.start(), match.end())}
-                yield self.joints.named(match[1]), row, match.end()
+                yield self.joints.named(match[1], row, match.start()), row, match.end()
 
     # along a wire
 
@@ -134,7 +134,7 @@ class Wires:
             raise AssertionError("unreachable: the line above fails")
         self.used |= {(row, c) for c in range(column, match.end())}
         if match.re is _ARROW:
-            return None, self.joints.named(match[1])
+            return None, self.joints.named(match[1], row, column)
         if match.re is _JUMP:
             found.append(Jump(sheet.place(row, match.start(1)), match[1]))
         elif match.re is _RETURN:
