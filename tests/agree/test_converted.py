@@ -20,7 +20,7 @@ from simplant.rig.machine import MAIN
 from simplant.tags import Direction
 from tests.agree.programs import random_program
 from tests.agree.stories import controller_of, story_of, told
-from tests.agree.twins import authored, lines, scenarios, with_logic
+from tests.agree.twins import authored, authored_lines, lines, scenarios, with_logic
 
 MACHINES = sorted(path.parent.name for path in Path("programs").glob("*/machine.toml"))
 PLANS = [(m, plan) for m in MACHINES for plan in authored(m).controllers if plan.logic.suffix == ".py"]
@@ -81,12 +81,12 @@ def test_random_programs_with_tasks():
 @pytest.mark.slow
 @pytest.mark.parametrize(("machine", "controller"), PROGRAMS)
 def test_our_machines(machine, controller, tmp_path):
-    """Every scenario, every tag, every truth."""
+    """Every tag and every truth, in every second scenario."""
     plan = next(c for c in authored(machine).controllers if c.name == controller)
     whole = converted(plan.program)
     twin = with_text(machine, controller, printed(whole.file, whole.notes, whole.head), tmp_path)
-    for path in scenarios(machine):
-        assert lines(twin, path) == lines(authored(machine), path), path.stem
+    for path in scenarios(machine)[::2]:
+        assert lines(twin, path) == authored_lines(machine, path), path.stem
 
 
 def with_text(machine, controller, text, tmp_path):

@@ -42,3 +42,9 @@ def lines(machine, path, **options):
     rig = Rig(machine, read_scenario(path), **options)
     rig.run()
     return [line for line in rig.trace.text().splitlines() if not line.startswith("#")]
+
+
+@cache
+def authored_lines(machine, path):
+    """The trace of a scenario of a machine as it is."""
+    return lines(authored(machine), path)
