@@ -13,9 +13,10 @@ from simplant.logic.sfc.tree import Chart, Step, Transition
 from simplant.logic.st.printed_expressions import printed_access, printed_expression
 from simplant.report.sfc_layout import Places, places_of, row_of
 from simplant.report.state_diagram import safe
-from simplant.report.svg import alone, cut, element, text
+from simplant.report.svg import CHARACTER, alone, cut, element, text
 
 _WIDE, _TALL, _BLOCK, _ACTION, _COLUMN = 96, 34, 78, 120, 340
+"""Pixels: a step, one of its action blocks and its two parts, the widest column."""
 _GAP, _MARGIN, _ZONE = 14, 20, 76
 _FORK, _BAR, _SPREAD = 14, 34, 50
 """Below a step: the line of alternatives or the double line of a convergence, the bar, the double line of branches."""
@@ -35,9 +36,13 @@ class SfcPicture:
     chart: Chart
     _places: Places = field(init=False)
     _tops: list[int] = field(init=False)
+    _lefts: list[float] = field(init=False)
 
     def __post_init__(self) -> None:
         self._places = places_of(self.chart)
+        self._lefts = [float(_MARGIN)]
+        for column in range(self._places.columns):
+            self._lefts.append(self._lefts[-1] + self._width(column))
         self._tops = [_MARGIN]
         for row in range(self._places.rows):
             here = [s for s in self.chart.steps if self._places.steps[s.name.upper()][1] == row]
@@ -49,7 +54,7 @@ class SfcPicture:
         lines = "".join(self._transition(n, t) for n, t in enumerate(self.chart.transitions))
         forks = "".join(self._alternatives(step) for step in self.chart.steps)
         boxes = "".join(self._step(step) for step in self.chart.steps)
-        width = self._places.columns * _COLUMN + 2 * _MARGIN
+        width = self._lefts[-1] + _MARGIN
         return alone(width, self._tops[-1] + _MARGIN, self.about(), lines + forks + boxes, "diagram.css") + "\n"
 
     def about(self) -> str:
@@ -60,8 +65,18 @@ class SfcPicture:
 
     # where things are
 
+    def _width(self, column: int) -> float:
+        """Give the room that a column needs: for its steps and their blocks, for conditions and jumps."""
+        steps = [s for s in self.chart.steps if self._places.steps[s.name.upper()][0] == column]
+        rooms: list[float] = [_WIDE + 40 + (_GAP + _BLOCK + _ACTION if step.actions else 0) for step in steps]
+        for number, transition in enumerate(self.chart.transitions):
+            if self._places.ways[number] == column:
+                words = (_condition(transition), ", ".join(transition.targets))
+                rooms += [_WIDE / 2 + 40 + CHARACTER * len(each) for each in words]
+        return min(_COLUMN, max(rooms, default=0.0))
+
     def _x(self, column: int) -> float:
-        return _MARGIN + column * _COLUMN + _WIDE / 2
+        return self._lefts[column] + _WIDE / 2
 
     def _at(self, step: str) -> tuple[float, float]:
         """Give the middle and the top of a step."""
@@ -109,16 +124,16 @@ class SfcPicture:
             return ""
         foot = self._tops[self._places.steps[step.name.upper()][1] + 1] - _ZONE + _FORK
         ends = [self._x(self._places.ways[n]) for n in alone_]
-        return _line([(x, y + _TALL), (x, foot)]) + (_line([(x, foot), (max(ends), foot)]) if len(ends) > 1 else "")
+        across = [min([x, *ends]), max([x, *ends])]
+        return _line([(x, y + _TALL), (x, foot)]) + (_line([(a, foot) for a in across]) if len(ends) > 1 else "")
 
     def _transition(self, number: int, transition: Transition) -> str:
         x, foot = self._x(self._places.ways[number]), self._foot(transition)
         bar = foot + _BAR
         out = self._gathered(transition, x, foot + _FORK) + _line([(x, foot + _FORK), (x, bar)])
         out += element("path", d=f"M{x - 14:g},{bar:g}H{x + 14:g}", class_="way bar")
-        told = printed_expression(transition.condition)
-        words = f"{transition.name}: {told}" if transition.name else told
-        out += text(cut(words, _COLUMN - 40), x + 20, bar + 4, "small", title=words)
+        words, room = _condition(transition), self._width(self._places.ways[number]) - _WIDE / 2 - 20
+        out += text(cut(words, room), x + 20, bar + 4, "small", title=words)
         return out + self._spread(number, transition, x, bar)
 
     def _gathered(self, transition: Transition, x: float, y: float) -> str:
@@ -179,6 +194,11 @@ class SfcPicture:
             *(f"    {source} --> {node}" for source in transition.sources),
             *(f"    {node} --> {target}: {told}" for target in transition.targets),
         ]
+
+
+def _condition(transition: Transition) -> str:
+    told = printed_expression(transition.condition)
+    return f"{transition.name}: {told}" if transition.name else told
 
 
 def _line(points: list[tuple[float, float]]) -> str:

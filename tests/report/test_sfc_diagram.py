@@ -53,6 +53,17 @@ def test_steps_hang_below_what_leads_to_them(chart):
     assert {n for n, hung in places.hung.items() if not hung} == {5, 6}
 
 
+def test_jumps_before_the_main_way_stand_left_of_it():
+    """Written order is kept from left to right, and the main way goes straight down; nothing overlaps."""
+    text = "PROGRAM p VAR_INPUT a, b : BOOL; END_VAR INITIAL_STEP S: END_STEP STEP T: END_STEP STEP U: END_STEP "
+    for source, dest in ("ST", "TS", "TS", "TU", "TS", "US"):
+        text += f"TRANSITION FROM {source} TO {dest} := a; END_TRANSITION "
+    places = places_of(Project(text + "END_PROGRAM", "p.st").written.units[0].body)
+    assert places.steps == {"S": (2, 0), "T": (2, 1), "U": (2, 2)}
+    assert places.ways == {0: 2, 1: 0, 2: 1, 3: 2, 4: 3, 5: 2}
+    assert places.columns == 4
+
+
 def test_a_loop_of_convergences_is_placed_too():
     """Branches that wait for what hangs below them have no lowest row; the picture is bounded all the same."""
     text = "PROGRAM p INITIAL_STEP A: END_STEP STEP B: END_STEP STEP C: END_STEP "
