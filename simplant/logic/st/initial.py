@@ -12,6 +12,7 @@ from simplant.logic.st.declared import FieldInit, Init, ListInit
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.scope import Frame, UnitInfo
 from simplant.logic.st.statements import Statements
+from simplant.logic.st.tree import Expression
 from simplant.logic.st.types import Array, Scalar, Standard, Struct, StType, elementary, field_names, field_type
 from simplant.values import TYPES
 
@@ -49,7 +50,7 @@ class Initials:
     def _list(self, given: ListInit, type_: Array, frame: Frame, what: str) -> list[object]:
         values: list[object] = []
         whole = elementary(TYPES["DINT"])
-        for count, item in given.items:
+        for count, item in self._flat(given, type_):
             times = int(Statements(frame, NO_ROUTINES).constant(count, whole, "a count")) if count is not None else 1
             value = self.initial(item, type_.of, frame, what)
             values += [value] * min(max(times, 0), MOST_ELEMENTS)
@@ -59,6 +60,19 @@ class Initials:
         if len(values) > most:
             fail(given.place, f"{len(values)} initial values for {most} elements of {what}")
         return values
+
+    def _flat(self, given: ListInit, type_: Array) -> list[tuple[Expression | None, Init | None]]:
+        """Give the items of a list; for an array of several indices people write lists in a list."""
+        inner = [item for _, item in given.items if isinstance(item, ListInit)]
+        if not inner or isinstance(type_.of, Array) or len(type_.ranges) == 1:
+            return list(given.items)
+        self.report.loose(given.place, "lists in a list are for one array", "write all values in one list")
+        made: list[tuple[Expression | None, Init | None]] = []
+        for count, item in given.items:
+            if isinstance(item, ListInit) and count is not None:
+                fail(item.place, "a list in a list is repeated", mend="write [2(1, 2, 3)]")
+            made += self._flat(item, type_) if isinstance(item, ListInit) else [(count, item)]
+        return made
 
     def _by_field(self, given: FieldInit, type_: Struct | Standard, frame: Frame) -> dict[str, object]:
         values: dict[str, object] = {}

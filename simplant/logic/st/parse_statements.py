@@ -50,7 +50,7 @@ class Statements(Expressions):
                 return True
             if token.kind == "name" and token.word in KEYWORDS:  # a CASE in a CASE has labels of its own
                 return False
-            if token.kind not in ("literal", "name") and token.text not in (",", "..", "-", "+", "(", ")", "*", "/"):
+            if token.kind not in ("literal", "name") and token.text not in (",", "..", ".", "-", "+", "(", ")", "*", "/"):
                 return False
             depth += {"(": 1, ")": -1}.get(token.text, 0)
             position += 1
