@@ -99,6 +99,16 @@ def real(given: Given) -> Val:
     return Val(Function(given.name, (given.as_type(0, base),), base), elementary(base))
 
 
+def real_pair(given: Given) -> Val:
+    """ATAN2: of two real numbers of one type."""
+    for number, value in enumerate(given.values):
+        if value.type.base.kind not in (Kind.REAL, Kind.INTEGER):
+            given.wrong(number, "a real number")
+    expressions, type_ = given.meeting([0, 1])
+    base = type_.base if type_.base.kind is Kind.REAL else LREAL
+    return Val(Function(given.name, tuple(converted(e, base) for e in expressions), base), elementary(base))
+
+
 def absolute(given: Given) -> Val:
     """ABS."""
     value = given.values[0]

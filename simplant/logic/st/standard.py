@@ -24,11 +24,12 @@ from simplant.logic.st.handlers import (
     moved,
     of_types,
     real,
+    real_pair,
     shifted,
     text,
 )
 from simplant.logic.st.types import elementary
-from simplant.values import DATE, DT, INT, LREAL, STRING, TOD, TYPES
+from simplant.values import DATE, DT, INT, STRING, TOD, TYPES
 
 _TYPES: Final = BASES
 _PLAIN: Final = {
@@ -47,7 +48,7 @@ _PLAIN: Final = {
     "ABS": Signature(("IN",), 1, more=False, handler=absolute),
     "NOT": Signature(("IN",), 1, more=False, handler=inverted),
     "MOVE": Signature(("IN",), 1, more=False, handler=moved),
-    "ATAN2": Signature(("Y", "X"), 2, more=False, handler=of_types("ATAN2", LREAL, LREAL, LREAL)),
+    "ATAN2": Signature(("Y", "X"), 2, more=False, handler=real_pair),
     "MAX": Signature(("IN1", "IN2"), 1, more=True, handler=chosen(0)),
     "MIN": Signature(("IN1", "IN2"), 1, more=True, handler=chosen(0)),
     "LIMIT": Signature(("MN", "IN", "MX"), 3, more=False, handler=chosen(0)),
