@@ -47,4 +47,4 @@ def help_text() -> str:
     lines = [
         f"{key.shown:<11} {key.does}" if len(key.shown) < 12 else f"{key.shown}\n{'':<11} {key.does}" for key in KEYS
     ]
-    return "\n".join(lines)
+    return "\n".join([*lines, "", "What is seen here proves nothing about the safety of the real machine."])
