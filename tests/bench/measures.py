@@ -185,7 +185,7 @@ class Bench:
         text = Machine.load(self.machine.folder, logic=self.machine.folder / "logic.st")
         jobs = [self._scans_of(machine) for machine in (self.machine, text)]
         value = side_by_side(self.turns, *jobs)
-        self.ratios.append(Ratio("f", "a scan in Structured Text, against the one authored in Python", value, 1.05))
+        self.ratios.append(Ratio("f", "a scan in Structured Text, against the one authored in Python", value, 1.02))
         asleep = run_scenario(text, self.scenario)
         self.figures["scans in 60 s, asleep, in Structured Text"] = sum(s.run for s in asleep.scans)
 
