@@ -80,7 +80,11 @@ class Expressions(Cursor):
         """Read a literal, a variable, a call or something in parentheses."""
         token, place = self.token, self.place()
         if token.kind == "literal":
-            return self.literal(self.step())
+            found = self.literal(self.step())
+            self._half_literal(token)
+            return found
+        if token.text == "." and self.ahead().text.isdigit():
+            foreign(place, f".{self.ahead().text}", f"write 0.{self.ahead().text} instead", 2)
         if self.taken("TRUE", "FALSE"):
             return Literal(place, token.word == "TRUE", BOOL, token.text)
         if self.taken("("):
@@ -96,6 +100,15 @@ class Expressions(Cursor):
             return Call(place, access, self.arguments()) if self.at("(") else access
         self.unexpected("a value")
         raise AssertionError("unreachable: the line above fails")
+
+    def _half_literal(self, token: Token) -> None:
+        """Name `1.` and `'it''s'`: what stands right behind a literal and belongs to it elsewhere."""
+        if self.token.at != token.at + len(token.text):
+            return
+        if self.token.text == "." and token.text.isdigit():
+            foreign(self.place(token), f"{token.text}.", f"write {token.text}.0 instead", len(token.text) + 1)
+        if self.token.kind == "literal" and self.token.text[0] == token.text[0] == "'":
+            foreign(self.place(), "two quotes for one in a text", "write $' instead", 1)
 
     def _cast(self, inside: Expression, opening: Token) -> None:
         """Name a type in parentheses before a value."""

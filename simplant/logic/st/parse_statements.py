@@ -22,6 +22,7 @@ ENDS: Final = (
 _INSTRUCTIONS: Final = frozenset(
     "LD LDN ST STN S R ANDN ORN XORN ADD SUB MUL DIV GT GE EQ NE LE LT JMPC JMPCN CAL CALC CALCN".split()  # noqa: SIM905
 )
+_OF_LABELS: Final = (",", "..", ".", "-", "+", "(", ")", "*", "/")
 _COMPOUND: Final = (If, Case, For, While, Repeat)
 
 
@@ -50,7 +51,7 @@ class Statements(Expressions):
                 return True
             if token.kind == "name" and token.word in KEYWORDS:  # a CASE in a CASE has labels of its own
                 return False
-            if token.kind not in ("literal", "name") and token.text not in (",", "..", ".", "-", "+", "(", ")", "*", "/"):
+            if token.kind not in ("literal", "name") and token.text not in _OF_LABELS:
                 return False
             depth += {"(": 1, ")": -1}.get(token.text, 0)
             position += 1
