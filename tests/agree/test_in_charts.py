@@ -97,13 +97,13 @@ def seen(rnd, program):
 def test_random_programs(form):
     """Sequences among blocks, alarms, calculations; forces, power cuts; charts asleep and awake."""
     compared = 0
-    for seed in range(FORMS.index(form), 75, 3):
+    for seed in range(FORMS.index(form), 48, 3):
         program = Sequencer(Random(seed), tasks=1, opaque=False).write()
         text = in_charts(program, form)
         if text is not None:
             compared += 1
             assert seen(Random(-seed), text) == seen(Random(-seed), program), seed
-    assert compared >= 8
+    assert compared >= 4
 
 
 @pytest.mark.slow
