@@ -47,7 +47,8 @@ class Checked:
 def add_parser(commands: Any) -> None:
     """Add this command."""
     parser = commands.add_parser("check", help="say what is wrong with a machine's files before anything runs")
-    parser.add_argument("machine", help="folder of the machine, its name under programs/, or a .st file")
+    told = "folder of the machine, its name under programs/, or a file of a program (.st, .ladder, .xml)"
+    parser.add_argument("machine", help=told)
     parser.add_argument(
         "--strict", action="store_true", help="of Structured Text: what the standard disallows is an error"
     )

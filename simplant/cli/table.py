@@ -21,7 +21,7 @@ from simplant.values import Value
 def add_parser(commands: Any) -> None:
     """Add this command."""
     parser = commands.add_parser("table", help="run a program, block or function alone on a table of inputs")
-    parser.add_argument("file", help="what runs: a Structured Text file, or a machine's logic.py")
+    parser.add_argument("file", help="what runs: a file of a program (.st, .ladder, .xml), or a machine's logic.py")
     parser.add_argument("--in", dest="inputs", help="table of inputs (CSV): time, then one column for each")
     parser.add_argument("--unit", help="which program, function block or function of the file")
     parser.add_argument("--scan", default="10ms", help="scan period where the file gives none (10ms)")
