@@ -5,7 +5,7 @@ and does nothing to the machine.
 """
 
 from simplant.panel.course import AlarmSeen, Course
-from simplant.panel.lines import Line, fit, line
+from simplant.panel.lines import Line, fit, line, wrapped
 from simplant.panel.pane import Pane
 from simplant.panel.session import Session
 from simplant.timebase import to_seconds
@@ -37,9 +37,10 @@ class AlarmsPane(Pane):
         state = "seen" if alarm.seen else "NEW "
         begin = f"{mark} {to_seconds(alarm.at):>9.3f} {state} "
         lines = [line((begin, "bad" if not alarm.seen else "warn"), (alarm.name, "strong"), key=alarm.name)]
-        lines.append(line(f"    {fit(row.text, width - 4).rstrip()}", key=alarm.name))
+        spans = wrapped([(f"    {row.text}", "")], width, 4)
         if row.action:
-            lines.append(line((f"    → {fit(row.action, width - 6).rstrip()}", "faint"), key=alarm.name))
+            spans += wrapped([(f"    → {row.action}", "faint")], width, 6)
+        lines += [line(*told, key=alarm.name) for told in spans]
         return lines
 
     def _gone(self, alarm: AlarmSeen, width: int) -> Line:
