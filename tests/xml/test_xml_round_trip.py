@@ -143,6 +143,36 @@ def test_our_programs(path, edition):
     comes_back(project.written, edition)
 
 
+WITH_IN_OUT = """FUNCTION_BLOCK Tally
+VAR_INPUT go : BOOL; more : INT; END_VAR
+VAR_IN_OUT total : INT; END_VAR
+IF go THEN total := total + more; END_IF;
+END_FUNCTION_BLOCK
+
+PROGRAM p
+VAR a : BOOL; sum : Tally; n : INT; END_VAR
+
+|            sum        |
+|         +----------+  |
+|  a      |  Tally   |  |
++--| |----|go        |  |
+|      n--|total     |  |
+|      3--|more      |  |
+|         +----------+  |
+END_PROGRAM
+"""
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_in_outs_stand_apart(edition):
+    """A VAR_IN_OUT of a block of one's own goes where the scheme has room for it, and comes back."""
+    project = Project(WITH_IN_OUT, "t.ladder", read=reader_of(Path("t.ladder")))
+    project.report.raise_errors()
+    comes_back(project.written, edition)
+    text = write_xml(project.written, "p", edition=edition)
+    assert text.index('"go"') < text.index('"more"') < text.lower().index("<inoutvariables>") < text.rindex('"total"')
+
+
 def test_head_notes_and_date_are_as_given():
     """The remark about the whole, comments before statements and the date stand where the scheme has room for them."""
     file = Project("PROGRAM p\nVAR a : BOOL; END_VAR\na := TRUE;\nEND_PROGRAM\n", "p.st").written

@@ -6,6 +6,7 @@ ladder, in its plainest form (`plainest`).
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Final
 
@@ -33,9 +34,13 @@ from simplant.logic.ladder import tree as ladder
 _LEFT: Final = 20
 
 
-def drawn_ladder(body: ladder.Ladder) -> Drawing:
+InOuts = Mapping[str, frozenset[str]]
+"""The VAR_IN_OUTs of the user's blocks and functions, all in capitals."""
+
+
+def drawn_ladder(body: ladder.Ladder, in_outs: InOuts | None = None) -> Drawing:
     """Give a ladder as a graph, and where everything is drawn."""
-    drawing = _Drawing()
+    drawing = _Drawing(in_outs or {})
     for rung in body.rungs:
         drawing.rung(rung)
     order = sorted(drawing.nodes, key=lambda n: (drawing.boxes[n.number].y, drawing.boxes[n.number].x))
@@ -53,6 +58,7 @@ class _Line:
 
 @dataclass(slots=True)
 class _Drawing:
+    in_outs: InOuts
     nodes: list[Node] = field(default_factory=list)
     boxes: dict[int, Box] = field(default_factory=dict)
     y: int = _LEFT
@@ -138,7 +144,10 @@ class _Drawing:
         targets = [p for p in element.pins if p.target is not None]
         outputs += [Output(p.name, negated=p.inverted) for p in targets]
         height = block_height(len(inputs) + (not element.power_in), len(outputs) + (not element.power_out))
-        made = Block(self.number, element.place, element.type, element.instance, tuple(inputs), (), tuple(outputs))
+        own = self.in_outs.get(element.type.upper(), frozenset())
+        both = tuple(pin for pin in inputs if pin.name.upper() in own)
+        ins = tuple(pin for pin in inputs if pin not in both)
+        made = Block(self.number, element.place, element.type, element.instance, ins, both, tuple(outputs))
         number = self.add(made, x, y, width, height)
         row = y + ROW
         for pin in targets:
@@ -150,13 +159,13 @@ class _Drawing:
         return _Line(wires, x + width + GAP + SIDE + GAP, max(here.bottom, y + height))
 
 
-def plainest(body: ladder.Ladder) -> ladder.Ladder:
+def plainest(body: ladder.Ladder, in_outs: InOuts | None = None) -> ladder.Ladder:
     """Give a ladder in the form that its drawing reads back to.
 
     A parallel that stands alone in a branch is part of the one around it, one with a single branch is none; plain wire
-    stands last, and leads nowhere at the right rail; a block's inputs stand before its outputs, without those that
-    nothing is joined to; label and comment without a drawing go to the next rung; branches that have nothing but the
-    rails in common are rungs of their own.
+    stands last, and leads nowhere at the right rail; a block's inputs stand before its VAR_IN_OUTs and its outputs,
+    without those that nothing is joined to; label and comment without a drawing go to the next rung; branches that have
+    nothing but the rails in common are rungs of their own.
     """
     found: list[ladder.Rung] = []
     label, remarks = "", list[str]()
@@ -166,7 +175,7 @@ def plainest(body: ladder.Ladder) -> ladder.Ladder:
             remarks = []
         label = rung.label or label
         remarks += [rung.comment.strip()] if rung.comment.strip() else []
-        for line in _apart(_plain(rung.line, last=True)):
+        for line in _apart(_plain(rung.line, in_outs or {}, last=True)):
             found.append(replace(rung, label=label, comment="\n".join(remarks), line=line))
             label, remarks = "", []
     if label or remarks:
@@ -185,24 +194,29 @@ def _apart(line: ladder.Series) -> tuple[ladder.Series, ...]:
             return (line,)
 
 
-def _plain(line: ladder.Series, *, last: bool) -> ladder.Series:
+def _plain(line: ladder.Series, in_outs: InOuts, *, last: bool) -> ladder.Series:
     found: list[ladder.Element] = []
     for number, element in enumerate(line.elements):
         match element:
             case ladder.Parallel():
-                branches = _branches(element, last=last and number == len(line.elements) - 1)
+                branches = _branches(element, in_outs, last=last and number == len(line.elements) - 1)
                 found += branches[0].elements if len(branches) == 1 else (ladder.Parallel(tuple(branches)),)
             case ladder.Block():
-                pins = [p for p in element.pins if p.value is not None or p.target is not None]
-                found.append(replace(element, pins=tuple(sorted(pins, key=lambda p: p.target is not None))))
+                found.append(_in_order(element, in_outs.get(element.type.upper(), frozenset())))
             case _:
                 found.append(element)
     return ladder.Series(tuple(found))
 
 
-def _branches(parallel: ladder.Parallel, *, last: bool) -> list[ladder.Series]:
+def _in_order(block: ladder.Block, both: frozenset[str]) -> ladder.Block:
+    pins = [p for p in block.pins if p.value is not None or p.target is not None]
+    pins.sort(key=lambda p: 2 if p.target is not None else p.name.upper() in both)
+    return replace(block, pins=tuple(pins))
+
+
+def _branches(parallel: ladder.Parallel, in_outs: InOuts, *, last: bool) -> list[ladder.Series]:
     branches: list[ladder.Series] = []
-    for branch in (_plain(each, last=last) for each in parallel.branches):
+    for branch in (_plain(each, in_outs, last=last) for each in parallel.branches):
         match branch.elements:
             case (ladder.Parallel() as inner,):
                 branches += inner.branches
@@ -213,4 +227,4 @@ def _branches(parallel: ladder.Parallel, *, last: bool) -> list[ladder.Series]:
     return acting if last and acting else [*acting, *wires[:1]]
 
 
-__all__ = ["drawn_ladder", "plainest"]
+__all__ = ["InOuts", "drawn_ladder", "plainest"]

@@ -11,7 +11,7 @@ from typing import Final
 
 from simplant.errors import Place
 from simplant.logic.fbd.as_ladder import as_ladder
-from simplant.logic.fbd.from_ladder import plainest
+from simplant.logic.fbd.from_ladder import InOuts, plainest
 from simplant.logic.fbd.plain import plain_graph
 from simplant.logic.fbd.tree import Graph
 from simplant.logic.ladder.tree import Ladder
@@ -52,7 +52,7 @@ def plain_form(file: File) -> File:
         first = configurations[0] if configurations else Configuration(file.variables[0].place, "globals", (), (), ())
         configurations[:1] = [replace(first, variables=(*file.variables, *first.variables))]
     return File(
-        tuple(_type_name(row) for row in file.types), tuple(_unit(unit) for unit in file.units), (),
+        tuple(_type_name(row) for row in file.types), tuple(_unit(unit, in_outs_of(file)) for unit in file.units), (),
         tuple(_configuration(each) for each in configurations),
     )  # fmt: skip
 
@@ -61,9 +61,17 @@ def _type_name(row: TypeName) -> TypeName:
     return replace(row, type=_spec(row.type), initial=_initial(row.initial))
 
 
-def _unit(unit: Unit) -> Unit:
+def in_outs_of(file: File) -> InOuts:
+    """Give the VAR_IN_OUTs of the file's own blocks and functions."""
+    return {
+        unit.name.upper(): frozenset(v.name.upper() for v in unit.variables if v.section.word == "VAR_IN_OUT")
+        for unit in file.units
+    }
+
+
+def _unit(unit: Unit, in_outs: InOuts) -> Unit:
     result = _spec(unit.result) if unit.result is not None else None
-    return replace(unit, result=result, variables=_variables(unit.variables), body=_body(unit.body))
+    return replace(unit, result=result, variables=_variables(unit.variables), body=_body(unit.body, in_outs))
 
 
 def _variables(variables: tuple[Variable, ...]) -> tuple[Variable, ...]:
@@ -107,15 +115,15 @@ def _of(value: Init) -> Init:
     return found
 
 
-def _body(body: Body) -> Body:
+def _body(body: Body, in_outs: InOuts) -> Body:
     match body:
         case Ladder():
-            return plainest(body)
+            return plainest(body, in_outs)
         case Graph():
             rungs = as_ladder(body) if is_ladder(body.nodes) else None
-            return plainest(rungs) if rungs is not None else plain_graph(body)
+            return plainest(rungs, in_outs) if rungs is not None else plain_graph(body)
         case Chart():
-            actions = tuple(replace(a, body=_body(a.body)) for a in body.actions)
+            actions = tuple(replace(a, body=_body(a.body, in_outs)) for a in body.actions)
             steps = tuple(replace(s, actions=tuple(replace(a, qualifier=a.qualifier.upper()) for a in s.actions))
                           for s in body.steps)  # fmt: skip
             return replace(body, steps=steps, actions=actions)
@@ -149,4 +157,4 @@ def _task(task: Task) -> Task:
     return replace(task, settings=tuple(settings), resource=task.resource or "resource")  # type: ignore[arg-type]
 
 
-__all__ = ["plain_form"]
+__all__ = ["in_outs_of", "plain_form"]

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from typing import Final, TypeVar
 
 from simplant.errors import ProgramError, UsageError
-from simplant.logic.fbd.from_ladder import drawn_ladder
+from simplant.logic.fbd.from_ladder import InOuts, drawn_ladder
 from simplant.logic.fbd.layout import drawn_graph
 from simplant.logic.fbd.tree import Graph
 from simplant.logic.ladder.tree import Ladder
@@ -21,7 +21,7 @@ from simplant.logic.st.printed_statements import Notes, printed_statements
 from simplant.logic.st.report import Fault, fail
 from simplant.logic.xml.elements import Element, text_element, write_elements
 from simplant.logic.xml.iec_write import to_iec
-from simplant.logic.xml.plain import plain_form
+from simplant.logic.xml.plain import in_outs_of, plain_form
 from simplant.logic.xml.write_graph import body_element, is_ladder
 from simplant.logic.xml.write_sfc import chart_element
 from simplant.logic.xml.write_types import (
@@ -62,7 +62,7 @@ def write_xml(
     """
     if edition not in EDITIONS:
         raise UsageError(f"there is no edition {edition!r}", mend=f"take one of: {', '.join(EDITIONS)}")
-    writer = _Writer(notes or {})
+    writer = _Writer(notes or {}, in_outs_of(file))
     root = writer.project(plain_form(file), name, head, created)
     text = writer.tried(lambda: write_elements(EDITIONS[edition](root)))
     if writer.faults or text is None:
@@ -76,8 +76,8 @@ def write_xml(
 class _Writer:
     """Writes one file; what cannot be said is gathered."""
 
-    def __init__(self, notes: Notes) -> None:
-        self.notes = notes
+    def __init__(self, notes: Notes, in_outs: InOuts) -> None:
+        self.notes, self.in_outs = notes, in_outs
         self.faults: list[Fault] = []
 
     def tried(self, make: Callable[[], _T]) -> _T | None:
@@ -131,7 +131,7 @@ class _Writer:
         """Write a body in its own language."""
         match body:
             case Ladder():
-                return body_element(drawn_ladder(body), ladder=True)
+                return body_element(drawn_ladder(body, self.in_outs), ladder=True)
             case Graph():
                 return body_element(drawn_graph(body), ladder=is_ladder(body.nodes))
             case Chart():
