@@ -95,6 +95,12 @@ CASES = {
                  "<condition><inline name=''><ST>TRUE</ST></inline></condition></transition>", kind="SFC"),
         ["5:1 error: several lines meet at a transition"],
     ),
+    "a time limit without a time": (
+        in_frame('<step localId="1" name="a" initialStep="true"/><actionBlock localId="2"><connectionPointIn>'
+                 '<connection refLocalId="1"/></connectionPointIn>\n<action qualifier="L"><reference name="x"/></action>'
+                 "</actionBlock>", kind="SFC"),
+        ["5:1 error: the qualifier L has no time"],
+    ),
     "a condition that would count": (
         in_frame('<step localId="1" name="a" initialStep="true"/><transition localId="3"><connectionPointIn>'
                  '<connection refLocalId="1"/></connectionPointIn><condition><inline name=""><FBD>\n'

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
+from simplant.logic.sfc.read import QUALIFIERS, TIMED
 from simplant.logic.sfc.tree import Action, Association, Chart, Step, Transition
 from simplant.logic.st.report import fail
 from simplant.logic.st.tree import Access, Expression, Prefix
@@ -23,7 +24,6 @@ from simplant.logic.xml.read_types import SILENT, guarded
 if TYPE_CHECKING:
     from simplant.logic.xml.read import XmlReader
 
-_QUALIFIERS: Final = ("N", "R", "S", "L", "D", "P", "P0", "P1", "SD", "DS", "SL")
 _DEEPEST: Final = 200
 
 
@@ -83,11 +83,8 @@ class _Reader:
 
     def _association(self, element: Element, step: str, count: int) -> Association:
         qualifier = element.get("qualifier").upper() or "N"
-        if qualifier not in _QUALIFIERS:
-            fail(element.place, f"the qualifier {qualifier} is not read", mend=f"write one of {', '.join(_QUALIFIERS)}",
-                 length=len("<action"))  # fmt: skip
+        time = self._time(element, qualifier)
         report = self.reader.report
-        time = attribute(report, element, "duration") if element.get("duration") else None
         inside, reference = element.child("inline"), element.child("reference")
         if inside is not None:
             name = f"{step}_action{count + 1}"
@@ -100,6 +97,21 @@ class _Reader:
             fail(element.place, "an action names nothing", mend='write <reference name="..."/>', length=len("<action"))
         indicator = (element.get("indicator"),) if element.get("indicator") else ()
         return Association(element.place, action, qualifier, time, indicator)
+
+    def _time(self, element: Element, qualifier: str) -> Expression | None:
+        """Give the time of an action; one that its qualifier has no use for is told."""
+        length, given = len("<action"), element.get("duration")
+        if qualifier not in QUALIFIERS:
+            mend = f"write one of {', '.join(QUALIFIERS)}"
+            fail(element.place, f"the qualifier {qualifier} is not read", mend=mend, length=length)
+        if qualifier in TIMED and not given:
+            fail(element.place, f"the qualifier {qualifier} has no time", mend='write duration="T#5s"', length=length)
+        if given and qualifier not in TIMED:
+            self.reader.report.warn(
+                element.place, f"a duration stands beside the qualifier {qualifier}, which has none"
+            )
+            return None
+        return attribute(self.reader.report, element, "duration") if given else None
 
     def _named_actions(self) -> list[Action]:
         found = []
