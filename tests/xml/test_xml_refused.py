@@ -97,8 +97,8 @@ CASES = {
     ),
     "a time limit without a time": (
         in_frame('<step localId="1" name="a" initialStep="true"/><actionBlock localId="2"><connectionPointIn>'
-                 '<connection refLocalId="1"/></connectionPointIn>\n<action qualifier="L"><reference name="x"/></action>'
-                 "</actionBlock>", kind="SFC"),
+                 '<connection refLocalId="1"/></connectionPointIn>\n<action qualifier="L">'
+                 '<reference name="x"/></action></actionBlock>', kind="SFC"),
         ["5:1 error: the qualifier L has no time"],
     ),
     "a condition that would count": (
