@@ -52,7 +52,7 @@ def of_chart(chart: Chart, before: str, terms: Terms, notes: dict[Place, str]) -
     elif first:
         made.append(If(terms.here(), ((terms.field(terms.first_scan, "Q"), tuple(first)),), ()))
     during = {s.name: _actions(s.during, terms) for s in chart.steps if s.during}
-    return [*made, *_case(chart.name, during, terms), *_drives(chart, terms)]
+    return [*made, *_each(chart.name, during, terms), *_drives(chart, terms)]
 
 
 def _told(chart: Chart, node: Statement) -> dict[Place, str]:
@@ -78,6 +78,9 @@ def _turn(chart: Chart, before: str, terms: Terms, notes: dict[Place, str]) -> l
     """Say what a scan may change: the way out of the active step, and what the new one does on entry."""
     rows = {step.name: [row for row in chart.transitions if row.source == step.name] for step in chart.steps}
     common = _taken_out(rows)
+    if not any(rows.values()):  # a CASE there must be: by it the sequence is known
+        rows = {step.name: [row for row, steps in common if step.name in steps] for step in chart.steps}
+        common = []
     groups = {step.name: body for step in chart.steps if (body := _ways_out(chart, step, rows[step.name], terms))}
     if not groups and not common:
         return []
@@ -91,7 +94,7 @@ def _turn(chart: Chart, before: str, terms: Terms, notes: dict[Place, str]) -> l
     keep = Let(terms.here(), Access(terms.here(), before), terms.access(chart.name))
     entered = Infix(terms.here(), "<>", terms.access(chart.name), Access(terms.here(), before))
     entry = {step.name: _actions(step.entry, terms) for step in chart.steps if step.entry and _is_entered(chart, step)}
-    anew = If(terms.here(), ((entered, (*_restart(chart.name, terms), *_case(chart.name, entry, terms))),), ())
+    anew = If(terms.here(), ((entered, (*_restart(chart.name, terms), *_each(chart.name, entry, terms))),), ())
     return [keep, *leave, anew]
 
 
@@ -115,14 +118,15 @@ def _common(chart: Chart, row: Transition, steps: list[str], terms: Terms) -> tu
     """Say a way that several steps share."""
     active = StepActive(chart.name, tuple(steps))
     guard = Infix(terms.here(), "AND", terms.expression(row.guard), terms.expression(active))
-    exits = [_when_in(chart, step, _actions(step.exit, terms), terms) for step in chart.steps
-             if step.exit and step.name in steps]  # fmt: skip
+    exits = _each(
+        chart.name, {s.name: _actions(s.exit, terms) for s in chart.steps if s.exit and s.name in steps}, terms
+    )
     change = Let(terms.here(), terms.access(chart.name), terms.word(chart.name, row.dest))
     return guard, (*exits, *_actions(row.actions, terms), change)
 
 
-def _when_in(chart: Chart, step: Step, body: list[Statement], terms: Terms) -> If:
-    return If(terms.here(), ((terms.one_of(chart.name, [step.name]), tuple(body)),), ())
+def _when_in(chart: str, step: str, body: list[Statement], terms: Terms) -> If:
+    return If(terms.here(), ((terms.one_of(chart, [step]), tuple(body)),), ())
 
 
 def _is_entered(chart: Chart, step: Step) -> bool:
@@ -165,6 +169,14 @@ def _restart(chart: str, terms: Terms) -> list[Statement]:
 
 def _actions(actions: Iterable[Assignment], terms: Terms) -> list[Statement]:
     return [terms.assignment(each) for each in actions]
+
+
+def _each(chart: str, groups: Mapping[str, list[Statement]], terms: Terms) -> list[Statement]:
+    """Say what is done in some steps: of one an IF, of several a CASE."""
+    if len(groups) != 1:
+        return _case(chart, groups, terms)
+    ((step, body),) = groups.items()
+    return [_when_in(chart, step, body, terms)]
 
 
 def _case(chart: str, groups: Mapping[str, list[Statement]], terms: Terms) -> list[Statement]:

@@ -212,7 +212,8 @@ class Conversion:
         if isinstance(source, Rung) and comment == self.program.declared[source.target.name].description:
             comment = ""
         above = self.remarks.at(source.place.file, source.place.line)
-        text = "\n".join(dict.fromkeys(part for part in (above, comment) if part))
+        known = {Chart: "the steps of the sequence", AlarmTable: "alarms, latched until a reset finds the cause gone"}
+        text = "\n".join(dict.fromkeys(part for part in (above, comment) if part)) or known.get(type(source), "")
         if text and statements:
             self.declared.notes[statements[0].place] = text
 

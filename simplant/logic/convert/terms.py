@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from simplant.errors import Place, ProgramError
@@ -85,6 +85,8 @@ class Terms:
                 return self._binary(node)
             case Unary(op=Op.NOT, operand=StepActive(steps=(step,)) as only):
                 return Infix(self.here(), "<>", self.access(only.chart), self.word(only.chart, step))
+            case Unary(op=Op.NOT, operand=Binary(op=Op.EQ | Op.NE) as test):
+                return self._binary(replace(test, op=Op.NE if test.op is Op.EQ else Op.EQ))
             case Unary():
                 return Prefix(self.here(), node.op.spelling, self.expression(node.operand, anchored=False))
             case Function():

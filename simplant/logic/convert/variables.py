@@ -33,7 +33,7 @@ def words_of(program: Program, naming: Naming) -> dict[str, Words]:
     for table in program.alarm_tables:
         names = ("none", *(alarm.name for alarm in table.alarms))
         named[first_out_ref(table.name).name] = (f"{in_capitals(table.name)}Name", names)
-    every = [name.upper() for _, names in named.values() for name in names]
+    every = [program.name.upper(), *(name.upper() for _, names in named.values() for name in names)]
     made: dict[str, Words] = {}
     for variable, (type_, names) in named.items():
         clash = any(naming.is_used(n) or signature(n.upper()) or every.count(n.upper()) > 1 for n in names)
