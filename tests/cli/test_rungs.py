@@ -63,7 +63,7 @@ def test_power_in_the_middle_of_a_scan(tmp_path, capsys):
     shutil.copytree("programs/sump_pumps", folder)
     file = folder / "machine.toml"
     text = file.read_text(encoding="utf-8").replace("logic.ladder", "own.ladder", 1)
-    file.write_text(text.replace('rules = "rules.py"', ""), encoding="utf-8")
+    file.write_text(text.replace('rules = "rules.toml"', ""), encoding="utf-8")
     (folder / "own.ladder").write_text(
         """PROGRAM own
 VAR pulse : BOOL; END_VAR

@@ -14,7 +14,7 @@ SPOILT = {
     "machine.toml": ("[parts.sump]\n", "[parts.sump]\ndeep = 1\n"),
     "io.csv": ("duty_float.wet", "duty_float.wett"),
     "logic.ladder": ("|  water ", "|  watre "),
-    "rules.py": ("    return claims", "    machine.truth('sump.levl')\n    return claims"),
+    "rules.toml": ('after = "sump.overflowing"', 'after = "sump.overflowin"'),
     "hazards.csv": ("pump 1 off is off,", "pump 1 is off,"),
 }
 
@@ -53,13 +53,13 @@ def test_one_form_for_every_file_of_a_machine(file, folder, tmp_path, monkeypatc
 
 def test_a_row_an_assignment_and_a_rule_bear_their_own_line(folder):
     """Not the line of the table or list that they stand in."""
-    lines = (folder / "rules.py").read_text(encoding="utf-8").splitlines()
+    lines = (folder / "rules.toml").read_text(encoding="utf-8").splitlines()
     machine = Machine.load("programs/sump_pumps")
     named = {claim.name: claim.place for claim in machine.rules}
     place = named["pump 1 off is off"]
     assert place is not None
-    assert place.file == "programs/sump_pumps/rules.py"
-    assert "off is off" in lines[place.line - 1]
+    assert place.file == "programs/sump_pumps/rules.toml"
+    assert lines[place.line - 1 : place.line + 1] == ["[[rule]]", 'name = "pump 1 off is off"']
 
 
 PROGRAM = """from simplant import BOOL, INT, Program, Step, go

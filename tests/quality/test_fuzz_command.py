@@ -32,6 +32,8 @@ def sump(tmp_path, monkeypatch):
     monkeypatch.setenv("COLUMNS", "160")
     folder = tmp_path / "programs/sump_pumps"
     (folder / "rules.py").write_text(RULES)
+    table = (folder / "machine.toml").read_text(encoding="utf-8")
+    (folder / "machine.toml").write_text(table.replace("rules.toml", "rules.py"), encoding="utf-8")
     (folder / "hazards.csv").write_text((folder / "hazards.csv").read_text().splitlines()[0] + "\n")
     return tmp_path
 
