@@ -131,6 +131,8 @@ class Frame:
         rows: rows of the frame's own: name -> what each holds when it begins.
         used: globals used: path -> symbol.
         loops: what a CONTINUE must do, innermost last.
+        controls: counters of the FOR loops around.
+        told: globals that were looked at already.
     """
 
     names: Names
@@ -141,6 +143,7 @@ class Frame:
     used: dict[str, Symbol] = field(default_factory=dict)
     loops: list[tuple[object, ...]] = field(default_factory=list)
     controls: list[str] = field(default_factory=list)
+    told: set[str] = field(default_factory=set)
 
     @property
     def report(self) -> Report:

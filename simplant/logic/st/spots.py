@@ -101,6 +101,8 @@ class Spots:
         symbol = self.frame.find(node.name)
         if symbol is None:
             symbol = self._undeclared(node)
+        elif symbol.section == "VAR_GLOBAL":
+            self._from_outside(node, symbol)
         spot = Spot(symbol, symbol.path, symbol.type)
         for selector in node.selectors:
             match selector:
@@ -111,6 +113,15 @@ class Spots:
                 case Part():
                     spot = self._part(spot, selector)
         return spot.resolved()
+
+    def _from_outside(self, node: Access, symbol: Symbol) -> None:
+        """Tell of a global of this file that a unit uses without a VAR_EXTERNAL; what the I/O list has needs none."""
+        unit, key = self.frame.unit, node.name.upper()
+        if unit is not None and key not in unit.symbols and key not in self.frame.told and node.name[0] != "%":
+            self.frame.told.add(key)
+            if symbol.place.file == self.report.name:
+                what = f"{node.name} is a global that {unit.tree.name} does not name"
+                self.report.loose(node.place, what, "write it in a VAR_EXTERNAL", len(node.name))
 
     def _undeclared(self, node: Access) -> Symbol:
         if node.name[0] == "%":
