@@ -15,7 +15,7 @@ from simplant.scenario.read import read_scenario
 from simplant.timebase import Ns, ms, seconds
 from tests.docs.markdown import ROOT
 
-PANEL = ROOT / "docs" / "panel.svg"
+PANEL = ROOT / "programs" / "comet_toss" / "panel.svg"
 SIZE = (124, 34)
 
 
@@ -52,5 +52,4 @@ def plain(svg: str) -> str:
 
 
 if __name__ == "__main__":
-    PANEL.parent.mkdir(exist_ok=True)
     Path(PANEL).write_text(panel_svg(), encoding="utf-8", newline="\n")
