@@ -6,6 +6,7 @@ The author is st_programs.py. Rule: a program that is made is accepted, whatever
 import math
 from random import Random
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -43,12 +44,14 @@ def agree(text):
     return fast[-1]
 
 
+@pytest.mark.slow
 @given(st.randoms(use_true_random=False))
 def test_compiled_and_walked_agree(rnd):
     """Types, functions, blocks, loops, arrays, texts, in any combination."""
     agree(StAuthor(rnd).file())
 
 
+@pytest.mark.slow
 def test_plain_seeds_come_far():
     """Most programs run to their last scan, and some do not: both ends of the law are looked at."""
     ends = [agree(StAuthor(Random(seed)).file()) for seed in range(40)]

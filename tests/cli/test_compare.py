@@ -47,6 +47,7 @@ def test_two_blocks_that_differ(compare):
     )
 
 
+@pytest.mark.slow
 def test_the_same_twice(compare):
     """What is written another way and does the same does not differ."""
     same = DELAY.replace("late := t.Q;", "IF t.Q THEN late := TRUE; ELSE late := FALSE; END_IF;")
@@ -54,6 +55,7 @@ def test_the_same_twice(compare):
     assert (code, out) == (0, "no difference: 0 scenario(s), 20 random table(s) of inputs, 1 name(s) compared\n")
 
 
+@pytest.mark.slow
 def test_an_allowed_difference(compare):
     """While the condition holds of the new version, they may differ; another condition allows nothing."""
     assert compare(DELAY, QUICKER, "--random", "20", "--allow", "quick")[0] == 0

@@ -5,12 +5,14 @@ The texts are fuzzed.py; a long campaign is `python -m tests.st.fuzz_long`. Rule
 
 from random import Random
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.st.fuzzed import read, text_of
 
 
+@pytest.mark.slow
 @given(st.randoms(use_true_random=False))
 def test_any_text(rnd):
     """Bytes, letters, words, programs with mistakes, things in things, patchwork."""
@@ -23,6 +25,7 @@ def test_any_bytes(data):
     read(data.decode("utf-8", "replace"))
 
 
+@pytest.mark.slow
 def test_the_texts_reach_all_of_the_reader():
     """Among plain seeds some texts can run and most cannot, so both ends are looked at."""
     ends = [read(text_of(Random(seed))) for seed in range(110)]
