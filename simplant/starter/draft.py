@@ -15,7 +15,7 @@ from simplant.rig.machine import Machine
 from simplant.starter.drives import add_loads, mains, motor, starter
 from simplant.starter.explore import Answer, explore
 from simplant.starter.feeds import PartDraft, connect
-from simplant.starter.fit import CONTACTS, Device, called, devices, fit, fit_pair, near
+from simplant.starter.fit import CONTACTS, Device, answers_by_name, called, devices, fit, fit_pair, near
 from simplant.starter.lists import as_io
 from simplant.starter.place import Files
 from simplant.starter.program_text import logic_text
@@ -215,6 +215,12 @@ class _Drafter:
         silent = [name for name, answer in answers.items() if answer is None]
         if silent:
             self.left.append(f"no input answers {', '.join(silent)}: the step ends after 1 s (logic.py)")
+            self.left += [
+                f"{point.name} may answer {name}, but nothing in the plant moves {point.part}"
+                for name in silent
+                for point in self.io.inputs
+                if answers_by_name(name, point.name)
+            ]
         missing = [word for word in ("start", "stop", "reset") if getattr(roles, word) is None]
         if missing:
             self.left.append(f"no push button is named {' or '.join(missing)}: see logic.py")

@@ -164,6 +164,15 @@ def opposed(one: str, other: str) -> bool:
     return any(differing == {*pair} for pair in OPPOSITES)
 
 
+def answers_by_name(output: str, seen: str) -> bool:
+    """Say whether an input is named as if it told what an output did: `door_is_closed` and `close_cmd`."""
+    stems = words(output) - {"cmd", "run", "on", "off"}
+    told = words(seen)
+    return not told & {"pb", "button", "pressed", "key"} and any(
+        word.startswith(stem) and len(stem) > 1 for word in told for stem in stems
+    )
+
+
 def called(name: str, device: Device) -> int:
     """Count the words of a device's name by which such a stock part is often called."""
     return len(words(device.name) & {*words(name), *WORDS.get(name, ())})

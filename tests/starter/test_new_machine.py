@@ -9,7 +9,7 @@ from simplant.cli import main
 from simplant.errors import InternalError
 from simplant.rig.machine import STOCK
 from simplant.starter.draft import draft
-from simplant.starter.fit import Device, fit, near
+from simplant.starter.fit import Device, answers_by_name, fit, near
 from simplant.starter.place import put
 from simplant.starter.station import station
 from simplant.starter.trial import run_all
@@ -214,3 +214,10 @@ def test_two_outputs_to_one_terminal_are_told_in_the_users_own_file(here: Path, 
     assert capsys.readouterr().err == (
         "simplant: list.csv:3: 'b' and 'a' both drive h1.on. Give one of them another device.\n"
     )
+
+
+def test_what_may_answer_is_told_by_its_name() -> None:
+    """A limit switch that nothing moves yet is named; a button is no answer."""
+    inputs = ("door_is_open", "is_closed", "close_pb", "rain")
+    told = [(out, seen) for out in ("open_cmd", "close_cmd") for seen in inputs if answers_by_name(out, seen)]
+    assert told == [("open_cmd", "door_is_open"), ("close_cmd", "is_closed")]
