@@ -76,7 +76,7 @@ def test_any_chart(prepared, seed):  # noqa: F811 - the fixture
 def test_programs_in_text():
     """Functions, blocks, loops, RETURN, EXIT: states and errors of the plain program; both ways show the same."""
     counts = {}
-    for seed in range(24):
+    for seed in range(45):
         project = Project(StAuthor(Random(seed)).file(), "random.st")
         (layout,) = lay_out(project, "main").layouts
         plain, sheets = scans(compile_task(layout), layout), []
@@ -96,7 +96,7 @@ def test_programs_in_text():
 def test_programs_show_something():
     """The stories are such that the sheets are not empty: steps, transitions, rungs and conditions are seen."""
     total = {}
-    for seed in range(10):
+    for seed in range(15):
         for kind, count in check(random_program(Random(seed), tasks=1, opaque=False), seed)["counts"].items():
             total[kind] = total.get(kind, 0) + count["seen"]
     assert min(total[kind] for kind in ("steps", "transitions", "rungs", "statements", "conditions")) > 10
