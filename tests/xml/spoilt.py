@@ -1,6 +1,7 @@
 """XML files spoilt by chance, and what must be true of reading any text at all.
 
-`python -m tests.xml.spoilt 100000 [seed]` reads so many. Rule: everything comes from the `Random` given.
+`python -m tests.xml.spoilt 100000 [seed]` reads, runs and writes so many; with `read` behind the seed it only reads them.
+Rule: everything comes from the `Random` given.
 """
 
 import re
@@ -9,6 +10,7 @@ from random import Random
 
 from simplant.errors import ProgramError, UsageError
 from simplant.logic.st.project import Project
+from simplant.logic.st.report import Report
 from simplant.logic.st.tasks import lay_out
 from simplant.logic.xml.read import read_xml
 from simplant.logic.xml.write import EDITIONS, write_xml
@@ -78,20 +80,28 @@ def bear(text):
     return True
 
 
-def main(count, seed):
-    """Read `count` spoilt files and say how many of them still ran."""
+def only_read(text):
+    """Read a text, and say whether nothing was wrong with it."""
+    report = Report("spoilt.xml", text)
+    read_xml(report)
+    return not report.errors
+
+
+def main(count, seed, test):
+    """Put `count` spoilt files to the test, and say how many of them passed for programs."""
     rnd, ran = Random(seed), 0
     for number in range(count):
         text = spoilt(rnd)
         try:
-            ran += bear(text)
+            ran += test(text)
         except BaseException:
             print(f"--- input {number} of seed {seed}\n{text}")
             raise
         if (number + 1) % 1_000 == 0:
-            print(f"{number + 1} read, {ran} ran", flush=True)
-    print(f"{count} read, {ran} ran")
+            print(f"{number + 1} read, {ran} right", flush=True)
+    print(f"{count} read, {ran} right")
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 0)
+    words = sys.argv[1:]
+    main(int(words[0]), int(words[1]) if len(words) > 1 else 0, only_read if "read" in words else bear)
