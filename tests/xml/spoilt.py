@@ -1,6 +1,6 @@
 """XML files spoilt by chance, and what must be true of reading any text at all.
 
-`python -m tests.xml.spoilt 100000 [seed]` reads, runs and writes so many; with `read` behind the seed it only reads them.
+`python -m tests.xml.spoilt 100000 [seed]` reads, runs and writes so many; with `read` behind the seed it only reads.
 Rule: everything comes from the `Random` given.
 """
 
