@@ -168,7 +168,7 @@ def answers_by_name(output: str, seen: str) -> bool:
     """Say whether an input is named as if it told what an output did: `door_is_closed` and `close_cmd`."""
     stems = words(output) - {"cmd", "run", "on", "off"}
     told = words(seen)
-    return not told & {"pb", "button", "pressed", "key"} and any(
+    return not told & {"pb", "button", "pressed", "key", "ok", "healthy", "fault", "overload", "trip"} and any(
         word.startswith(stem) and len(stem) > 1 for word in told for stem in stems
     )
 
