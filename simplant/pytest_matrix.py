@@ -44,7 +44,7 @@ class MatrixFile(pytest.File):
 
         return every_cell(Machine.load(self.path.parent))
 
-    def repr_failure(self, excinfo: pytest.ExceptionInfo[BaseException]) -> Any:
+    def repr_failure(self, excinfo: pytest.ExceptionInfo[BaseException], style: Any = None) -> Any:
         """Say why the table cannot be read; no Python lines."""
         from simplant.errors import SimplantError
 
