@@ -158,3 +158,13 @@ def test_numbers_of_evaluation_go_before_places(first, second, wanted):
     body = block(1, "ADD", 0, {"IN1": "n", "IN2": "1"}, "n", executionOrderId=first)
     body += block(2, "MUL", 100, {"IN1": "n", "IN2": "10"}, "n", executionOrderId=second)
     assert rows(in_frame(body, declared(n="INT"), "FBD"), {0: {"n": 2}}, "n") == [(wanted,)]
+
+
+def test_what_exporters_leave_empty_or_write_short():
+    """An empty first value is none; an interval may lack its T#."""
+    text = in_frame(
+        "", '<variable name="n"><type><INT/></type><initialValue><simpleValue value=""/></initialValue></variable>'
+    )
+    assert project(text).written.units[0].variables[0].initial is None
+    short = text_of("rungs.xml").replace("PT0.02S", "20ms")
+    assert project(short).written.configurations[0].tasks[0].settings[0][2].text == "T#20ms"

@@ -35,6 +35,7 @@ _KINDS: Final = {"program": "PROGRAM", "functionBlock": "FUNCTION_BLOCK", "funct
 _BODIES: Final = ("ST", "LD", "FBD", "SFC", "IL")
 _OF_PROGRAMS: Final = {"pou", "body", "globalVars", "dataType", "task", "pouInstance", "resource", "method"}
 """Elements that say what a program does, wherever they stand."""
+_BARE: Final = re.compile(r"(?i:[\d.]+(?:d|h|m|s|ms|us|ns))+")
 _SPAN: Final = re.compile(r"PT(?:(\d+)H)?(?:(\d+)M)?(?:(\d+(?:\.\d+)?)S)?")
 
 
@@ -207,9 +208,7 @@ class XmlReader(Types):
         if node.name != "configVariable":
             unknown(node, "<configVars>")
         path = tuple(word.strip() for word in node.need("instancePathAndName").split("."))
-        initial = node.child("initialValue")
-        value = self.initial(initial) if initial is not None else None
-        return Setting(node.place, path, self.address(node), self.type_spec(self.part(node, "type")), value)
+        return Setting(node.place, path, self.address(node), self.type_spec(self.part(node, "type")), self.start(node))
 
     def _instances(self, nodes: list[Element], task: str, resource: str) -> list[ProgramInstance]:
         found = []
@@ -227,7 +226,9 @@ class XmlReader(Types):
         return Task(node.place, node.name_in("name"), settings, resource)
 
     def _setting(self, node: Element, word: str) -> Expression:
-        """Read a setting of a task; an interval may be written as ISO 8601 writes it."""
+        """Read a setting of a task; an interval may be written as ISO 8601 writes it, or without its T#."""
+        if word == "interval" and _BARE.fullmatch(node.get(word)):
+            return attribute(self.report, Element(node.name, {word: f"T#{node.get(word)}"}, [], node.place), word)
         span = _SPAN.fullmatch(node.get(word)) if word == "interval" else None
         if span is None or not any(span.groups()):
             return attribute(self.report, node, word)

@@ -78,6 +78,8 @@ class _Reader:
         found: list[Association] = []
         for block in self._each("actionBlock"):
             if element.get("localId") in self._above(block):
+                if block.flag("negated"):
+                    fail(block.place, "an action block is negated", "that has no meaning in IEC 61131-3", length=12)
                 found += [self._association(each, name, len(found)) for each in block.each("action")]
         return Step(element.place, name, element.flag("initialStep"), tuple(found))
 

@@ -152,15 +152,19 @@ class Types:
         )
         return count, self.initial(node)
 
+    def start(self, node: Element) -> Init | None:
+        """Read the first value of something; None if it has none, or an empty one."""
+        holder = node.child("initialValue")
+        if holder is None or [e.get("value") for e in holder.each("simpleValue")] == [""]:
+            return None
+        return self.initial(holder)
+
     # declarations
 
     def type_name(self, node: Element) -> TypeName:
         """Read a data type with its name."""
-        initial = node.child("initialValue")
-        return TypeName(
-            node.place, node.name_in("name"), self.type_spec(self.part(node, "baseType")),
-            self.initial(initial) if initial is not None else None,
-        )  # fmt: skip
+        spec = self.type_spec(self.part(node, "baseType"))
+        return TypeName(node.place, node.name_in("name"), spec, self.start(node))
 
     def variables(self, node: Element, section: Section) -> tuple[Variable, ...]:
         """Read the variables that an element holds."""
@@ -174,12 +178,10 @@ class Types:
         return tuple(found)
 
     def _variable(self, node: Element, section: Section) -> Variable:
-        initial = node.child("initialValue")
         address = self.address(node)
         name = address if address and node.get("name").upper() == address else node.name_in("name")
         spec = self.type_spec(self.part(node, "type"))
-        value = self.initial(initial) if initial is not None else None
-        return Variable(node.place, name, spec, value, address, section)
+        return Variable(node.place, name, spec, self.start(node), address, section)
 
     def address(self, node: Element) -> str:
         """Read the address of a variable; empty if it has none."""
