@@ -14,7 +14,7 @@ from simplant.fuzz.story import ONE, Story, story_by_seed
 from simplant.fuzz.vary import Dice, Variation
 from simplant.timebase import Ns
 
-OF_EIGHT: Final = ("fresh",) * 2 + ("play",) * 3 + ("rare",) * 2 + ("near",)
+OF_EIGHT: Final = ("fresh",) * 3 + ("play",) * 3 + ("rare", "near")
 """Where stories come from: drawn anew; a way of play and a few things; what showed something rare; what came near."""
 TRIES: Final = 4
 """Of so many kept stories the one that shows the rarest thing is taken."""
@@ -44,20 +44,24 @@ class Steering:
         self.sizes: Final = sizes
         self.kept: Final[list[Kept]] = []
         self._grid: Final = grid
-        self._plays: Final[list[Kept]] = []
+        self._plays: Final[dict[int, Kept]] = {}
         self._variation: Final = Variation(*sizes)
         self._seen: Final[Counter[Feature]] = Counter()
         self._nearest: Final[dict[str, tuple[float, Kept]]] = {}
-        self._next: Final[list[Story]] = [Story(play=play) for play in (*range(1, sizes[1]), 0)]
+        self._next: Final[list[Story]] = []
+        self._first: Final = [Story(play=play) for play in (*range(1, sizes[1]), 0)]
 
     def story(self, number: int) -> Story:
-        """Give the story of that number: first each way of play as it is, then ever new ones and variations of old."""
+        """Give the story of that number: first each way of play, from the second on with a few things added."""
         if self._next:
             return self._next.pop(0)
         dice = Dice(self.seed, f"steered story {number}")
+        if self._first:
+            play = self._first.pop(0)
+            return self._variation.few(play, (), dice) if number else play
         match OF_EIGHT[dice.below(len(OF_EIGHT))]:
             case "play":
-                kept = self._plays[dice.below(len(self._plays))]
+                kept = list(self._plays.values())[dice.below(len(self._plays))]
                 return self._variation.few(kept.story, kept.lively, dice)
             case "rare":
                 return self._varied(self._rare(dice), dice)
@@ -77,8 +81,7 @@ class Steering:
         self._seen.update(shown.features)
         lively = tuple(dict.fromkeys(at // self._grid for at in shown.instants))
         kept = Kept(story, new, lively)
-        if story == Story(play=story.play):
-            self._plays.append(kept)
+        self._plays.setdefault(story.play, Kept(Story(play=story.play), new, lively))
         if new:
             self.kept.append(kept)
         for rule, margin in margins.items():
