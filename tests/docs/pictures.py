@@ -1,21 +1,27 @@
-"""The pictures of the README that are made by a program: the operator panel, as it stands in a terminal.
+"""The pictures of the README that are made by a program: the operator panel in a terminal, a report in a browser.
 
-`python -m tests.docs.pictures` writes them anew. Rule: a picture is one small SVG that fetches nothing, made of a run
-that anybody can repeat.
+`python -m tests.docs.pictures` writes them anew, that of the report where Chromium is installed. Rule: a picture is
+small, fetches nothing, and is made of a run that anybody can repeat.
 """
 
 import asyncio
 import re
+import shutil
+import subprocess
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from simplant.panel.session import Session
 from simplant.panel.view import View
+from simplant.report.page import page
+from simplant.report.shown import show_file
 from simplant.rig.machine import Machine
 from simplant.scenario.read import read_scenario
 from simplant.timebase import Ns, ms, seconds
 from tests.docs.markdown import ROOT
 
 PANEL = ROOT / "programs" / "comet_toss" / "panel.svg"
+REPORT = ROOT / "programs" / "comet_toss" / "report.png"
 SIZE = (124, 34)
 
 
@@ -51,5 +57,19 @@ def plain(svg: str) -> str:
     return re.sub(r"\s*\n\s*", "\n", svg)
 
 
+def report_png(chromium: str) -> bytes:
+    """Give the first screen of the report of an emergency stop in mid-swing."""
+    scenario = ROOT / "scenarios" / "comet_toss" / "estop_mid_swing.toml"
+    with TemporaryDirectory() as folder:
+        file, shot = Path(folder) / "report.html", Path(folder) / "report.png"
+        file.write_text(page([show_file(scenario, {})]), encoding="utf-8")
+        options = ["--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--window-size=1000,1150"]
+        command = [chromium, *options, f"--screenshot={shot}", file.as_uri()]
+        subprocess.run(command, check=True, stderr=subprocess.DEVNULL, timeout=120)
+        return shot.read_bytes()
+
+
 if __name__ == "__main__":
+    if chromium := shutil.which("chromium") or shutil.which("chromium-browser"):
+        REPORT.write_bytes(report_png(chromium))
     Path(PANEL).write_text(panel_svg(), encoding="utf-8", newline="\n")

@@ -1,10 +1,10 @@
-"""The picture of the panel: made by its command, small, and fetching nothing."""
+"""The pictures of panel and report: made by their command, small, and fetching nothing."""
 
 import re
 
 import pytest
 
-from tests.docs.pictures import PANEL, panel_svg
+from tests.docs.pictures import PANEL, REPORT, panel_svg
 
 pytest.importorskip("textual", reason="textual comes with the extra `panel`")
 
@@ -25,3 +25,9 @@ def test_the_picture_is_made_by_its_command():
             word for word in ("desk", "plan", "alarms", "steps", "table.angle", "lamp_green") if word not in shown
         ] == []
         assert "comet_toss" in shown
+
+
+def test_the_picture_of_a_report():
+    """A small PNG."""
+    stored = REPORT.read_bytes()
+    assert (stored[:8], len(stored) < 200_000) == (b"\x89PNG\r\n\x1a\n", True)
