@@ -12,6 +12,7 @@ from rich.console import Console
 from rich.text import Text
 
 from simplant.errors import UsageError
+from simplant.files import write_text
 from simplant.rig.table import Bench, Column, Row, first_difference, look, run_table
 from simplant.rig.table_file import difference_text, read_bench, read_table, shown, write_table
 from simplant.timebase import Ns, duration
@@ -97,7 +98,7 @@ def _print(
 ) -> None:
     text = write_table([column.name for column in columns], lines)
     if options.out:
-        Path(options.out).write_text(text, encoding="utf-8")
+        write_text(options.out, text)
     else:
         console.file.write(text)
 

@@ -57,6 +57,16 @@ def test_a_block_alone(table):
     assert (code, out) == (0, "time,late,count\n0ms,FALSE,0\n50ms,TRUE,1\n80ms,FALSE,1\n")
 
 
+def test_the_table_is_written_whole_or_not_at_all(table, tmp_path):
+    """The outputs go to a file as they are printed, with line feeds on every system; no folder, no file."""
+    out = tmp_path / "out.csv"
+    code, printed, _ = table(BLOCK, "--out", str(out), inputs=INPUTS)
+    assert (code, printed, out.read_bytes()) == (0, "", b"time,late,count\n0ms,FALSE,0\n50ms,TRUE,1\n80ms,FALSE,1\n")
+    code, printed, error = table(BLOCK, "--out", str(tmp_path / "nowhere" / "out.csv"), inputs=INPUTS)
+    assert (code, printed) == (2, "")
+    assert error == "simplant: nowhere/out.csv cannot be written. There is no folder nowhere. Make the folder first.\n"
+
+
 def test_what_is_shown(table):
     """Any variable, those of instances too; ET is that of the instant; every scan on request."""
     code, out, _ = table(BLOCK, "--show", "T.ET,t.q", "--every-scan", "--for", "30ms", inputs=INPUTS)
