@@ -6,12 +6,11 @@ its type and its address.
 """
 
 import re
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import Enum
 from typing import Final
 
-from simplant.errors import Place, ProgramError, nearest
+from simplant.errors import Place, ProgramError
 from simplant.values import TYPES, ElementaryType, Value
 
 
@@ -146,47 +145,3 @@ def address_problem(address: Address, kind: ElementaryType, direction: Direction
     if size != address.size:
         return f"{kind.name} is of size {size}, the address of size {address.size}"
     return ""
-
-
-class TagTable:
-    """Tags in declared order, found by name (letter case does not count, as in the standard).
-
-    Raises:
-        ProgramError: two tags have one name or one address.
-    """
-
-    def __init__(self, tags: Iterable[Tag]) -> None:
-        """Keep them in order; refuse a name or address that is there already."""
-        self._by_name: dict[str, Tag] = {}
-        by_address: dict[str, Tag] = {}
-        for tag in tags:
-            first = self._by_name.setdefault(tag.name.upper(), tag)
-            if first is not tag:
-                raise _twice(f"tag {tag.name!r} is declared twice", first, tag)
-            if tag.address and (first := by_address.setdefault(tag.address, tag)) is not tag:
-                raise _twice(f"address {tag.address} of {tag.name!r} is taken by {first.name!r}", first, tag)
-
-    def __getitem__(self, name: str) -> Tag:
-        """Give the tag of this name; raises `ProgramError` with the nearest names if there is none."""
-        tag = self._by_name.get(name.upper())
-        if tag is None:
-            raise ProgramError(f"{name!r} is not declared", mend=nearest(name, (t.name for t in self)))
-        return tag
-
-    def __contains__(self, name: object) -> bool:
-        return isinstance(name, str) and name.upper() in self._by_name
-
-    def __iter__(self) -> Iterator[Tag]:
-        return iter(self._by_name.values())
-
-    def __len__(self) -> int:
-        return len(self._by_name)
-
-    def of(self, direction: Direction) -> tuple[Tag, ...]:
-        """Give all tags of one direction, in declared order."""
-        return tuple(tag for tag in self if tag.direction is direction)
-
-
-def _twice(what: str, first: Tag, second: Tag) -> ProgramError:
-    why = f"the first is at {first.place}" if first.place else "letter case does not count"
-    return ProgramError(what, why, "rename or remove one", second.place)

@@ -4,7 +4,7 @@ Names and numbers are the same for all runs of a machine (`SignalList`); the val
 (`Signals`). Rule: a number is given once, and rules, trace and routes speak in numbers.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from typing import Any, Final
 
 from simplant.part import Signal
@@ -63,6 +63,3 @@ class Signals:
     def since_when(self, name: str) -> Ns:
         """Give the instant since which a signal has its value."""
         return Ns(self.since[self.list.index[name]])
-
-
-Numbers = Sequence[int]

@@ -59,10 +59,6 @@ class Book:
         """The names in order."""
         return tuple(self._claims)
 
-    def with_more(self, claims: Iterable[Claim | Sequence[Claim]]) -> "Book":
-        """Give a book with more rules at its end."""
-        return Book([*self, *claims])
-
 
 def _flat(claims: Iterable[Claim | Sequence[Claim]]) -> Iterator[Claim]:
     for each in claims:

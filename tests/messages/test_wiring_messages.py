@@ -4,7 +4,7 @@ import pytest
 
 from simplant.errors import Place, SimplantError
 from simplant.faults import Fault, catalogue, find
-from simplant.tags import Direction, Tag, TagTable, parse_address
+from simplant.tags import Direction, Tag, parse_address
 from simplant.timebase import ms
 from simplant.values import BOOL, INT, STRING
 from simplant.wiring.checks import check_devices
@@ -50,20 +50,6 @@ TAGS = [
         "tag 'a' cannot have address %ID0. INT is of size W, the address of size D.",
     ),
     (lambda: tag(kind=STRING, address="%IB0"), "tag 'a' cannot have address %IB0. STRING has no fixed size."),
-    (
-        lambda: TagTable([tag(), tag("A")]),
-        "tag 'A' is declared twice. Letter case does not count. Rename or remove one.",
-    ),
-    (
-        lambda: TagTable(
-            [tag(address="%IX0.0", place=Place("io.csv", 2)), tag("b", address="%I0.0", place=Place("io.csv", 3))]
-        ),
-        "io.csv:3: address %IX0.0 of 'b' is taken by 'a'. The first is at io.csv:2. Rename or remove one.",
-    ),
-    (
-        lambda: TagTable([tag("clamp_closed")])["clamp_closd"],
-        "'clamp_closd' is not declared. Close in spelling: clamp_closed.",
-    ),
     (lambda: Fault("a", "late", ms(-1)), "fault a.late begins at -1 ms. A run begins at 0 s."),
     (lambda: Fault("a", "late", ms(0), ms(0)), "fault a.late lasts 0.000 s. It must last longer than that."),
     (

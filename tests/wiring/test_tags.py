@@ -2,8 +2,8 @@
 
 import pytest
 
-from simplant.errors import Place, ProgramError
-from simplant.tags import Address, Direction, Tag, TagTable, name_problem, parse_address
+from simplant.errors import ProgramError
+from simplant.tags import Address, Direction, Tag, name_problem, parse_address
 from simplant.values import BOOL, INT, REAL, STRING
 
 
@@ -70,26 +70,3 @@ def test_an_address_must_suit_type_and_direction(kind, direction, address):
     """I is for inputs, Q for outputs, M for memory; the size is the type's."""
     with pytest.raises(ProgramError):
         Tag("x", kind, direction, address)
-
-
-def test_a_table_finds_in_any_letter_case_and_keeps_the_order():
-    """Letter case does not count in names; order is as declared."""
-    a, b = Tag("Start", BOOL, Direction.INPUT), Tag("run", BOOL, Direction.OUTPUT)
-    table = TagTable([a, b])
-    assert (table["START"], "RUN" in table, "go" in table, 3 in table, list(table), len(table)) == (
-        a,
-        True,
-        False,
-        False,
-        [a, b],
-        2,
-    )
-    assert table.of(Direction.OUTPUT) == (b,)
-
-
-def test_a_table_refuses_a_second_name_or_address():
-    """Names and addresses are unique, letter case and short forms not counting."""
-    first = Tag("a", BOOL, Direction.INPUT, "%IX0.0", place=Place("p.py", 1))
-    for second in (Tag("A", BOOL), Tag("b", BOOL, Direction.INPUT, "%I0.0")):
-        with pytest.raises(ProgramError):
-            TagTable([first, second])

@@ -30,10 +30,6 @@ class Item:
     place: Place
     seen: bool = False
 
-    def see(self) -> None:
-        """Note that it was active, taken or done."""
-        self.seen = True
-
 
 @dataclass(slots=True)
 class Count:
