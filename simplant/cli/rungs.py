@@ -39,12 +39,13 @@ _NOTHING: Final = Drawing((), {})
 
 @dataclass(frozen=True, slots=True)
 class _Shown:
-    """One rung: its unit, its number from 1, and what it did (None: no scan is looked at)."""
+    """One rung: its unit, its number from 1, what it did (None: no scan is looked at); `alone`: no other unit has any."""
 
     unit: str
     number: int
     rung: Rung
     flow: RungFlow | None
+    alone: bool
 
     @property
     def drawing(self) -> Drawing:
@@ -53,9 +54,10 @@ class _Shown:
 
     def head(self) -> list[str]:
         """Say what stands above it."""
+        unit = "" if self.alone else f"{self.unit}, "
         label = f" {self.rung.label}:" if self.rung.label else ""
         passed = "" if self.flow is None or self.flow.done or not self.rung.line.elements else " (passed over)"
-        return [*(f"(* {row} *)" for row in self.rung.comment.splitlines()), f"rung {self.number}{label}{passed}"]
+        return [*(f"(* {row} *)" for row in self.rung.comment.splitlines()), f"{unit}rung {self.number}{label}{passed}"]
 
     def pins(self) -> Iterator[tuple[str, str, dict[str, str]]]:
         """Give the values at each block: type, instance, and the value of each pin."""
@@ -150,7 +152,7 @@ def _all(ladders: Mapping[str, Ladder], flows: Mapping[str, list[RungFlow]], nam
     if not ladders:
         raise UsageError(f"{name} has no rungs", "none of its bodies is a ladder", "name a file with a ladder in it")
     return [
-        _Shown(unit, number, rung, flows[unit][number - 1] if unit in flows else None)
+        _Shown(unit, number, rung, flows[unit][number - 1] if unit in flows else None, len(ladders) == 1)
         for unit, ladder in ladders.items()
         for number, rung in enumerate(ladder.rungs, 1)
     ]
