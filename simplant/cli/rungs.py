@@ -39,7 +39,7 @@ _NOTHING: Final = Drawing((), {})
 
 @dataclass(frozen=True, slots=True)
 class _Shown:
-    """One rung: its unit, its number from 1, what it did (None: no scan is looked at); `alone`: no other unit has any."""
+    """A rung: its unit, its number from 1, what it did (None: no scan is looked at); `alone`: no other unit has one."""
 
     unit: str
     number: int
