@@ -20,6 +20,7 @@ from simplant.cli.find import find_machine, find_scenario
 from simplant.cli.views.plain import plain_table
 from simplant.errors import SimplantError
 from simplant.logic.check import Finding, Timing, check_program, shortest_pulses
+from simplant.logic.laid_points import laid_pulses, unused_points
 from simplant.logic.layout import Prepared
 from simplant.logic.st.faces import READERS
 from simplant.logic.st.lints import lints
@@ -116,7 +117,8 @@ def check_controller(machine: Machine, plan: ControllerPlan) -> Checked:
         for setup, _ in plan.tasks
     }
     if isinstance(plan.program, Prepared):
-        return Checked(plan.name, plan.program.findings, ())
+        told = (*plan.program.findings, *unused_points(plan.program))
+        return Checked(plan.name, told, laid_pulses(plan.program, filters, timings))
     findings = check_program(plan.program, operator_inputs=people if plan.name == MAIN else ())
     return Checked(plan.name, findings, shortest_pulses(plan.program, filters, timings))
 

@@ -92,3 +92,43 @@ def test_a_double_coil_is_an_error(copied, capsys):
     told = " ".join(capsys.readouterr().out.split())
     assert "error: horn is written by coil at" in told
     assert "Each writes in every scan, so only the last counts." in told
+
+
+@pytest.mark.parametrize("text", ["logic.st", "logic.ladder"])
+def test_a_program_in_text_sees_the_pulses_that_its_twin_sees(text, copied, capsys):
+    """Statements and rungs that read the same inputs in the same task are sure to see the same pulses."""
+    main(["check", "comet_toss", "--json"])
+    before = json.loads(capsys.readouterr().out)["controllers"][0]["shortest_pulses"]
+    settings = copied / "machine.toml"
+    told = settings.read_text(encoding="utf-8").replace('logic = "logic.py"', f'logic = "{text}"')
+    settings.write_text(told, encoding="utf-8")
+    main(["check", "comet_toss", "--json"])
+    assert json.loads(capsys.readouterr().out)["controllers"][0]["shortest_pulses"] == before
+    assert before
+
+
+def test_points_that_a_program_in_text_leaves_out_are_told(tmp_path, monkeypatch, capsys):
+    """An input that no statement reads, and an output that none writes, are warnings at their rows of the list."""
+    monkeypatch.chdir(tmp_path)
+    home = tmp_path / "programs" / "few"
+    home.mkdir(parents=True)
+    points = (
+        "a,BOOL,in,%IX0.0,s.contact",
+        "b,BOOL,in,%IX0.1,t.contact",
+        "x,BOOL,out,%QX0.0,l.on",
+        "y,BOOL,out,%QX0.1,m.on",
+    )
+    io = "\n".join(["tag,type,direction,address,device", *points])
+    parts = {"s": "push_button", "t": "push_button", "l": "lamp", "m": "lamp"}
+    head = '[machine]\ntitle = "few"\nlogic = "few.st"\n[controller]\nperiod = "10ms"\nexecution = "1ms"\n'
+    plant = "".join(f'[parts.{name}]\npart = "{kind}"\n' for name, kind in parts.items())
+    program = "PROGRAM few\nx := a;\nEND_PROGRAM\n"
+    for name, text in {"io.csv": io, "machine.toml": head + plant, "few.st": program}.items():
+        (home / name).write_text(text, encoding="utf-8")
+    assert main(["check", "few", "--json"]) == 0
+    (controller,) = json.loads(capsys.readouterr().out)["controllers"]
+    told = [(f["severity"], f["kind"], f["what"], f["place"]) for f in controller["findings"]]
+    assert told == [
+        ("warning", "unused input", "input b is never read", "programs/few/io.csv:3"),
+        ("warning", "unwritten output", "output y is never written", "programs/few/io.csv:5"),
+    ]

@@ -4,7 +4,7 @@ Where names are found is reading.py and evaluations.py. Rule: nothing here looks
 and periods come as plain numbers.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 from simplant.errors import Place, nearest
@@ -29,14 +29,15 @@ def check_points(view: View) -> Iterator[Finding]:
     alarms = {name for node in view.nodes.values() if isinstance(node, AlarmTable) for name in _alarm_names(node)}
     for name, tag in view.program.declared.items():
         if "." not in name and name not in alarms:
-            yield from _unused(tag, read=name in read, written=name in view.writers)
+            yield from unused(tag, read=name in read, written=name in view.writers)
 
 
 def _alarm_names(table: AlarmTable) -> set[str]:
     return {f"{table.name}_first_out", *(alarm.name for alarm in table.alarms)}
 
 
-def _unused(tag: Tag, *, read: bool, written: bool) -> Iterator[Finding]:
+def unused(tag: Tag, *, read: bool, written: bool) -> Iterator[Finding]:
+    """Say what a point lacks that is not read, or not written."""
     match tag.direction:
         case Direction.INPUT if not read:
             yield Finding(
@@ -134,15 +135,22 @@ def shortest_pulses(program: Program, filters: Mapping[str, Ns], timings: Mappin
     Returns:
         (tag, ns) in declared order; scans that run over their period count as that many periods.
     """
-    readers: dict[str, list[str]] = {}
-    for task in program.tasks:
-        names = {n for node in task.body for e in evaluations_of(node) for n in names_in(e.expression)}
-        for name in names:
-            readers.setdefault(name, []).append(task.name)
+    read = {
+        task.name: {n for node in task.body for e in evaluations_of(node) for n in names_in(e.expression)}
+        for task in program.tasks
+    }
+    return sure_pulses(program, read, filters, timings)
+
+
+def sure_pulses(
+    program: Program, read: Mapping[str, Collection[str]], filters: Mapping[str, Ns], timings: Mapping[str, Timing]
+) -> list[tuple[str, Ns]]:
+    """Give the same, of what each task is known to read."""
+    readers = {name: [task for task, names in read.items() if name in names] for name in program.declared}
     return [
         (name, max(_sure(filters.get(name, Ns(0)), timings[task]) for task in readers[name]))
         for name, tag in program.declared.items()
-        if tag.direction is Direction.INPUT and tag.type is BOOL and name in readers
+        if tag.direction is Direction.INPUT and tag.type is BOOL and readers[name]
     ]
 
 
