@@ -10,12 +10,13 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from simplant.logic.fbd.hidden import Hidden, conjunction, is_true, negation, truth
+from simplant.logic.fbd.hidden import Hidden, conjunction, is_true, negation
 from simplant.logic.fbd.kinds import COMPARISONS, Kinds
 from simplant.logic.fbd.measured import Measured
 from simplant.logic.fbd.order import ACTORS, Network
 from simplant.logic.fbd.tree import Block, Input, Output, Sink, Wire, inputs_of
 from simplant.logic.fbd.values import LONGEST
+from simplant.logic.st.built import truth
 from simplant.logic.st.declared import Named
 from simplant.logic.st.report import fail
 from simplant.logic.st.tree import Access, Argument, Call, Do, Expression, If, Infix, Let, Prefix

@@ -9,15 +9,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from simplant.errors import Place
+from simplant.logic.st.built import truth
 from simplant.logic.st.declared import Named, Section, TypeSpec, Unit, Variable
 from simplant.logic.st.report import fail
 from simplant.logic.st.tree import Access, Expression, Infix, Literal, Prefix
 from simplant.values import BOOL
-
-
-def truth(place: Place, *, value: bool) -> Literal:
-    """Make TRUE or FALSE."""
-    return Literal(place, value, BOOL, "TRUE" if value else "FALSE")
 
 
 def negation(term: Expression, place: Place) -> Expression:
@@ -97,4 +93,4 @@ class Hidden:
         return Access(place, name)
 
 
-__all__ = ["Hidden", "conjunction", "disjunction", "is_true", "negation", "truth"]
+__all__ = ["Hidden", "conjunction", "disjunction", "is_true", "negation"]

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from simplant.logic.fbd.blocks import Blocks
-from simplant.logic.fbd.hidden import Hidden, is_true, negation, truth
+from simplant.logic.fbd.hidden import Hidden, is_true, negation
 from simplant.logic.fbd.kinds import Kinds
 from simplant.logic.fbd.leaps import Leap, Mark, Part, arranged
 from simplant.logic.fbd.order import Network, networks
@@ -29,6 +29,7 @@ from simplant.logic.fbd.tree import (
 )
 from simplant.logic.ladder.lower import names_in
 from simplant.logic.ladder.tree import Action
+from simplant.logic.st.built import truth
 from simplant.logic.st.declared import File, Unit
 from simplant.logic.st.report import fail
 from simplant.logic.st.tree import If, Leave, Let

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import Counter
 
 from simplant.errors import Place
-from simplant.logic.fbd.hidden import Hidden, conjunction, disjunction, negation, truth
+from simplant.logic.fbd.hidden import Hidden, conjunction, disjunction, negation
 from simplant.logic.fbd.kinds import Kinds
 from simplant.logic.fbd.leaps import Part
 from simplant.logic.fbd.order import Network
@@ -27,6 +27,7 @@ from simplant.logic.fbd.tree import (
     inputs_of,
 )
 from simplant.logic.ladder.tree import Sense
+from simplant.logic.st.built import truth
 from simplant.logic.st.declared import Named, TypeSpec
 from simplant.logic.st.report import fail
 from simplant.logic.st.tree import Access, Expression, Field, Let, Literal

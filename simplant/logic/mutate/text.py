@@ -12,10 +12,10 @@ from functools import partial
 from typing import Final
 
 from simplant.logic.mutate.mutant import Mutant
-from simplant.logic.mutate.text_expressions import truth
 from simplant.logic.mutate.text_kinds import known
 from simplant.logic.mutate.text_statements import mistakes
 from simplant.logic.program import Program
+from simplant.logic.st.built import truth
 from simplant.logic.st.declared import File, Named, Section, Unit, Variable
 from simplant.logic.st.prepared import TextProgram
 from simplant.logic.st.printed import printed_initial

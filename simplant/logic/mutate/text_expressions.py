@@ -10,10 +10,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
-from simplant.errors import Place
 from simplant.expr import Binary, Const, Expr, Op, Ref, Unary
 from simplant.logic.mutate.expressions import times
 from simplant.logic.mutate.text_kinds import COMPARED, LOGIC, Known
+from simplant.logic.st.built import truth
 from simplant.logic.st.printed_expressions import printed_expression
 from simplant.logic.st.tree import Access, Argument, Call, Expression, Infix, Literal, Prefix
 from simplant.timebase import Ns
@@ -122,11 +122,6 @@ def _number(node: Literal, value: float, head: str) -> Expression:
     if value < 0 and not head:
         return Prefix(node.place, "-", replace(node, value=-value, text=str(-value)))
     return replace(node, value=value, text=f"{head}{value}")
-
-
-def truth(place: Place, *, value: bool) -> Literal:
-    """Make TRUE or FALSE."""
-    return Literal(place, value, BOOL, "TRUE" if value else "FALSE")
 
 
 def _changed(kind: str, before: Expression, after: Expression) -> TextChange:

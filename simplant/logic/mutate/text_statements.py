@@ -12,8 +12,9 @@ from typing import Final
 from simplant.errors import Place
 from simplant.expr import Const, Expr
 from simplant.logic.mutate.alike import difference
-from simplant.logic.mutate.text_expressions import as_condition, text_changes, truth, with_argument
+from simplant.logic.mutate.text_expressions import as_condition, text_changes, with_argument
 from simplant.logic.mutate.text_kinds import Known
+from simplant.logic.st.built import truth
 from simplant.logic.st.printed_expressions import printed_access, printed_expression
 from simplant.logic.st.statements import every
 from simplant.logic.st.tree import Access, Case, Do, Expression, For, If, Infix, Let, Literal, Repeat, Statement, While

@@ -10,8 +10,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from simplant.errors import Place
-from simplant.logic.sfc.built import call, joined, let, name, negated, structure, truth, variable
 from simplant.logic.sfc.tree import Association, Chart
+from simplant.logic.st.built import call, joined, let, name, negated, structure, truth, variable
 from simplant.logic.st.declared import Variable
 from simplant.logic.st.printed_expressions import printed_expression
 from simplant.logic.st.tree import Access, Expression, Statement

@@ -15,10 +15,10 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from typing import Final
 
-from simplant.logic.sfc.built import call, joined, let, name, negated, truth, variable, when
 from simplant.logic.sfc.control import Control, uses_of
 from simplant.logic.sfc.tree import Action, Chart, Transition
 from simplant.logic.st.bases import STEP_OF_CHART
+from simplant.logic.st.built import call, joined, let, name, negated, truth, variable, when
 from simplant.logic.st.declared import Unit
 from simplant.logic.st.report import fail
 from simplant.logic.st.statements import every

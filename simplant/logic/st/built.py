@@ -1,6 +1,7 @@
-"""Small pieces of Structured Text that charts are lowered to.
+"""Small pieces of Structured Text that charts, graphs and mistakes are said in.
 
-Rule: every piece keeps the place it is given; nothing here knows what a chart means.
+Reading text makes its own (parse_*.py). Rule: every piece keeps the place it is given; nothing here knows what a
+chart or a drawing means.
 """
 
 from collections.abc import Iterable, Sequence
