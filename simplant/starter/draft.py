@@ -209,6 +209,9 @@ class _Drafter:
         files[f"{home}/machine.toml"] = machine_text(self.name, self.parts, CYCLE if cycle else POWER_UP)
         files[f"tests/test_{self.name}.py"] = test_text(self.name, roles)
         self.advise(roles, answers, cycle=cycle)
+        unread = [p.name for p in self.io.inputs if not search(rf"\bt\.{p.name}\b", files[f"{home}/logic.py"])]
+        if unread:
+            self.left.append(f"the program does not look at {', '.join(unread)} yet (logic.py)")
         return files
 
     def advise(self, roles: Roles, answers: dict[str, Answer | None], *, cycle: bool) -> None:
