@@ -14,11 +14,11 @@ from pathlib import Path
 from typing import Any, Final
 
 from rich.console import Console
-from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.text import Text
 
 from simplant.cli.covering import add_coverage, check_coverage, coverage_json, tell_coverage
 from simplant.cli.find import find_machine, find_points, find_scenario
+from simplant.cli.progress import progress
 from simplant.cli.views.alarms import alarms_view
 from simplant.cli.views.as_json import as_json
 from simplant.cli.views.counts import counts_view, scans_view
@@ -124,10 +124,8 @@ def _run(
 @contextmanager
 def _bar(scenario: Scenario, console: Console, *, silent: bool) -> Iterator[Any]:
     """Show how far the machine's clock is, while it runs."""
-    columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.fields[at]}"), TimeRemainingColumn())
-    with Progress(*columns, console=console, transient=True, disable=silent or not console.is_terminal) as bar:
-        task = bar.add_task("dry run", total=scenario.length, at="")
-        yield lambda now: bar.update(task, completed=now, at=f"{now / 1e9:.1f} s of {show(scenario.length)}")
+    with progress("dry run", scenario.length, console, silent=silent) as tell:
+        yield lambda now: tell(now, f"{now / 1e9:.1f} s of {show(scenario.length)}")
 
 
 def _pacer(advance: Any) -> Any:

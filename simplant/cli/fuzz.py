@@ -14,13 +14,12 @@ from pathlib import Path
 from typing import Any, Final
 
 from rich.console import Console
-from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.text import Text
 
 from simplant.campaign.campaign import Campaign
 from simplant.campaign.stories import StoryFacts, finds_in, gathered, share, story_cases, tell
 from simplant.cli.find import find_machine
-from simplant.cli.progress import add_campaign_options, bar, store_of
+from simplant.cli.progress import add_campaign_options, bar, progress, store_of
 from simplant.cli.views.story import story_view
 from simplant.fuzz.decode import Decoder
 from simplant.fuzz.reduce import reduced, things
@@ -137,18 +136,16 @@ def _take(machine: Machine, found: Find, seen: Seen, finds: list[Small], options
 
 @contextmanager
 def _bar(machine: Machine, options: argparse.Namespace, seen: Seen, console: Console) -> Iterator[Any]:
-    columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.fields[told]}"), TimeRemainingColumn())
     steps = sum(len(chart.steps) for chart in machine.program.charts.values())
     began = time.monotonic()
-    with Progress(*columns, console=console, transient=True, disable=options.json or not console.is_terminal) as bar:
-        task = bar.add_task("stories", total=options.cases, told="")
+    with progress("stories", options.cases, console, silent=options.json) as shown:
 
         def advance() -> None:
             pace = seen.cases / max(time.monotonic() - began, 1e-9)
             told = (
                 f"{seen.cases} at {pace:.0f}/s, {len(seen.steps)} of {steps} steps, {len(seen.transitions)} transitions"
             )
-            bar.update(task, completed=seen.cases, told=f"{told}; closest: {_closest(seen, 1)}")
+            shown(seen.cases, f"{told}; closest: {_closest(seen, 1)}")
 
         yield advance
 

@@ -1,6 +1,6 @@
-"""The bar of a campaign: how far, how fast, how long still.
+"""The bars of what takes long: how far, how fast, how long still; and what every campaign is asked.
 
-The campaign is campaign/. Rule: nothing of it is left on the screen when it is done, and none is drawn for a pipe.
+The campaign is campaign/. Rule: nothing of a bar is left on the screen when it is done, and none is drawn for a pipe.
 """
 
 import argparse
@@ -15,6 +15,15 @@ from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn, Ti
 
 from simplant.campaign import Told
 from simplant.campaign.store import Store
+
+
+@contextmanager
+def progress(title: str, total: int, console: Console, *, silent: bool) -> Iterator[Callable[[int, str], None]]:
+    """Give what is told how much of a total is done, and in words."""
+    columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.fields[told]}"), TimeRemainingColumn())
+    with Progress(*columns, console=console, transient=True, disable=silent or not console.is_terminal) as shown:
+        task = shown.add_task(title, total=total, told="")
+        yield lambda done, told: shown.update(task, completed=done, told=told)
 
 
 @contextmanager

@@ -15,10 +15,10 @@ from re import sub
 from typing import Any, Final
 
 from rich.console import Console
-from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.text import Text
 
 from simplant.campaign import Axis, Span, Sweep, cuts, periods, phases, sweep
+from simplant.cli.progress import progress
 from simplant.cli.views.sweep import sweep_view
 from simplant.errors import UsageError
 from simplant.rig.machine import MAIN, Machine
@@ -97,16 +97,14 @@ def _sweep(machine: Machine, scenario: Scenario, axis: Axis, options: argparse.N
 
 @contextmanager
 def _bar(axis: Axis, console: Console, *, silent: bool) -> Iterator[Callable[[int], None]]:
-    columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.fields[told]}"), TimeRemainingColumn())
     began = time.monotonic()
-    with Progress(*columns, console=console, transient=True, disable=silent or not console.is_terminal) as bar:
-        task = bar.add_task("sweep", total=len(axis.cases), told="")
+    with progress("sweep", len(axis.cases), console, silent=silent) as tell:
 
-        def tell(done: int) -> None:
+        def advance(done: int) -> None:
             pace = done / max(time.monotonic() - began, 1e-9)
-            bar.update(task, completed=done, told=f"{done} of {len(axis.cases)} at {pace:.0f}/s")
+            tell(done, f"{done} of {len(axis.cases)} at {pace:.0f}/s")
 
-        yield tell
+        yield advance
 
 
 def _save(done: list[Sweep], options: argparse.Namespace) -> list[str]:

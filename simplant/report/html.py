@@ -8,7 +8,6 @@ from html import escape
 from typing import Final
 
 from simplant.rules import Outcome
-from simplant.timebase import Ns
 
 MOST: Final = 200
 """Rows of a table that are shown."""
@@ -31,14 +30,6 @@ def tag(name: str, content: str, **attributes: str) -> str:
 def said(text: object) -> str:
     """Give text as HTML."""
     return escape(str(text), quote=False)
-
-
-def seconds_text(time: Ns | int | None, otherwise: str = "") -> str:
-    """Give an instant in seconds, to the millisecond at least."""
-    if time is None:
-        return otherwise
-    text = f"{time // 10**9}.{time % 10**9:09d}"
-    return text[: max(len(text.rstrip("0")), len(text) - 6)]
 
 
 def table(heads: Sequence[str], rows: Iterable[Sequence[object]], *, caption: str = "", most: int = MOST) -> str:

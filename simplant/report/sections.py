@@ -7,13 +7,14 @@ left out; what a stored trace cannot tell is said once.
 from collections.abc import Iterator
 
 from simplant.logic.st.sequences import charts_of
-from simplant.report.html import OUTCOMES, said, seconds_text, table, tag
+from simplant.report.html import OUTCOMES, said, table, tag
 from simplant.report.path_taken import path_of, ways_of
 from simplant.report.shown import Shown
 from simplant.report.state_diagram import Picture
 from simplant.report.svg import element, number
 from simplant.rig.outcome import Run
 from simplant.rules import Outcome
+from simplant.scenario.trace import seconds_text
 from simplant.timebase import show
 
 

@@ -118,6 +118,14 @@ def time_text(at: int) -> str:
     return f"{whole}.{rest:09d}"
 
 
+def seconds_text(at: int | None, missing: str = "") -> str:
+    """Give an instant in seconds with three digits, or all it needs, for people; `missing` for None."""
+    if at is None:
+        return missing
+    text = time_text(at)
+    return text[: max(len(text.rstrip("0")), len(text) - 6)]
+
+
 def event_or_value(name: str, value: Value) -> str:
     """Give what stands behind a name on a line."""
     return str(value) if name == EVENT else value_text(value)

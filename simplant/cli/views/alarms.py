@@ -8,8 +8,9 @@ from collections.abc import Sequence
 from rich.console import RenderableType
 from rich.text import Text
 
-from simplant.cli.views.plain import plain_table, seconds_text
+from simplant.cli.views.plain import plain_table
 from simplant.scenario.records import AlarmRecord
+from simplant.scenario.trace import seconds_text
 
 
 def alarms_view(alarms: Sequence[AlarmRecord], most: int = 60) -> RenderableType:

@@ -9,8 +9,9 @@ from io import StringIO
 from rich.console import Console, Group, RenderableType
 from rich.text import Text
 
-from simplant.cli.views.plain import plain_table, seconds_text
+from simplant.cli.views.plain import plain_table
 from simplant.scenario.compare import Difference
+from simplant.scenario.trace import seconds_text
 
 
 def difference_view(difference: Difference | None, most: int = 20) -> RenderableType:

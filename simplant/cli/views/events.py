@@ -7,8 +7,9 @@ from collections.abc import Sequence
 
 from rich.console import RenderableType
 
-from simplant.cli.views.plain import plain_table, seconds_text, shown
+from simplant.cli.views.plain import plain_table, shown
 from simplant.scenario.records import EventRecord, ForcedRecord
+from simplant.scenario.trace import seconds_text
 
 
 def events_view(events: Sequence[EventRecord], most: int = 60) -> RenderableType:

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 
 from rich.console import RenderableType
 
-from simplant.cli.views.plain import plain_table, seconds_text
+from simplant.cli.views.plain import plain_table
 from simplant.scenario.records import BallRecord
+from simplant.scenario.trace import seconds_text
 
 
 def ledger_view(balls: Sequence[BallRecord]) -> RenderableType:

@@ -10,11 +10,11 @@ from typing import Any
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from simplant.cli.views.plain import plain_table, seconds_text
+from simplant.cli.views.plain import plain_table
 from simplant.rig.table import Bench, Row
 from simplant.rig.table_file import shown, write_table
 from simplant.rig.versions import Parting
-from simplant.scenario.trace import value_text
+from simplant.scenario.trace import seconds_text, value_text
 from simplant.values import Value
 
 

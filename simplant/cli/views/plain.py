@@ -1,4 +1,4 @@
-"""The plain table that every list in the terminal uses, and how instants stand in it.
+"""The plain table that every list in the terminal uses, and how values stand in it.
 
 What stands in a table is in the file of its view. Rule: no lines that an old terminal cannot
 draw, and no meaning carried by colour alone.
@@ -11,7 +11,7 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from simplant.scenario.trace import time_text, value_text
+from simplant.scenario.trace import value_text
 from simplant.values import Value
 
 Cell = str | Text
@@ -49,14 +49,6 @@ def plain_table(
         for row in rows[-tail:]:
             table.add_row(*row)
     return Group(heading, table)
-
-
-def seconds_text(at: int | None, missing: str = "") -> str:
-    """Give an instant in seconds with three digits, or all it needs; `missing` for None."""
-    if at is None:
-        return missing
-    whole, _, digits = time_text(at).partition(".")
-    return f"{whole}.{digits.rstrip('0').ljust(3, '0')}"
 
 
 def shown(value: Value) -> str:

@@ -11,8 +11,9 @@ from typing import Final
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from simplant.cli.views.plain import Cell, plain_table, seconds_text
+from simplant.cli.views.plain import Cell, plain_table
 from simplant.rules.verdict import Outcome, Verdict
+from simplant.scenario.trace import seconds_text
 
 _ORDER: Final = (Outcome.BROKEN, Outcome.UNDECIDED, Outcome.NOT_EXERCISED, Outcome.HELD)
 _STYLE: Final = {

@@ -8,8 +8,9 @@ from collections.abc import Sequence
 
 from rich.console import RenderableType
 
-from simplant.cli.views.plain import plain_table, seconds_text
+from simplant.cli.views.plain import plain_table
 from simplant.scenario.records import StepRecord
+from simplant.scenario.trace import seconds_text
 from simplant.timebase import Ns
 
 

@@ -9,12 +9,12 @@ from typing import Final
 
 from rich.console import RenderableType
 
-from simplant.cli.views.plain import plain_table, seconds_text, shown
+from simplant.cli.views.plain import plain_table, shown
 from simplant.logic.written import writings, written_at
 from simplant.rig.outcome import Run
 from simplant.rules import Verdict
 from simplant.scenario.model import Scenario, Stimulus
-from simplant.scenario.trace import EVENT
+from simplant.scenario.trace import EVENT, seconds_text
 from simplant.timebase import NEVER, Ns, show
 from simplant.values import Value
 

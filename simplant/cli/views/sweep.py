@@ -9,7 +9,8 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from simplant.campaign import Span, Sweep
-from simplant.cli.views.plain import plain_table, seconds_text
+from simplant.cli.views.plain import plain_table
+from simplant.scenario.trace import seconds_text
 from simplant.timebase import show
 
 _SAID: Final = {
