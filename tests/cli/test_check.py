@@ -44,7 +44,7 @@ def test_all_files_of_a_machine_are_read(copied, capsys):
     there = {
         "rules": len(machine.rules.names),
         "hazards": len(machine.hazards),
-        "scenarios": len(list(Path("scenarios/comet_toss").glob("*.toml"))),
+        "scenarios": len(list(Path("scenarios/comet_toss").rglob("*.toml"))),
     }
     last = capsys.readouterr().out.splitlines()[-1]
     assert last == "rules: {rules}, hazards: {hazards}, scenarios: {scenarios} read".format(**there)
