@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Final
 
 from simplant.logic.layout import Prepared
+from simplant.logic.st.source_text import read_source
 from simplant.panel.lines import Line, Span, line
 from simplant.rig.machine import Machine
 from simplant.rig.rig import Rig
@@ -21,7 +22,7 @@ def text_of(machine: Machine) -> tuple[str, ...]:
     path = Path(machine.folder) / machine.file.machine.logic
     if not isinstance(machine.program, Prepared) or path.suffix == ".xml":
         return ()
-    return tuple(path.read_text(encoding="utf-8-sig", errors="replace").splitlines())
+    return tuple(read_source(path).removesuffix("\n").split("\n"))
 
 
 class SourceText:

@@ -150,6 +150,16 @@ def test_statements_in_text(write, capsys):
     ]
 
 
+def test_lines_in_whatever_letters_the_file_was_saved(write, capsys, tmp_path):
+    """A program in UTF-16 is shown as it is read; a form feed in a comment ends no line."""
+    text = TEXT.replace("VAR held", "(* dünn \f dick *) VAR held")
+    write("logic.st", text)
+    as_usual = covered(capsys, "replay", "scenarios/lamp/go.toml")
+    (tmp_path / "programs/lamp/logic.st").write_bytes(text.encode("utf-16"))
+    assert covered(capsys, "replay", "scenarios/lamp/go.toml") == as_usual
+    assert "6 | spare := go_pressed;" in as_usual
+
+
 def test_units_of_the_standard_are_not_counted(write, capsys):
     """What a file calls of the standard is no part of its program, though it is written in Structured Text too."""
     text = """PROGRAM lamp

@@ -1,5 +1,6 @@
 """Every pane as text, at one moment of a session; and what is done on its lines."""
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -256,3 +257,13 @@ def test_text_of_a_program_in_structured_text():
     assert [span for span in before[0] if span[1] == "flow"] == []
     assert [span for span in text.lines()[0].spans if span[1] == "flow"] == [("high_float_dry", "flow")]
     assert text.lines()[1].text == "   2   x := alarm_first_out;  ◄ alarm_first_out = none"
+
+
+def test_text_of_a_program_in_whatever_letters(tmp_path):
+    """What is saved in UTF-16 or in code page 1252 is shown as it is read."""
+    shutil.copytree(ROOT / "programs" / "stamp_station", tmp_path / "stamp_station")
+    file = tmp_path / "stamp_station" / "logic.st"
+    text = file.read_text("utf-8") + "(* würzig *)\n"
+    for letters in ("utf-16", "cp1252"):
+        file.write_bytes("".join(c for c in text if ord(c) < 256).encode(letters))
+        assert text_of(Machine.load(file.parent))[-1] == "(* würzig *)"

@@ -13,6 +13,7 @@ from rich.table import Table
 from rich.text import Text
 
 from simplant.logic.coverage.sheet import Sheet
+from simplant.logic.st.source_text import read_source
 from simplant.rig.coverage import Coverage
 from simplant.rig.plans import MAIN
 
@@ -55,4 +56,4 @@ def _program(title: str, sheet: Sheet) -> Iterator[RenderableType]:
 
 def _lines(file: str) -> list[str]:
     path = Path(file)
-    return path.read_text(encoding="utf-8-sig", errors="replace").splitlines() if path.is_file() else []
+    return read_source(path).split("\n") if path.is_file() else []
