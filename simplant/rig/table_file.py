@@ -17,6 +17,7 @@ from simplant.logic.st.project import read_project
 from simplant.logic.st.tasks import lay_out
 from simplant.rig.load import call
 from simplant.rig.table import Bench, Column, Difference, Row
+from simplant.scenario.text_file import read_text
 from simplant.timebase import Ns, duration
 from simplant.values import LREAL, Kind, Value, show_value
 from simplant.wiring.io_file import read_io
@@ -65,15 +66,23 @@ def bench_of(laid: Sequence[Layout], inputs: Sequence[str], outputs: Sequence[st
 
 
 def read_table(path: Path, bench: Bench) -> list[Row]:
-    """Read a table; raises `UsageError` at the line and column of what is wrong."""
+    """Read a table.
+
+    Raises:
+        ScenarioError: it is not there or is no text.
+        UsageError: something in it is wrong, with line and column.
+    """
+    text = read_text(path, "table")
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=";" if ";" in text.partition("\n")[0] else ",")
     try:
-        text = path.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        raise UsageError(f"{path} cannot be read", str(error)) from None
-    lines = list(csv.reader(io.StringIO(text), delimiter=";" if ";" in text.partition("\n")[0] else ","))
-    if not lines or not lines[0] or lines[0][0].strip().lower() != "time":
+        lines = [(reader.line_num, cells) for cells in reader]
+    except csv.Error as error:
+        place = Place(str(path), reader.line_num)
+        raise UsageError("the table is not a CSV file", str(error), place=place) from None
+    header = lines[0][1] if lines else []
+    if not header or header[0].strip().lower() != "time":
         raise UsageError(f"{path}:1: the first column is not `time`", mend="begin with: time,name,name")
-    names = [name.strip() for name in lines[0][1:]]
+    names = [name.strip() for name in header[1:]]
     columns = []
     for number, name in enumerate(names, start=2):
         try:
@@ -81,7 +90,7 @@ def read_table(path: Path, bench: Bench) -> list[Row]:
         except UsageError as error:
             raise UsageError(error.what, error.why, error.mend, Place(str(path), 1, number)) from None
     rows: list[Row] = []
-    for line, cells in enumerate(lines[1:], start=2):
+    for line, cells in lines[1:]:
         if any(cell.strip() for cell in cells):
             rows.append(_row(cells, columns, Place(str(path), line), rows))
     return rows

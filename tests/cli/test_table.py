@@ -108,12 +108,23 @@ def test_a_function(table):
         ("time,go\n5,1\n", "in.csv:2:1: '5' is not a duration."),
         ("time,go\n5ms,1\n1ms,0\n", "in.csv:3: 1ms comes before the row above. Sort the rows by time."),
         ("t,go\n5ms,1\n", "in.csv:1: the first column is not `time`."),
+        ('time,go\n0ms,1\n"5ms\n",7\n', "in.csv:4:2: 7 does not fit BOOL."),
+        (f"time,go\n0ms,{'1' * 200_000}\n", "in.csv:2: the table is not a CSV file. Field larger than field limit"),
     ],
 )
 def test_what_is_wrong_with_a_table(table, inputs, told):
     """Line and column of what cannot be read; exit code 2."""
     code, _, err = table(BLOCK, inputs=inputs)
     assert (code, told in err) == (2, True), err
+
+
+def test_what_is_no_table(table, tmp_path):
+    """A file that is not there, a folder, letters that are not UTF-8: told as of every other file."""
+    (tmp_path / "old.csv").write_bytes(b"time,go\n0ms,\xfc\n")
+    for name, told in (("none.csv", "there is no such table."), ("", "this is a folder, not a table."),
+                       ("old.csv", "this table is not UTF-8. Byte 13 is 0xFC.")):  # fmt: skip
+        code, _, err = table(BLOCK, "--in", str(tmp_path / name))
+        assert (code, told in err) == (2, True), err
 
 
 def test_a_run_time_error(table):
