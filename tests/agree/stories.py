@@ -4,6 +4,7 @@ The programs are programs.py; power cuts, forces, writes and timings are drawn b
 Rule: a story is data, so the same one can be told to many controllers.
 """
 
+import re
 from dataclasses import replace
 from random import Random
 
@@ -20,6 +21,7 @@ from tests.kernel.random_programs import INPUTS, Case, random_acts, random_timin
 
 EVERY = (*INPUTS, *ANALOGUE)
 LENGTH = ms(700)
+_PLACE = re.compile(r"\S+:\d+(:\d+)?: ")
 
 
 def random_story(
@@ -82,3 +84,9 @@ def told(case: Case, controller: Controller) -> list[Line]:
     """Everything that can be seen of a controller while the story is told to it, REAL by its bits."""
     lines = play(controller, case.acts, case.until, case.wires)
     return [(at, name, repr(value)) for at, name, value in lines]
+
+
+def seen(rnd: Random, program: Program) -> list[Line]:
+    """What is seen of a story, in one order for what happens at one instant; of an error, not its place."""
+    case = story_of(rnd, program)
+    return sorted((at, name, _PLACE.sub("", value)) for at, name, value in told(case, controller_of(case)))

@@ -4,18 +4,17 @@ A vat whose level is a ramp behind a 4-20 mA loop, with a noisy temperature and 
 digital machines is test_comet_toss_sleeping.py. Rule: traces are compared as text, byte for byte.
 """
 
-from dataclasses import replace
 from random import Random
 
 import pytest
 
 from simplant.chance import draw
 from simplant.faults import Fault
-from simplant.logic.walk import walk_task
 from simplant.rig.machine import Machine
 from simplant.rig.rig import Rig
 from simplant.scenario.model import Force, Power, Scenario
 from simplant.timebase import Ns, ms, seconds
+from tests.agree.twins import walked
 
 FILES = {
     "io.csv": """\
@@ -106,16 +105,6 @@ def vat(request, tmp_path_factory):
     for name, text in FILES.items():
         (folder / name).write_text(text.replace("NOISE", request.param), encoding="utf-8")
     return Machine.load(folder)
-
-
-def walked(machine):
-    """The same machine, its program walked plainly: it never sleeps."""
-
-    def plain(plan):
-        tasks = zip(plan.tasks, plan.layouts, strict=True)
-        return replace(plan, tasks=tuple((timing, walk_task(layout)) for (timing, _), layout in tasks))
-
-    return replace(machine, controllers=tuple(plain(plan) for plan in machine.controllers))
 
 
 def day(seed, machine):

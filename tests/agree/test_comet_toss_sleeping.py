@@ -4,7 +4,6 @@ Random days of visitors, attendants and faults; programs on a controller alone a
 compared as text, byte for byte.
 """
 
-from dataclasses import replace
 from functools import cache
 from random import Random
 
@@ -12,11 +11,11 @@ import pytest
 
 from simplant.chance import draw
 from simplant.faults import Fault
-from simplant.logic.walk import walk_task
 from simplant.rig.machine import Machine
 from simplant.rig.rig import Rig
 from simplant.scenario.model import Power, Scenario, Stimulus
 from simplant.timebase import NEVER, Ns, ms, seconds
+from tests.agree.twins import walked
 
 LENGTH = seconds(50)
 
@@ -24,18 +23,6 @@ LENGTH = seconds(50)
 @cache
 def comet_toss():
     return Machine.load("programs/comet_toss")
-
-
-@cache
-def walked():
-    """The same machine, its programs walked plainly: they never sleep."""
-
-    def plain(plan):
-        tasks = zip(plan.tasks, plan.layouts, strict=True)
-        return replace(plan, tasks=tuple((timing, walk_task(layout)) for (timing, _), layout in tasks))
-
-    machine = comet_toss()
-    return replace(machine, controllers=tuple(plain(plan) for plan in machine.controllers))
 
 
 def random_day(seed, faults):
@@ -83,7 +70,7 @@ def test_one_trace_however_scanned(seed):
 def test_the_walker_makes_the_same_trace():
     """A day with tosses, its programs walked plainly at every scan: the same bytes as compiled and asleep."""
     day = random_day(0, faults=0)
-    assert text(walked(), day) == text(comet_toss(), day)
+    assert text(walked(comet_toss()), day) == text(comet_toss(), day)
 
 
 def test_the_days_are_lively():

@@ -3,7 +3,6 @@
 Rule: everything that can be seen is compared; of an error only the place differs.
 """
 
-import re
 from pathlib import Path
 from random import Random
 
@@ -19,13 +18,12 @@ from simplant.report.path_taken import ways_of
 from simplant.rig.machine import MAIN
 from simplant.tags import Direction
 from tests.agree.programs import random_program
-from tests.agree.stories import controller_of, story_of, told
+from tests.agree.stories import seen
 from tests.agree.twins import authored, authored_lines, lines, scenarios, with_logic
 
 MACHINES = sorted(path.parent.name for path in Path("programs").glob("*/machine.toml"))
 PLANS = [(m, plan) for m in MACHINES for plan in authored(m).controllers if plan.logic.suffix == ".py"]
 PROGRAMS = [(m, p.name) for m, p in PLANS if p.name == MAIN or p.logic.parent.name == m]  # a variant's are another's
-_PLACE = re.compile(r"\S+:\d+(:\d+)?: ")
 
 
 def in_text(program):
@@ -43,12 +41,6 @@ def in_text(program):
         if "division by 0" in str(error):
             return None
         raise
-
-
-def seen(rnd, program):
-    """What is seen of a story, in one order for what happens at one instant."""
-    case = story_of(rnd, program)
-    return sorted((at, name, _PLACE.sub("", value)) for at, name, value in told(case, controller_of(case)))
 
 
 def ways(program):

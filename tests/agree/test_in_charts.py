@@ -4,7 +4,6 @@ The same of Structured Text is test_converted.py. Rule: everything that can be s
 place differs.
 """
 
-import re
 from random import Random
 
 import pytest
@@ -20,11 +19,10 @@ from simplant.logic.st.report import SourceErrors
 from simplant.logic.xml.read import read_xml
 from simplant.logic.xml.write import write_xml
 from tests.agree.programs import Author
-from tests.agree.stories import controller_of, story_of, told
+from tests.agree.stories import seen
 from tests.agree.twins import authored, lines, scenarios, with_logic
 
 REFUSED = ("step time of", "kept over a restart", "and does something on the way", "looks at the first scan")
-_PLACE = re.compile(r"\S+:\d+(:\d+)?: ")
 
 
 class Sequencer(Author):
@@ -84,12 +82,6 @@ def in_charts(program, form):
         if "division by 0" in str(error):
             return None
         raise
-
-
-def seen(rnd, program):
-    """What is seen of a story, in one order for what happens at one instant."""
-    case = story_of(rnd, program)
-    return sorted((at, name, _PLACE.sub("", value)) for at, name, value in told(case, controller_of(case)))
 
 
 @pytest.mark.slow

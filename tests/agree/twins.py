@@ -1,12 +1,14 @@
-"""A machine twice: as it is, and with the program of one of its controllers from another file.
+"""A machine twice: as it is, and with a program from another file, or walked.
 
 Rule: nothing of the machine itself is changed.
 """
 
 import shutil
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
+from simplant.logic.walk import walk_task
 from simplant.rig.machine import MAIN, Machine
 from simplant.rig.rig import Rig
 from simplant.scenario.read import read_scenario
@@ -35,6 +37,16 @@ def with_logic(machine, to, file, controller=MAIN):
     head = f"[controllers.{controller}]"
     table.write_text(text.replace(head, f'{head}\nlogic = "{file}"', 1), encoding="utf-8")
     return Machine.load(folder)
+
+
+def walked(machine):
+    """The same machine, its programs walked plainly: they never sleep."""
+
+    def plain(plan):
+        tasks = zip(plan.tasks, plan.layouts, strict=True)
+        return replace(plan, tasks=tuple((timing, walk_task(layout)) for (timing, _), layout in tasks))
+
+    return replace(machine, controllers=tuple(plain(plan) for plan in machine.controllers))
 
 
 def lines(machine, path, **options):
