@@ -128,9 +128,10 @@ def _rules(io: IoList, roles: Roles, answers: Mapping[str, Answer | None]) -> It
         yield {"name": "nothing moves at power-up", "kind": "always_in", "claim": off, "between": ["0s", "1s"]}
     slowest = max((p.filter for p in io.inputs), default=Ns(0))
     within = f"{100 + slowest // 1_000_000}ms"
-    for point in roles.motions if roles.needs else ():
-        yield {"name": f"interlock of {point.name}", "kind": "interlock", "running": point.name,
-               "needs": " AND ".join(roles.needs), "stop_within": within}  # fmt: skip
+    lost = " OR ".join(need.removeprefix("NOT ") if need.startswith("NOT ") else f"NOT {need}" for need in roles.needs)
+    for point in roles.motions if lost else ():  # for so long: a start may meet a loss that no scan has read yet
+        claim = f"{point.name} AND ({lost})"
+        yield {"name": f"interlock of {point.name}", "kind": "at_most_for", "claim": claim, "most": within}
     for one, other in _opposed(roles.motions):
         yield {"name": f"{one} and {other} never together", "kind": "exclusive", "members": [one, other]}
     for point in roles.motions:

@@ -170,5 +170,19 @@ def test_two_contactors_that_turn_one_motor_either_way(tmp_path: Path) -> None:
     ]
     rules = made.files["programs/dome/rules.toml"]
     assert 'kind = "exclusive"\nmembers = ["open_cmd", "close_cmd"]' in rules
-    assert 'needs = "NOT F1.tripped"' in rules
+    assert 'claim = "open_cmd AND (F1.tripped)"\nmost = "100ms"' in rules
     assert "motor_ok,in,F1.tripped,NC" in made.files["programs/dome/io.csv"]
+
+
+@pytest.mark.slow
+def test_a_drafted_machine_with_a_float_and_an_emergency_stop_bears_any_story(tmp_path: Path, monkeypatch) -> None:
+    """How much flows in, no list says, so chance lets nothing flow; and no story breaks a rule that was drafted."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "soap.csv").write_text(
+        "Tag;Type;Address;Device;Contact;Description\nstart;DI;I0.0;S1;NO;start\nstop;DI;I0.1;S2;NC;stop button\n"
+        "reset;DI;I0.2;S3;NO;reset button\nestop ok;DI;I0.3;S0;NC;emergency stop\nlow;DI;I0.4;B7;NO;soap is low\n"
+        "dipped;DI;I0.5;dipper.at_front;NO;\ndip cmd;DO;Q0.0;dip_valve.coil;;dips the wand\n",
+        encoding="utf-8",
+    )
+    assert main(["new", "soap", "--io", "soap.csv", "--st"]) == 0
+    assert main(["fuzz", "soap", "--cases", "150", "--for", "8s"]) == 0

@@ -201,7 +201,7 @@ def test_a_draft_says_what_it_read_and_what_is_left(here: Path) -> None:
     assert 'go("clamp", "turn", t.clamp_closed),' in program
     assert 'p.rung(t.clamp_cmd, cycle["clamp"] & healthy)' in program
     rules = made.files["programs/mixer/rules.toml"]
-    assert 'needs = "NOT S5.open"' in rules
+    assert 'claim = "fill_cmd AND (S5.open)"\nmost = "100ms"' in rules
     assert "# stroke = 0.1  # m: from end to end" in plant
 
 
