@@ -110,8 +110,8 @@ MISTAKES = {
     (
         "diagram",
         "programs/sump_pumps",
-    ): "sump_pumps has no chart to draw. Its program is logic.ladder. Diagrams are drawn of step sequences, of a CASE of "
-    "steps, and of sequential function charts.",
+    ): "sump_pumps has no chart to draw. Its program is logic.ladder. Diagrams are drawn of step sequences, of a CASE "
+    "of steps, and of sequential function charts.",
 }
 
 
