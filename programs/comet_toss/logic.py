@@ -53,7 +53,7 @@ def build(tags):
     go_up = p.memory("go_up")
     high = p.memory("high", description="the lift is to be at its high elevation")
     since_homing = p.memory("since_homing", INT, initial=TOSSES_PER_HOMING)
-    from_limit = p.memory("from_limit", description="homing began on the left limit: left at a crawl, the way does not count")
+    from_limit = p.memory("from_limit", description="homing began on the left limit: left at a crawl, way not counted")
     tour_at = p.memory("tour_at", INT, description="tosses made in this tour, 0 to 10")
     arm_seen = p.memory("arm_seen", description="the arm has crossed the gate sensor in this toss")
     ball_gone = p.memory("ball_gone", description="the ball of this toss has left the gate")
