@@ -140,7 +140,7 @@ def test_every_single_fault_is_borne_or_accepted(machine):
 
 
 def test_not_a_line_of_python():
-    """Plant, wiring, rules, hazards and scenarios are tables; the program is Structured Text; its page is made of these."""
+    """Plant, wiring, rules, hazards, scenarios are tables; the program is Structured Text; its page is made of them."""
     folders = [Path("programs/stamp_station"), Path("scenarios/stamp_station")]
     page = {".md", ".svg"}
     assert {path.suffix for folder in folders for path in folder.iterdir()} - page == {".csv", ".toml", ".st", ".trace"}
