@@ -9,7 +9,6 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from simplant.errors import SimplantError
 from simplant.faults import POWER_CUT, Fault
 from simplant.rig.machine import Machine, PartPlan
 from simplant.scenario.model import Power, Restart, Scenario, Stimulus
@@ -117,19 +116,9 @@ def _ways(name: str, word: str, plan: PartPlan, seen: Iterable[float | str]) -> 
     elif word == "open":
         yield Act(name, word, usual=OPEN)
     else:
-        values = tuple(seen) or ((None,) if _does_without(plan, word) else ())
+        alone = (None,) if plan.refusal(word, None) is None else ()  # how much seeps into a tank, only a scenario says
+        values = tuple(seen) or alone
         yield from (Act(name, word, value) for value in values)
-
-
-def _does_without(plan: PartPlan, word: str) -> bool:
-    """Say whether an action can be taken without a value: how much seeps into a tank, only a scenario can say."""
-    part = plan.make(plan.parameters)
-    part.begin(Ns(0))
-    try:
-        part.act(word, None, Ns(0))
-    except SimplantError:
-        return False
-    return True
 
 
 def _cuts(machine: Machine) -> Iterator[Cut]:

@@ -7,10 +7,12 @@ IEC 60204-1, and what is not said is white.
 import re
 from typing import Final
 
+from simplant.errors import SimplantError
 from simplant.panel.gauges import stock_name
 from simplant.rig.machine import Machine
 from simplant.rig.machine_file import COLOURS
 
+_DESIGNATION: Final = re.compile(r"[A-Za-z]{1,2}\d+")
 _SOUND: Final = re.compile(r"horn|sound|buzzer|bell|siren")
 
 
@@ -65,6 +67,16 @@ class Devices:
     def meaning(self, part: str, action: str) -> str:
         """Give what an action means."""
         return self._machine.plans[part].kind.ACTIONS[action]
+
+    def caption(self, part: str) -> str:
+        """Give the name of a device; of one that has a designation only (S1), also the point that it is wired to."""
+        if not _DESIGNATION.fullmatch(part):
+            return part
+        return next((f"{part} {point.name}" for point in self._machine.io if point.part == part), part)
+
+    def refusal(self, part: str, action: str, value: float | None) -> SimplantError | None:
+        """Say why a part cannot take an action; None if it can."""
+        return self._machine.plans[part].refusal(action, value)
 
 
 _OPPOSED: Final = {

@@ -3,6 +3,7 @@
 What is on it is devices.py. Rule: everything done here is an act of somebody at the machine, as a scenario writes it.
 """
 
+from math import isfinite
 from typing import Final
 
 from simplant.errors import SimplantError
@@ -86,20 +87,24 @@ class DeskPane(Pane):
     # What is acted on
 
     def _device(self, part: str, width: int) -> Line:
-        colour = self.devices.colours.get(part, "")
+        colour, caption = self.devices.colours.get(part, ""), self.devices.caption(part)
         if self.devices.kinds[part] == "selector":
             position = self.session.rig.value(f"{part}.position")
-            return line(fit(f"◊ {part}", 16), (f"◄ {self.devices.positions_of(part)[position]} ►", "strong"), key=part)
+            return line(
+                fit(f"◊ {caption}", 16),
+                (f"◄ {self.devices.positions_of(part)[position]} ►", "strong"),
+                key=part,
+            )
         if opposed := self.devices.opposed(part):
             truth, there, _ = opposed
             state = bool(self.session.rig.value(f"{part}.{truth}"))
             mark = ("○●" if self.devices.kinds[part] == "emergency_stop" else "□■")[state]
             told = truth.upper() if state else {"press": "released", "open": "closed"}.get(there, "free")
-            return line(fit(f"{mark} {part}", 16), (told, "bad" if state else ""), key=part)
+            return line(fit(f"{mark} {caption}", 16), (told, "bad" if state else ""), key=part)
         pressed = self.session.rig.value(f"{part}.pressed")
         state_text = "HELD" if self.session.holds(part) else "PRESSED" if pressed else ""
         cap: Span = (f" ({colour})" if colour else "", "faint")
-        return line(f"{'●' if pressed else '○'} ", fit(part, 14), (state_text, "strong"), cap, key=part)
+        return line(f"{'●' if pressed else '○'} ", fit(caption, 14), (state_text, "strong"), cap, key=part)
 
     def _other(self, part: str, action: str, width: int) -> Line:
         return line((fit(f"· {part}: {action}", width).rstrip(), ""), key=f"{part} {action}")
@@ -118,6 +123,8 @@ class DeskPane(Pane):
         return self.turn(part, 1)
 
     def _do(self, part: str, action: str, value: float | None = None) -> str:
+        if refusal := self.devices.refusal(part, action, value):  # before it ends the run
+            raise refusal
         self.session.do(part, action, value)
         return f"{part}: {action}" if value is None else f"{part}: {action} {value:g}"
 
@@ -155,8 +162,12 @@ class DeskPane(Pane):
             if part == "=":
                 self.session.write(action, self._typed(action, text))
                 return f"{action} set to {text}"
-            return self._do(part, action, float(text) if text.strip() else None)
-        except (ValueError, SimplantError) as error:
+            number = float(text or "nan")
+            return self._do(part, action, number if isfinite(number) else None)
+        except ValueError:
+            wanted = self._declared[action].type.name if part == "=" else "number"
+            return f"{text!r} cannot be taken: it is no {wanted}"
+        except SimplantError as error:
             return f"{text!r} cannot be taken: {error}"
 
     def _typed(self, tag: str, text: str) -> Value:

@@ -48,7 +48,7 @@ class Tank(Part):
         """Change what seeps in."""
         if action != "inflow":
             super().act(action, value, now)
-        if isinstance(value, bool) or not isinstance(value, int | float) or value < 0:
+        if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value < float("inf"):
             raise PlantError(f"tank {self.name!r}: inflow {value!r} is not a flow", "it must be a number of m3/s, >= 0")
         self.seeping = float(value)
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Final
 
+from simplant.errors import SimplantError
 from simplant.faults import FailureMode
 from simplant.kernel.executable import Executable
 from simplant.kernel.setup import ControllerSetup, TaskSetup
@@ -41,6 +42,16 @@ class PartPlan:
     kind: type[Part]
     parameters: Mapping[str, float] = field(default_factory=dict)
     constants: Mapping[str, Signal] = field(default_factory=dict)
+
+    def refusal(self, action: str, value: float | str | None) -> SimplantError | None:
+        """Say why such a part, alone, cannot take an action with a value; None if it can."""
+        part = self.make(self.parameters)
+        part.begin(Ns(0))
+        try:
+            part.act(action, value, Ns(0))
+        except SimplantError as error:
+            return error
+        return None
 
 
 @dataclass(frozen=True, slots=True)

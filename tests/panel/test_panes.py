@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from simplant import Machine, ms, seconds
+from simplant.cli import main
 from simplant.panel.arrange import NAMES, arrange
 from simplant.panel.session import Session
 from simplant.panel.source_text import SourceText, text_of
@@ -193,7 +194,7 @@ def test_desk_acts(machine):
     session.advance(seconds(2))
     assert told == [
         "start pressed for 200 ms", "season turned to evening", "season turned to evening", True,
-        True, "wanted (INT)", "wanted set to 3", "'x' cannot be taken: invalid literal for int() with base 10: 'x'",
+        True, "wanted (INT)", "wanted set to 3", "'x' cannot be taken: it is no INT",
         "basin inflow: so much seeps in from now on, m3/s", "basin: inflow 0.01", "supply24: off",
     ]  # fmt: skip
     scenario, _ = session.recorded()
@@ -204,6 +205,15 @@ def test_desk_acts(machine):
         (ms(1500), "supply24", "off", None, 2**63 - 1),
     ]
     assert [(w.at, w.tag, w.value) for w in scenario.writes] == [(ms(1500), "wanted", 3)]
+    refused = [desk.answer("basin inflow", text) for text in ("", "-1", "inf", "much")]
+    why = "tank 'basin': inflow {} is not a flow. It must be a number of m3/s, >= 0."
+    assert refused == [
+        f"'' cannot be taken: {why.format(None)}", f"'-1' cannot be taken: {why.format(-1.0)}",
+        f"'inf' cannot be taken: {why.format(None)}", "'much' cannot be taken: it is no number",
+    ]  # fmt: skip
+    session.advance(seconds(3))
+    assert session.broken is None
+    assert len(session.recorded()[0].stimuli) == len(scenario.stimuli)
 
 
 def test_points_acts(view):
@@ -267,3 +277,13 @@ def test_text_of_a_program_in_whatever_letters(tmp_path):
     for letters in ("utf-16", "cp1252"):
         file.write_bytes("".join(c for c in text if ord(c) < 256).encode(letters))
         assert text_of(Machine.load(file.parent))[-1] == "(* würzig *)"
+
+
+def test_a_device_with_a_designation_only_is_told_with_its_point(tmp_path, monkeypatch):
+    """S1 says nothing to whoever stands at the panel; the point that it is wired to does."""
+    monkeypatch.chdir(tmp_path)
+    rows = "start,in,%IX0.0,S1.contact,NO\nstop,in,%IX0.1,S2.contact,NC\ndip_cmd,out,%QX0.0,K1.coil,\n"
+    (tmp_path / "dip.csv").write_text("tag,direction,address,device,contact\n" + rows, encoding="utf-8")
+    assert main(["new", "dip", "--io", "dip.csv"]) == 0
+    view = View(Session(Machine.load("programs/dip")))
+    assert [row for row in shown(view, "desk", 36) if "S" in row] == ["○ S1 start", "○ S2 stop"]
