@@ -118,7 +118,8 @@ class _Reader:
         self.words = Vocabulary(words_of(machine.program, machine.io, machine.truths, machine.truth))
 
     def matrix(self, text: str) -> Matrix:
-        rows = csv.reader(text.removeprefix("\ufeff").splitlines(keepends=True), strict=True)
+        mark = ";" if ";" in text.partition("\n")[0] else ","  # as a spreadsheet saves it, here or there
+        rows = csv.reader(text.removeprefix("\ufeff").splitlines(keepends=True), strict=True, delimiter=mark)
         try:
             lines = [(rows.line_num, [c.strip() for c in row]) for row in rows if any(c.strip() for c in row)]
         except csv.Error as error:

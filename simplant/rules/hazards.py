@@ -71,7 +71,8 @@ def read_hazards(
         RuleError: missing, unknown or doubled column, wrong number of fields, empty field, unknown rule or fault, a
             wildcard that fits none, a date that is none, a rule twice under one alternative.
     """
-    rows = csv.reader(text.removeprefix("\ufeff").splitlines(keepends=True), strict=True)
+    mark = ";" if ";" in text.partition("\n")[0] else ","  # as a spreadsheet saves it, here or there
+    rows = csv.reader(text.removeprefix("\ufeff").splitlines(keepends=True), strict=True, delimiter=mark)
     found: list[Hazard] = []
     listed: dict[tuple[str, tuple[str, ...]], Place] = {}
     header: list[str] | None = None

@@ -96,11 +96,15 @@ def tiny(tmp_path):
 
 def test_a_whole_matrix(tiny):
     """The lamp follows the button after 100 ms, as marked; and nothing goes dark by it."""
-    tested = every_cell(Machine.load(tiny(PRESSED)))
+    machine = tiny(PRESSED)
+    tested = every_cell(Machine.load(machine))
     assert [(t.effect, t.outcome, t.longest) for t in tested] == [
         ("lamp", HELD, Ns(ms(100) + tested[0].longest % ms(10))),
         ("dark", IDLE, None),
     ]
+    file = machine / "matrix.csv"
+    file.write_text((HEAD + PRESSED).replace(",", ";"), encoding="utf-8")  # as a spreadsheet saves it, here or there
+    assert every_cell(Machine.load(machine)) == tested
 
 
 @pytest.mark.parametrize(("rows", "code", "outcomes"), [

@@ -56,3 +56,10 @@ def test_an_entry_accepts_only_its_rules_under_its_faults():
         (held, {"wheel.dead"}, None),
     ]
     assert [accepted(v, active, hazards()) for v, active, _ in rows] == [entry for *_, entry in rows]
+
+
+def test_a_list_parted_by_semicolons_is_the_same_list():
+    """As a spreadsheet saves it where a comma is a decimal point."""
+    plain = TEXT.replace('"no speed sensor, none fits"', "no speed sensor / none fits")
+    parted = plain.replace(",", ";").replace(" / ", ", ")
+    assert read_hazards(parted, "h.csv", rules=RULES) == hazards()
