@@ -16,7 +16,7 @@ from simplant.logic.ladder.fragment import access_of
 from simplant.logic.ladder.joints import END, START, Cell, Joints
 from simplant.logic.ladder.sheet import Frame, Sheet
 from simplant.logic.ladder.tree import Action, Coil, Contact, Element, Jump, Return, Sense
-from simplant.logic.st.report import Fault, fail
+from simplant.logic.st.report import fail
 from simplant.logic.st.tree import Access
 
 _SYMBOL: Final = re.compile(r"(?<=[-+|)])(?:\|[^|]\||\([^()]{0,3}\))")
@@ -55,20 +55,14 @@ class Wires:
         self.edges: list[Edge] = []
         self.boxes: dict[Frame, Boxed] = {}
         for frame in sheet.frames:
-            self._guarded(lambda f=frame: self._box(f))
+            sheet.report.guarded(self._box, frame)
         self.joints = Joints(sheet, self.used)
         self.names = {at: name for row in range(len(sheet.rows)) for at, name in self._names(row)}
-
-    def _guarded(self, follow: object) -> None:
-        try:
-            follow()  # type: ignore[operator]  # a function without arguments
-        except Fault as fault:
-            self.sheet.report.add(fault.mistake)
 
     def follow(self) -> list[Edge]:
         """Follow all wires; mistakes go into the report."""
         for start, row, column in self._starts():
-            self._guarded(lambda s=start, r=row, c=column: self._wire(s, r, c))
+            self.sheet.report.guarded(self._wire, start, row, column)
         return self.edges
 
     def _box(self, frame: Frame) -> None:

@@ -27,12 +27,12 @@ class Declaring(Types):
         """Make the variables of a unit; their paths begin with `prefix`."""
         frame = Frame(self.names, unit)
         if unit.tree.result is not None:
-            self.guarded(lambda: setattr(unit, "result", self.type_of(unit.tree.result, frame)))
+            unit.result = self.report.guarded(self.type_of, unit.tree.result, frame)
         if unit.result is not None:
             key = unit.tree.name.upper()
             unit.symbols[key] = Symbol(unit.tree.name, prefix + unit.tree.name, unit.result, "RESULT", unit.tree.place)
         for variable in unit.tree.variables:
-            self.guarded(lambda v=variable: self._variable(v, unit, prefix, frame))
+            self.report.guarded(self._variable, variable, unit, prefix, frame)
 
     def _variable(self, variable: Variable, unit: UnitInfo, prefix: str, frame: Frame) -> None:
         key = variable.name.upper()

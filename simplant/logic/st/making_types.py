@@ -25,7 +25,7 @@ from simplant.logic.st.declared import (
     Variable,
 )
 from simplant.logic.st.initial import MOST_ELEMENTS, NO_ROUTINES, Initials, beginning
-from simplant.logic.st.report import Fault, fail
+from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Frame, Names, UnitInfo
 from simplant.logic.st.statements import Statements
 from simplant.logic.st.tree import Literal
@@ -95,14 +95,7 @@ class Types(Initials):
     def all_types(self) -> None:
         """Make every type, so that the names of enumerations are known."""
         for key, row in self._rows.items():
-            self.guarded(lambda k=key, r=row: self._own_type(k, r))
-
-    def guarded(self, make: object) -> None:
-        """Make something; note what is wrong with it."""
-        try:
-            make()  # type: ignore[operator]  # a function without arguments
-        except Fault as fault:
-            self.report.add(fault.mistake)
+            self.report.guarded(self._own_type, key, row)
 
     def declare(self, unit: UnitInfo, prefix: str) -> None:
         """Make the variables of a unit: see declare.py."""

@@ -25,7 +25,7 @@ from simplant.logic.st.declared import ArrayOf, File, Named, Variable
 from simplant.logic.st.faces import reader_of
 from simplant.logic.st.library import units_named
 from simplant.logic.st.parse import parse
-from simplant.logic.st.report import Fault, Report, fail
+from simplant.logic.st.report import Report, fail
 from simplant.logic.st.scope import Frame, Names, Symbol, UnitInfo
 from simplant.logic.st.source_text import read_source
 from simplant.logic.st.statements import Statements, returns
@@ -35,8 +35,6 @@ from simplant.values import DINT
 
 Reader = Callable[[Report], File]
 """Reads the text of a report; mistakes go into it, and what could be read is given."""
-
-_OF_INSTANCES = ("VAR_INPUT", "VAR_OUTPUT", "VAR", "VAR_IN_OUT")
 
 
 class Project:
@@ -70,35 +68,28 @@ class Project:
         self.declaring.all_types()
         self._globals()
         for unit in self.names.units.values():
-            self._guarded(lambda u=unit: self._declare(u))
+            self.report.guarded(self._declare, unit)
         ordered, too_deep = calling_order(self.names.units)
         for unit in too_deep:
             what = f"above {unit.tree.name} more than {LONGEST} units call one another in a row"
             self.report.error(unit.tree.place, what, mend="call some of them one after the other")
         for unit in [] if too_deep else ordered:
-            self._guarded(lambda u=unit: self.routine(u, u.tree.place))
+            self.report.guarded(self.routine, unit, unit.tree.place)
         self._open_addresses()
-
-    def _guarded(self, make: object) -> None:
-        try:
-            make()  # type: ignore[operator]  # a function without arguments
-        except Fault as fault:
-            self.report.add(fault.mistake)
 
     def _globals(self) -> None:
         variables = [*self.file.variables, *(v for c in self.file.configurations for v in c.variables)]
         frame = Frame(self.names)
         for variable in variables:
+            self.report.guarded(self._global, variable, frame)
 
-            def declare(variable=variable) -> None:  # type: ignore[no-untyped-def]  # noqa: ANN001
-                symbol = self.declaring.symbol(variable, "", frame)
-                key = variable.name.upper()
-                known = self.names.globals.get(key)
-                if known is not None and known.place.file == symbol.place.file:
-                    fail(variable.place, f"the global {variable.name} is declared twice", length=len(variable.name))
-                self.names.globals.setdefault(key, symbol)
-
-            self._guarded(declare)
+    def _global(self, variable: Variable, frame: Frame) -> None:
+        symbol = self.declaring.symbol(variable, "", frame)
+        key = variable.name.upper()
+        known = self.names.globals.get(key)
+        if known is not None and known.place.file == symbol.place.file:
+            fail(variable.place, f"the global {variable.name} is declared twice", length=len(variable.name))
+        self.names.globals.setdefault(key, symbol)
 
     def _open_addresses(self) -> None:
         """Tell of variables at `%I*` that no VAR_CONFIG gives an address."""

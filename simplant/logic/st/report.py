@@ -5,13 +5,16 @@ warning, and with `strict` an error; nothing is ever half-understood.
 """
 
 from bisect import bisect_right
+from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Final, NoReturn
+from typing import Final, NoReturn, ParamSpec, TypeVar
 
 from simplant.errors import Place, ProgramError, sentences
 
 MOST: Final = 50
 """Mistakes that are told of one file; after that reading goes on, but silently."""
+_P = ParamSpec("_P")
+_T = TypeVar("_T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +92,14 @@ class Report:
         if key not in self._seen:
             self._seen.add(key)
             self.mistakes.append(mistake)
+
+    def guarded(self, do: Callable[_P, _T], *given: _P.args, **named: _P.kwargs) -> _T | None:
+        """Do something; a mistake is noted and costs just that."""
+        try:
+            return do(*given, **named)
+        except Fault as fault:
+            self.add(fault.mistake)
+            return None
 
     def error(self, place: Place, what: str, why: str = "", mend: str = "", length: int = 1) -> None:
         """Note an error."""

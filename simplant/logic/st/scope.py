@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import count
-from typing import Final
 
 from simplant.blocks import BlockType
 from simplant.errors import Place, nearest
@@ -17,8 +16,6 @@ from simplant.logic.st.declared import Unit
 from simplant.logic.st.report import Report
 from simplant.logic.st.types import Array, Scalar, Struct, StType
 from simplant.values import Value
-
-READ_ONLY: Final = {"VAR_INPUT": "an input"}
 
 
 @dataclass(slots=True)

@@ -19,7 +19,7 @@ from simplant.logic.layout import Layout, written_names
 from simplant.logic.st.connections import Connections, lost_settings, settings_of
 from simplant.logic.st.declared import Configuration, ProgramInstance, Task
 from simplant.logic.st.project import Project
-from simplant.logic.st.report import Fault, fail
+from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
 from simplant.logic.st.statements import Statements
 from simplant.logic.st.types import Array, Leaf, Scalar, Standard, Struct, StType, elementary, leaves
@@ -119,7 +119,7 @@ def _only(project: Project) -> UnitInfo:
 def _configured(project: Project, tree: Configuration) -> list[Work]:
     works: dict[str, Work] = {}
     for task in tree.tasks:
-        work = _guarded(project, lambda t=task: _task(project, t))
+        work = project.report.guarded(_task, project, task)
         if work is not None:
             works[_key(task.resource, task.name)] = work
             if sum(t.name.upper() == task.name.upper() for t in tree.tasks) > 1:  # one of each resource
@@ -130,20 +130,12 @@ def _configured(project: Project, tree: Configuration) -> list[Work]:
     for setting, mend in lost_settings(tree):
         project.report.error(setting.place, f"{'.'.join(setting.path)} is in no program instance", mend=mend)
     for instance in tree.programs:
-        _guarded(project, lambda i=instance: _program(project, i, works, tree))
+        project.report.guarded(_program, project, instance, works, tree)
     return sorted((w for w in works.values() if w.core), key=lambda w: w.priority)
 
 
 def _key(resource: str, task: str) -> str:
     return f"{resource}.{task}".upper()
-
-
-def _guarded(project: Project, make: object) -> Work | None:
-    try:
-        return make()  # type: ignore[operator, no-any-return]  # a function without arguments
-    except Fault as fault:
-        project.report.add(fault.mistake)
-        return None
 
 
 def _task(project: Project, tree: Task) -> Work:

@@ -29,7 +29,7 @@ from simplant.logic.xml.iec import from_iec
 from simplant.logic.xml.inside import attribute, statements
 from simplant.logic.xml.read_graph import read_graph
 from simplant.logic.xml.read_sfc import read_chart
-from simplant.logic.xml.read_types import PASSED_OVER, SECTIONS, SILENT, Types, guarded, unknown
+from simplant.logic.xml.read_types import PASSED_OVER, SECTIONS, SILENT, Types, unknown
 
 _KINDS: Final = {"program": "PROGRAM", "functionBlock": "FUNCTION_BLOCK", "function": "FUNCTION"}
 _BODIES: Final = ("ST", "LD", "FBD", "SFC", "IL")
@@ -48,7 +48,7 @@ def read_xml(report: Report) -> File:
     Returns:
         What could be read.
     """
-    root = guarded(report, lambda: _root(report))
+    root = report.guarded(_root, report)
     reader = XmlReader(report)
     return File((), (), (), ()) if root is None else reader.file(root)
 
@@ -85,17 +85,17 @@ class XmlReader(Types):
         for element in (each for holder in root.each("types", "instances") for each in holder.children):
             match element.name:
                 case "dataTypes":
-                    rows = [guarded(self.report, lambda e=e: self.type_name(e)) for e in element.each("dataType")]  # type: ignore[misc]
+                    rows = [self.report.guarded(self.type_name, e) for e in element.each("dataType")]
                     types += [row for row in rows if row is not None]
                 case "pous":
-                    read = [guarded(self.report, lambda e=e: self.unit(e)) for e in element.each("pou")]  # type: ignore[misc]
+                    read = [self.report.guarded(self.unit, e) for e in element.each("pou")]
                     units += [unit for unit in read if unit is not None]
                 case "configurations":
-                    found = [guarded(self.report, lambda e=e: self.configuration(e)) for e in element.children]  # type: ignore[misc]
+                    found = [self.report.guarded(self.configuration, e) for e in element.children]
                     configurations += [each for each in found if each is not None]
                 case name:
                     if name not in SILENT:
-                        guarded(self.report, lambda e=element: unknown(e, "a project"))  # type: ignore[misc]
+                        self.report.guarded(unknown, element, "a project")
         return File(tuple(types), tuple(units), (), tuple(configurations))
 
     def _additional(self, root: Element) -> None:
@@ -132,7 +132,7 @@ class XmlReader(Types):
                 variables += self._variables(part)
         for part in node.children:
             if part.name not in ("interface", "body", "actions", "transitions", *SILENT):
-                guarded(self.report, lambda p=part: unknown(p, f"the pou {name}"))  # type: ignore[misc]
+                self.report.guarded(unknown, part, f"the pou {name}")
         return Unit(node.place, _KINDS[kind], name, result, tuple(variables), self._body_of(node))
 
     def _variables(self, part: Element) -> tuple[Variable, ...]:
@@ -141,7 +141,7 @@ class XmlReader(Types):
         if part.name in PASSED_OVER:
             self.report.warn(part.place, f"<{part.name}> is passed over", "it concerns communication")
         elif part.name not in SILENT:
-            guarded(self.report, lambda: unknown(part, "an interface"))
+            self.report.guarded(unknown, part, "an interface")
         return ()
 
     def _body_of(self, node: Element) -> Body:
@@ -154,7 +154,7 @@ class XmlReader(Types):
             for named in (e for holder in node.each("actions", "transitions") for e in holder.children):
                 what = f"the {named.name} {named.get('name')} stands beside a body that is no chart"
                 self.report.error(named.place, what, "who would do it is not said", length=len(named.name) + 1)
-        return guarded(self.report, lambda: self.body(bodies[0], node)) or ()
+        return self.report.guarded(self.body, bodies[0], node) or ()
 
     def body(self, node: Element, pou: Element) -> Body:
         """Read a body in any language; `pou` holds the actions and transitions that it names."""
@@ -192,13 +192,13 @@ class XmlReader(Types):
         """Read one thing of a configuration or resource."""
         match part.name:
             case "task":
-                read = guarded(self.report, lambda: self._task(part, resource))
+                read = self.report.guarded(self._task, part, resource)
                 found.tasks += [read] if read else []
                 found.programs += self._instances(part.each("pouInstance"), part.get("name"), resource)
             case "pouInstance":
                 found.programs += self._instances([part], "", resource)
             case "configVars":
-                rows = [guarded(self.report, lambda e=e: self._setting_of(e)) for e in part.children]  # type: ignore[misc]
+                rows = [self.report.guarded(self._setting_of, e) for e in part.children]
                 found.settings += [row for row in rows if row is not None]
             case _:
                 found.variables += self._variables(part)
@@ -213,7 +213,7 @@ class XmlReader(Types):
     def _instances(self, nodes: list[Element], task: str, resource: str) -> list[ProgramInstance]:
         found = []
         for node in nodes:
-            read = guarded(self.report, lambda n=node: self._instance(n, task, resource))  # type: ignore[misc]
+            read = self.report.guarded(self._instance, node, task, resource)
             found += [read] if read else []
         return found
 

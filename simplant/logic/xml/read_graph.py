@@ -39,7 +39,7 @@ from simplant.logic.st.tree import Access
 from simplant.logic.xml.drawn import At, order, position
 from simplant.logic.xml.elements import Element
 from simplant.logic.xml.inside import access, expression, plain
-from simplant.logic.xml.read_types import SILENT, guarded
+from simplant.logic.xml.read_types import SILENT
 
 _ONLY: Final = ("", "negated", "rising", "falling", "set", "reset")
 _SENSES: Final = {"": Sense.OPEN, "negated": Sense.CLOSED, "rising": Sense.RISING, "falling": Sense.FALLING}
@@ -65,7 +65,7 @@ def graph_of(report: Report, body: Element, objects: list[Element]) -> Graph:
     found: list[tuple[At, Node]] = []
     for element in objects:
         if element.name not in SILENT:
-            found += guarded(report, lambda e=element: reader.placed(e)) or []  # type: ignore[misc]
+            found += report.guarded(reader.placed, element) or []
     drawn = sorted(found, key=lambda pair: pair[0])
     return Graph(body.place, tuple(reader.joined([node for _, node in drawn])))
 

@@ -19,7 +19,7 @@ from simplant.logic.xml.drawn import position
 from simplant.logic.xml.elements import Element
 from simplant.logic.xml.inside import attribute, attribute_access
 from simplant.logic.xml.read_conditions import Conditions
-from simplant.logic.xml.read_types import SILENT, guarded
+from simplant.logic.xml.read_types import SILENT
 
 if TYPE_CHECKING:
     from simplant.logic.xml.read import XmlReader
@@ -63,8 +63,8 @@ class _Reader:
                 self.objects[number] = element
         actions = self._named_actions()
         report = self.reader.report
-        steps = [guarded(report, lambda e=e: self._step(e)) for e in self._each("step")]  # type: ignore[misc]
-        found = [guarded(report, lambda e=e: self._transition(e)) for e in self._ordered()]  # type: ignore[misc]
+        steps = [report.guarded(self._step, e) for e in self._each("step")]
+        found = [report.guarded(self._transition, e) for e in self._ordered()]
         kept = tuple(step for step in steps if step is not None)
         return Chart(self.body.place, kept, tuple(t for t in found if t is not None), (*actions, *self.made))
 
@@ -119,7 +119,7 @@ class _Reader:
         found = []
         for holder in self.pou.each("actions"):
             for each in holder.each("action"):
-                read = guarded(self.reader.report, lambda e=each: self._named_action(e))  # type: ignore[misc]
+                read = self.reader.report.guarded(self._named_action, each)
                 found += [read] if read is not None else []
         return found
 
@@ -140,8 +140,8 @@ class _Reader:
         found = self._each("transition")
         places: dict[frozenset[str], list[int]] = {}
         for at, element in enumerate(found):
-            steps = guarded(self.reader.report, lambda e=element: frozenset(self._steps_above(e)))  # type: ignore[misc]
-            places.setdefault(steps or frozenset(), []).append(at)
+            steps = self.reader.report.guarded(self._steps_above, element)
+            places.setdefault(frozenset(steps or ()), []).append(at)
         result = list(found)
         for ats in places.values():
             group = sorted((found[at] for at in ats), key=self._rank)

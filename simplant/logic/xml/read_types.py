@@ -7,8 +7,7 @@ at its place; a mistake costs one declaration.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
-from typing import Final, TypeVar
+from typing import Final
 
 from simplant.logic.st.declared import (
     ArrayOf,
@@ -24,7 +23,7 @@ from simplant.logic.st.declared import (
     TypeSpec,
     Variable,
 )
-from simplant.logic.st.report import Fault, Report, fail
+from simplant.logic.st.report import Report, fail
 from simplant.logic.st.tree import Expression
 from simplant.logic.xml.elements import Element
 from simplant.logic.xml.inside import attribute
@@ -38,16 +37,6 @@ SILENT: Final = ("addData", "documentation", "addDataInfo")
 """Elements that hold nothing of the program; what additional data there is, is counted by read.py."""
 FIELD: Final = Section("FIELD")
 _ADDRESS: Final = re.compile(r"%[IQM](?:\*|[XBWDL]?\d+(?:\.\d+)*)")
-_T = TypeVar("_T")
-
-
-def guarded(report: Report, read: Callable[[], _T]) -> _T | None:
-    """Read something; a mistake is noted and costs just that."""
-    try:
-        return read()
-    except Fault as fault:
-        report.add(fault.mistake)
-        return None
 
 
 def unknown(element: Element, where: str) -> None:
@@ -171,10 +160,10 @@ class Types:
         found: list[Variable] = []
         for each in node.children:
             if each.name == "variable":
-                read = guarded(self.report, lambda e=each: self._variable(e, section))  # type: ignore[misc]
+                read = self.report.guarded(self._variable, each, section)
                 found += [read] if read is not None else []
             elif each.name not in SILENT:
-                guarded(self.report, lambda e=each: unknown(e, f"<{node.name}>"))  # type: ignore[misc]
+                self.report.guarded(unknown, each, f"<{node.name}>")
         return tuple(found)
 
     def _variable(self, node: Element, section: Section) -> Variable:
@@ -196,4 +185,4 @@ class Types:
         return self.variables(node, Section(SECTIONS[node.name], node.flag("constant"), retain))
 
 
-__all__ = ["PASSED_OVER", "SECTIONS", "SILENT", "Types", "guarded", "only", "unknown"]
+__all__ = ["PASSED_OVER", "SECTIONS", "SILENT", "Types", "only", "unknown"]
