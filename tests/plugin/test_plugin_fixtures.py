@@ -143,7 +143,7 @@ def test_an_error_before_the_first_instant_stands_alone(pytester):
 def test_a_failed_test_tells_where_its_rig_was(pytester):
     """Beside pytest's own lines stand the instant, the alarms and what changed last."""
     lay_out(pytester, test_tiny_DOT_py=BROKEN)
-    result = pytester.runpytest("test_tiny.py::test_asserted")
+    result = pytester.runpytest("--disable-warnings", "test_tiny.py::test_asserted")  # an editable install may give one
     result.assert_outcomes(failed=1)
     assert lines_between(result, "Captured simplant call", "short test summary") == [
         "tiny at 505 ms: alarms: none",
