@@ -3,7 +3,6 @@
 The rules of real machines are not needed here: what is wrong is said by a small function. Rule: 1-minimal, always.
 """
 
-from dataclasses import replace
 from functools import cache
 
 from hypothesis import given, settings
@@ -15,21 +14,12 @@ from simplant.fuzz.reduce import reduced, things
 from simplant.rig.machine import Machine
 from simplant.scenario.model import Scenario, Stimulus
 from simplant.timebase import NEVER, Ns, ms, seconds
+from tests.quality.reducing import without
 
 
 @cache
 def decoder() -> Decoder:
     return Decoder(Machine.load("programs/comet_toss"))
-
-
-def without(scenario: Scenario, number: int) -> Scenario:
-    gone = things(scenario)[number]
-    return replace(
-        scenario,
-        stimuli=tuple(s for s in scenario.stimuli if s is not gone),
-        faults=tuple(f for f in scenario.faults if f is not gone),
-        power=tuple(p for p in scenario.power if p is not gone),
-    )
 
 
 def names(scenario: Scenario) -> set[str]:

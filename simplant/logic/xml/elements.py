@@ -59,6 +59,13 @@ class Element:
         """Give the first element of a name in it."""
         return next((each for each in self.children if each.name == name), None)
 
+    def part(self, name: str) -> Element:
+        """Give an element that must stand in it."""
+        found = self.child(name)
+        if found is None:
+            fail(self.place, f"<{self.name}> has no <{name}>", length=len(self.name) + 1)
+        return found
+
     def each(self, *names: str) -> list[Element]:
         """Give the elements of some names in it."""
         return [each for each in self.children if each.name in names]

@@ -208,7 +208,7 @@ class XmlReader(Types):
         if node.name != "configVariable":
             unknown(node, "<configVars>")
         path = tuple(word.strip() for word in node.need("instancePathAndName").split("."))
-        return Setting(node.place, path, self.address(node), self.type_spec(self.part(node, "type")), self.start(node))
+        return Setting(node.place, path, self.address(node), self.type_spec(node.part("type")), self.start(node))
 
     def _instances(self, nodes: list[Element], task: str, resource: str) -> list[ProgramInstance]:
         found = []

@@ -169,20 +169,13 @@ class _Reader:
             fail(element.place, what, "that has no meaning here that could be run", length=len(element.name) + 1)
         return found[0] if found else ""
 
-    def part(self, element: Element, name: str) -> Element:
-        """Give an element that must stand in an object."""
-        found = element.child(name)
-        if found is None:
-            fail(element.place, f"<{element.name}> has no <{name}>", length=len(element.name) + 1)
-        return found
-
     # objects
 
     def source(self, element: Element, number: int) -> Node:
         """Read a value that goes in."""
         mark = self.marks(element, "negated", "rising", "falling")
         edge = Edge(mark) if mark in ("rising", "falling") else Edge.NONE
-        value = expression(self.report, self.part(element, "expression"))
+        value = expression(self.report, element.part("expression"))
         return Source(number, element.place, value, mark == "negated", edge)
 
     def sink(self, element: Element, number: int) -> Node:
@@ -191,7 +184,7 @@ class _Reader:
         return self._sink(element, number, mark)
 
     def _sink(self, element: Element, number: int, mark: str) -> Node:
-        target = access(self.report, self.part(element, "expression"))
+        target = access(self.report, element.part("expression"))
         joined = self.inputs(element)
         if mark in ("set", "reset"):
             return Coil(number, element.place, _ACTIONS[mark], target, joined, order(element))
@@ -205,7 +198,7 @@ class _Reader:
         mark = self.marks(element, "negated", "rising", "falling", ending="In")
         if self.inputs(element).wires:
             return self._sink(element, number, mark)
-        return Source(number, element.place, access(self.report, self.part(element, "expression")))
+        return Source(number, element.place, access(self.report, element.part("expression")))
 
     def contact(self, element: Element, number: int) -> Node:
         """Read a contact."""
@@ -219,7 +212,7 @@ class _Reader:
 
     def variable(self, element: Element) -> Access:
         """Read the variable of a contact or coil."""
-        return access(self.report, self.part(element, "variable"))
+        return access(self.report, element.part("variable"))
 
     def block(self, element: Element, number: int) -> Node:
         """Read a function or function block."""

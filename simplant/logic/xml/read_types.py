@@ -82,13 +82,13 @@ class Types:
         ranges = tuple(self._range(each) for each in node.each("dimension"))
         if not ranges:
             fail(node.place, "an array has no dimension", length=len("<array"))
-        return ArrayOf(node.place, ranges, self.type_spec(self.part(node, "baseType")))
+        return ArrayOf(node.place, ranges, self.type_spec(node.part("baseType")))
 
     def _subrange(self, node: Element) -> Subrange:
-        base = self.type_spec(self.part(node, "baseType"))
+        base = self.type_spec(node.part("baseType"))
         if not isinstance(base, Named):
             fail(node.place, "a subrange is of no plain type", length=len(node.name) + 1)
-        return Subrange(node.place, base.name, *self._range(self.part(node, "range")))
+        return Subrange(node.place, base.name, *self._range(node.part("range")))
 
     def _elementary(self, node: Element) -> Named:
         if node.children and any(each.name not in SILENT for each in node.children):
@@ -97,13 +97,6 @@ class Types:
         length = attribute(self.report, node, "length") if node.get("length") else None
         return Named(node.place, name, length)
 
-    def part(self, node: Element, name: str) -> Element:
-        """Give an element that must stand in another one."""
-        found = node.child(name)
-        if found is None:
-            fail(node.place, f"<{node.name}> has no <{name}>", length=len(node.name) + 1)
-        return found
-
     def _range(self, node: Element) -> tuple[Expression, Expression]:
         node.need("lower")
         node.need("upper")
@@ -111,7 +104,7 @@ class Types:
 
     def _enumeration(self, node: Element) -> Enumeration:
         names = []
-        for each in self.part(node, "values").each("value"):
+        for each in node.part("values").each("value"):
             value = attribute(self.report, each, "value") if each.get("value") else None
             names.append((each.place, each.name_in("name"), value))
         base = node.child("baseType")
@@ -152,7 +145,7 @@ class Types:
 
     def type_name(self, node: Element) -> TypeName:
         """Read a data type with its name."""
-        spec = self.type_spec(self.part(node, "baseType"))
+        spec = self.type_spec(node.part("baseType"))
         return TypeName(node.place, node.name_in("name"), spec, self.start(node))
 
     def variables(self, node: Element, section: Section) -> tuple[Variable, ...]:
@@ -169,7 +162,7 @@ class Types:
     def _variable(self, node: Element, section: Section) -> Variable:
         address = self.address(node)
         name = address if address and node.get("name").upper() == address else node.name_in("name")
-        spec = self.type_spec(self.part(node, "type"))
+        spec = self.type_spec(node.part("type"))
         return Variable(node.place, name, spec, self.start(node), address, section)
 
     def address(self, node: Element) -> str:
