@@ -14,7 +14,7 @@ from rich.console import Console
 from rich.progress import track
 from rich.text import Text
 
-from simplant.cli.find import scenario_files
+from simplant.cli.find import find_folder, scenario_files
 from simplant.cli.views.parting import Parted, others_view, parted_json, parted_view, table_text
 from simplant.errors import UsageError
 from simplant.expr import Expr
@@ -27,7 +27,7 @@ from simplant.timebase import Ns, duration
 def add_parser(commands: Any) -> None:
     """Add this command."""
     parser = commands.add_parser("compare", help="run two versions of a program side by side: where do they differ?")
-    parser.add_argument("old", help="a machine's folder, or a program file")
+    parser.add_argument("old", help="folder of a machine, its name under programs/, or a program file")
     parser.add_argument("new", help="the same of the new version")
     parser.add_argument("--scenarios", action="append", metavar="PATH", help="scenarios (the machine's own)")
     parser.add_argument("--random", type=int, default=50, metavar="N", help="so many random tables of inputs (50)")
@@ -45,7 +45,7 @@ def add_parser(commands: Any) -> None:
 
 def run(options: argparse.Namespace, console: Console) -> int:
     """Do it."""
-    pair = read_pair(Path(options.old), Path(options.new), unit=options.unit, every_name=options.all)
+    pair = read_pair(_path(options.old), _path(options.new), unit=options.unit, every_name=options.all)
     allowed = conditions(options.allow, pair)
     if options.random < 0:
         raise UsageError(f"--random is {options.random}", mend="write 0 or more")
@@ -64,6 +64,10 @@ def run(options: argparse.Namespace, console: Console) -> int:
     else:
         _tell(pair, parted, len(files), options.random, console)
     return 1 if parted else 0
+
+
+def _path(named: str) -> Path:
+    return Path(named) if Path(named).suffix else find_folder(named)
 
 
 def _scenarios(given: list[str] | None, pair: Pair) -> list[Path]:

@@ -12,6 +12,7 @@ from typing import Any
 from rich.console import Console
 from rich.text import Text
 
+from simplant.cli.find import find_machine
 from simplant.errors import UsageError, nearest
 from simplant.files import write_text
 from simplant.logic.layout import Prepared
@@ -21,13 +22,12 @@ from simplant.logic.st.project import read_project
 from simplant.logic.st.sequences import charts_of
 from simplant.report.sfc_diagram import SfcPicture
 from simplant.report.state_diagram import Picture
-from simplant.rig.machine import Machine
 
 
 def add_parser(commands: Any) -> None:
     """Add this command."""
     parser = commands.add_parser("diagram", help="draw the charts of a program: Mermaid or SVG")
-    parser.add_argument("machine", help="folder of a machine, or a file with sequential function charts")
+    parser.add_argument("machine", help="folder of the machine, its name under programs/, or a file with charts")
     parser.add_argument("--chart", metavar="NAME", help="which chart (default: all as Mermaid, the only one as SVG)")
     parser.add_argument("--mermaid", action="store_true", help="print Mermaid text (this is the default)")
     parser.add_argument("--svg", metavar="FILE", help="write one chart as SVG")
@@ -56,7 +56,7 @@ def _pictures(path: Path, named: str | None) -> dict[str, Picture | SfcPicture]:
         told, pictures = str(path), _several({u.name: u.body for u in units if isinstance(u.body, Chart)})
         why = "none of its bodies is a sequential function chart"
     else:
-        machine = Machine.load(path)
+        machine = find_machine(path.as_posix())
         program = machine.program
         told, why = machine.name, f"its program is {machine.file.machine.logic}"
         pictures = {name: Picture(chart) for name, chart in charts_of(program).items()}

@@ -14,19 +14,24 @@ from simplant.scenario.model import Scenario
 from simplant.scenario.read import read_scenario
 
 
-def find_machine(named: str) -> Machine:
-    """Read a machine by its folder, or by its bare name under `programs/`.
+def find_folder(named: str) -> Path:
+    """Give the folder of a machine that is named by it, or by its bare name under `programs/`.
 
     Raises:
-        SimplantError: there is none such, or something in its files is wrong.
+        UsageError: there is none such.
     """
     folder, below = Path(named), Path("programs") / named
     if folder.is_dir() or folder.name != named:
-        return Machine.load(folder)
+        return folder
     if not below.is_dir():
         there = [path.parent.name for path in below.parent.glob("*/machine.toml")]
         raise UsageError(f"there is no machine {named!r} here or under programs", mend=nearest(named, there))
-    return Machine.load(below)
+    return below
+
+
+def find_machine(named: str) -> Machine:
+    """Read a machine by its folder, or by its bare name; raises `SimplantError` if something in its files is wrong."""
+    return Machine.load(find_folder(named))
 
 
 def find_points(machine: Machine, named: str) -> list[str]:

@@ -31,6 +31,7 @@ COMMANDS = [
     ["check", "{}"],
     ["faults", "{}"],
     ["fuzz", "{}", "--cases", "1", "--for", "1s"],
+    ["compare", "{}", "programs/sump_pumps", "--random", "0", "--scenarios", "scenarios/sump_pumps/storm.toml"],
 ]
 
 
@@ -51,6 +52,10 @@ def test_scenarios_of_a_bare_name(capsys):
 
 WRONG = {
     ("dryrun", "sump_pump"): "there is no machine 'sump_pump' here or under programs. Close in spelling: sump_pumps.",
+    ("diagram", "sump_pump"): "there is no machine 'sump_pump' here or under programs. Close in spelling: sump_pumps.",
+    ("compare", "sump_pump", "sump_pumps"): "there is no machine 'sump_pump' here or under programs. "
+    "Close in spelling: sump_pumps.",
+    ("compare", "old.st", "new.st"): "old.st cannot be read. No such file or directory. Check the path.",
     ("replay", "sump_pump"): "there is no file or folder sump_pump. Name scenario files or folders of them.",
     ("dryrun", "sump_pumps", "--show", "duty_float.wett"): "there is no point 'duty_float.wett' to show. "
     "Close in spelling: duty_float.wet, duty_float_wet, stop_float.wet.",

@@ -70,7 +70,7 @@ def read_program(path: Path, tags: Sequence[Tag], *, strict: bool = False) -> Te
     try:
         text = read_source(path)
     except OSError as error:
-        raise ProgramError(f"there is no file {name}", str(error)) from None
+        raise ProgramError(f"{name} cannot be read", error.strerror or str(error), "name it in machine.toml") from None
     return prepared(text, name, tags, strict=strict, read=reader_of(path))
 
 

@@ -277,7 +277,7 @@ def open_project(path: Path, *, strict: bool = False) -> Project:
     try:
         text = read_source(path)
     except OSError as error:
-        raise UsageError(f"{path} cannot be read", str(error)) from None
+        raise UsageError(f"{path} cannot be read", error.strerror or str(error), "check the path") from None
     return Project(text, str(path), strict=strict, read=reader_of(path))
 
 
