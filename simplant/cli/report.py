@@ -13,11 +13,13 @@ from rich.text import Text
 
 from simplant.cli.find import scenario_files
 from simplant.files import write_text
+from simplant.report.coverage_part import coverage_part
 from simplant.report.failure_part import failure_part, read_lines
 from simplant.report.html import tag
 from simplant.report.page import page
 from simplant.report.safety import SAFETY
 from simplant.report.shown import Shown, show_file
+from simplant.rig.coverage import Coverage
 from simplant.rig.machine import Machine
 from simplant.scenario.text_file import read_text
 
@@ -36,9 +38,10 @@ def run(options: argparse.Namespace, console: Console) -> int:
     files = scenario_files(options.paths)
     machines: dict[Path, Machine] = {}
     steps = track(files, "report", console=console, transient=True, disable=len(files) < 2)
-    runs = [show_file(path, machines) for path in steps]
+    coverage = Coverage()
+    runs = [show_file(path, machines, coverage=coverage) for path in steps]
     out = Path(options.out) if options.out else _default(runs)
-    write_text(out, page(runs, _failures(options.failures)))
+    write_text(out, page(runs, coverage_part(coverage) + _failures(options.failures)))
     for shown in runs:
         _tell(shown, console)
     console.print(Text(f"page written to {out}"))

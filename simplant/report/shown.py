@@ -13,6 +13,7 @@ from simplant.curves import Curve
 from simplant.errors import ScenarioError, SimplantError, UsageError, nearest
 from simplant.report.courses import Course
 from simplant.report.polyline import Piece, line_of
+from simplant.rig.coverage import Coverage
 from simplant.rig.machine import Machine
 from simplant.rig.outcome import Run, run_scenario
 from simplant.rig.replay import machine_of
@@ -65,6 +66,7 @@ def show_file(
     *,
     lines: Sequence[str] | None = None,
     progress: Callable[[Ns], None] | None = None,
+    coverage: Coverage | None = None,
 ) -> Shown:
     """Run a scenario, or read a stored trace.
 
@@ -73,6 +75,7 @@ def show_file(
         machines: machines read so far, by folder; added to.
         lines: names that are to be drawn, continuous truths among them; None leaves the choice to the machine.
         progress: told the instant reached now and then.
+        coverage: counts what the run shows of the programs.
 
     Raises:
         SimplantError: it cannot be read, run, or its machine is not found.
@@ -80,13 +83,14 @@ def show_file(
     if path.suffix == ".trace":
         return _stored(path, machines)
     scenario = read_scenario(path)
-    machine = _machine(machine_of(path, scenario), machines)
+    machine = _machine(machine_of(path, scenario), machines, coverage)
     return _ran(path, machine, scenario, lines, progress)
 
 
-def _machine(folder: Path, machines: dict[Path, Machine]) -> Machine:
+def _machine(folder: Path, machines: dict[Path, Machine], coverage: Coverage | None = None) -> Machine:
     if folder not in machines:
-        machines[folder] = Machine.load(folder)
+        machine = Machine.load(folder)
+        machines[folder] = machine if coverage is None else coverage.cover(machine)
     return machines[folder]
 
 
