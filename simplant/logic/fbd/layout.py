@@ -28,11 +28,6 @@ class Box:
     width: int
     height: int
 
-    def touches(self, other: Box) -> bool:
-        """Say whether two of them lie on one another."""
-        across = self.x < other.x + other.width and other.x < self.x + self.width
-        return across and self.y < other.y + other.height and other.y < self.y + self.height
-
 
 @dataclass(frozen=True, slots=True)
 class Drawing:

@@ -12,6 +12,7 @@ import heapq
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from typing import TypeVar
 
 from simplant.logic.fbd.tree import (
     Actor,
@@ -36,6 +37,8 @@ from simplant.logic.fbd.tree import (
 from simplant.logic.st.report import fail
 
 ACTORS = (Sink, Coil, Block, Jump, Return)
+
+_Name = TypeVar("_Name")
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,18 +139,24 @@ def groups_of(nodes: Sequence[Node], *, remarks: bool = False) -> list[list[Node
 
 def joined_to(nodes: list[Node]) -> dict[int, int]:
     """Give each node the number of one that it is joined to over wires, the same for all of them."""
-    parent = {node.number: node.number for node in nodes}
+    wires = ((node.number, wire.node) for node in nodes for pin in inputs_of(node) for wire in pin.wires)
+    return joined_by((node.number for node in nodes), wires)
 
-    def root(number: int) -> int:
-        while parent[number] != number:
-            parent[number] = parent[parent[number]]
-            number = parent[number]
-        return number
 
-    for node in nodes:
-        for wire in (w for pin in inputs_of(node) for w in pin.wires if w.node in parent):
-            parent[root(node.number)] = root(wire.node)
-    return {number: root(number) for number in parent}
+def joined_by(names: Iterable[_Name], wires: Iterable[tuple[_Name, _Name]]) -> dict[_Name, _Name]:
+    """Give each name one that it is joined to over wires between two, the same for all of them."""
+    parent = {name: name for name in names}
+
+    def root(name: _Name) -> _Name:
+        while parent[name] != name:
+            parent[name] = parent[parent[name]]
+            name = parent[name]
+        return name
+
+    for one, other in wires:
+        if other in parent:
+            parent[root(one)] = root(other)
+    return {name: root(name) for name in parent}
 
 
 def upstream(nodes: Iterable[Node]) -> dict[int, set[int]]:
@@ -218,4 +227,4 @@ def _needed(nodes: Sequence[Node], actors: Mapping[int, Actor], drawn: Mapping[i
     return before
 
 
-__all__ = ["ACTORS", "Network", "joined_to", "networks", "straightened", "upstream", "with_inputs"]
+__all__ = ["ACTORS", "Network", "joined_by", "joined_to", "networks", "straightened", "upstream", "with_inputs"]

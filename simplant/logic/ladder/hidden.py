@@ -10,10 +10,10 @@ from dataclasses import dataclass, field
 
 from simplant.errors import Place, nearest
 from simplant.logic.ladder.tree import Jump
+from simplant.logic.st.built import truth
 from simplant.logic.st.declared import Named, Section, Unit, Variable
 from simplant.logic.st.report import fail
 from simplant.logic.st.tree import Access, Expression, Infix, Let, Literal, Prefix, Statement
-from simplant.values import BOOL
 
 Power = Expression | bool
 """What flows at a point: TRUE at the rail, FALSE where none can come, else an expression."""
@@ -21,7 +21,7 @@ Power = Expression | bool
 
 def said(power: Power, place: Place) -> Expression:
     """Give power as an expression."""
-    return Literal(place, power, BOOL, str(power).upper()) if isinstance(power, bool) else power
+    return truth(place, value=power) if isinstance(power, bool) else power
 
 
 def negation(value: Expression, place: Place) -> Expression:

@@ -60,7 +60,7 @@ class Element:
         return next((each for each in self.children if each.name == name), None)
 
     def part(self, name: str) -> Element:
-        """Give an element that must stand in it."""
+        """Give an element that must stand in it; raises `Fault`."""
         found = self.child(name)
         if found is None:
             fail(self.place, f"<{self.name}> has no <{name}>", length=len(self.name) + 1)

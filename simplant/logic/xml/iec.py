@@ -12,7 +12,7 @@ from simplant.logic.st.report import fail
 from simplant.logic.xml.elements import Element, Piece
 from simplant.logic.xml.iec_drawing import body_of
 from simplant.logic.xml.iec_names import SECTIONS, UNITS
-from simplant.logic.xml.iec_types import KEPT, data_type, part_of, same, section, type_of
+from simplant.logic.xml.iec_types import KEPT, data_type, same, section, type_of
 
 _NOT_THERE: Final = ("NamespaceDecl", "Class", "Interface")
 
@@ -60,11 +60,9 @@ def _unit(node: Element) -> Element:
             case "MainBody":
                 content.append(body_of(part))
             case "Action":
-                actions.append(
-                    Element("action", {"name": part.get("name")}, [body_of(part_of(part, "Body"))], part.place)
-                )
+                actions.append(Element("action", {"name": part.get("name")}, [body_of(part.part("Body"))], part.place))
             case "Transition":
-                body = body_of(part_of(part, "Body"))
+                body = body_of(part.part("Body"))
                 transitions.append(Element("transition", {"name": part.get("name")}, [body], part.place))
             case "AddData" | "Documentation":
                 content.append(same(part))

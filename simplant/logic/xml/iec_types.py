@@ -23,19 +23,9 @@ def lowered(name: str) -> str:
     return name[:1].lower() + name[1:]
 
 
-def part_of(element: Element, name: str) -> Element:
-    """Give an element that must stand in another one; raises `Fault`."""
-    found = element.child(name)
-    if found is None:
-        fail(element.place, f"<{element.name}> has no <{name}>", length=len(element.name) + 1)
-    return found
-
-
 def data_type(node: Element) -> Element:
     """Give a data type with its name."""
-    content: list[Element | Piece] = [
-        Element("baseType", {}, [_spec(part_of(node, "UserDefinedTypeSpec"))], node.place)
-    ]
+    content: list[Element | Piece] = [Element("baseType", {}, [_spec(node.part("UserDefinedTypeSpec"))], node.place)]
     content += [_initial(e) for e in node.each("InitialValue")] + [same(e) for e in node.each(*KEPT)]
     return Element("dataType", {"name": node.get("name")}, content, node.place)
 
@@ -67,15 +57,15 @@ def _spec(node: Element) -> Element:
         case "EnumTypeSpec" | "EnumTypeWithNamedValueSpec":
             return _enumeration(node)
         case "ArrayTypeSpec":
-            ranges = [_range(part_of(e, "IndexRange"), "dimension") for e in node.each("DimensionSpec")]
-            return Element("array", {}, [*ranges, type_of(part_of(node, "BaseType"), "baseType")], node.place)
+            ranges = [_range(e.part("IndexRange"), "dimension") for e in node.each("DimensionSpec")]
+            return Element("array", {}, [*ranges, type_of(node.part("BaseType"), "baseType")], node.place)
         case "SubrangeTypeSpec":
-            base = type_of(part_of(node, "BaseType"), "baseType")
-            return Element("subrangeSigned", {}, [_range(part_of(node, "Range"), "range"), base], node.place)
+            base = type_of(node.part("BaseType"), "baseType")
+            return Element("subrangeSigned", {}, [_range(node.part("Range"), "range"), base], node.place)
         case "StringTypeSpec" | "WStringTypeSpec" as kind:
             return Element(kind[: -len("TypeSpec")].lower(), {"length": node.get("maxLength")}, [], node.place)
         case "DirectlyDerivedTypeSpec":
-            return type_of(part_of(node, "BaseType"), "baseType").children[0]
+            return type_of(node.part("BaseType"), "baseType").children[0]
         case other:
             fail(node.place, f"a type is a {other or 'thing of no kind'}", "it is not read", length=len(node.name) + 1)
 
@@ -105,13 +95,13 @@ def _variable(node: Element) -> Element:
     attributes = {"name": node.get("name")}
     for each in node.each("Address"):
         attributes["address"] = each.get("address")
-    content: list[Element | Piece] = [type_of(part_of(node, "Type"), "type")]
+    content: list[Element | Piece] = [type_of(node.part("Type"), "type")]
     content += [_initial(e) for e in node.each("InitialValue")] + [same(e) for e in node.each(*KEPT)]
     return Element("variable", attributes, content, node.place)
 
 
 def _setting(node: Element) -> Element:
-    content: list[Element | Piece] = [type_of(part_of(node, "Type"), "type")]
+    content: list[Element | Piece] = [type_of(node.part("Type"), "type")]
     return Element(
         "configVariable", dict(node.attributes), [*content, *map(_initial, node.each("InitialValue"))], node.place
     )
@@ -125,4 +115,4 @@ def section(node: Element) -> Element:
     return Element(SECTIONS[node.name], marks, rows, node.place)
 
 
-__all__ = ["KEPT", "data_type", "lowered", "part_of", "same", "section", "type_of"]
+__all__ = ["KEPT", "data_type", "lowered", "same", "section", "type_of"]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from simplant.logic.fbd.order import joined_by
 from simplant.logic.st.report import fail
 from simplant.logic.xml.elements import Element, Piece, text_element
 from simplant.logic.xml.iec_names import ATTRIBUTES, OBJECTS, SECTIONS, UNITS
@@ -109,20 +110,12 @@ def _network(holder: str, number: int, label: str, objects: list[Element]) -> El
 
 def _networks(objects: list[Element]) -> list[list[Element]]:
     """Give objects by networks, in drawn order."""
-    parent = {e.get("localId"): e.get("localId") for e in objects}
-
-    def root(number: str) -> str:
-        while parent[number] != number:
-            parent[number] = parent[parent[number]]
-            number = parent[number]
-        return number
-
-    for each in objects:
-        for wire in (e for e in each.within() if e.name == "connection"):
-            parent[root(each.get("localId"))] = root(wire.get("refLocalId"))
+    wires = ((each, wire) for each in objects for wire in each.within() if wire.name == "connection")
+    ends = ((each.get("localId"), wire.get("refLocalId")) for each, wire in wires)
+    root = joined_by((each.get("localId") for each in objects), ends)
     found: dict[str, list[Element]] = {}
     for each in objects:
-        found.setdefault(root(each.get("localId")), []).append(each)
+        found.setdefault(root[each.get("localId")], []).append(each)
     return list(found.values())
 
 
