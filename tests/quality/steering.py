@@ -27,8 +27,7 @@ SEEDS = tuple(range(1, 21))
 COMPARED = 300
 """Up to so many stories the two ways are held against each other."""
 CAP = 2000
-"""Within so many each bug must be found, in `ENOUGH` of the seeds."""
-ENOUGH = 18
+"""Up to so many stories a bug is looked for."""
 FIELDS = ("bug", "seed", "cap", "cases")
 
 
