@@ -112,7 +112,7 @@ def _data(path: Path, variants: tuple[Path, ...]) -> Mapping[str, Any]:
     except UnicodeDecodeError as error:
         raise PlantError(f"{name} is not UTF-8", f"byte {error.start + 1} is wrong", "save it as UTF-8") from None
     except tomllib.TOMLDecodeError as error:
-        raise PlantError(f"{name} is not TOML", str(error), "mend the line it names") from None
+        raise PlantError(f"{name} is not TOML", str(error), "mend that line: texts and times stand in quotes") from None
     _known_keys(data, name, text)
     base = base_of(path.parent, data)
     if base is None:

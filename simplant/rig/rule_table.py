@@ -37,7 +37,7 @@ def read_rules(path: FilePath, file: str, words: Iterable[tuple[str, Expr]]) -> 
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise RuleError(f"{file} is not TOML", str(error), "mend the line it names") from None
+        raise RuleError(f"{file} is not TOML", str(error), "mend that line: texts and times stand in quotes") from None
     return list(_Reader(find_places(file, text), list(words)).claims(data))
 
 

@@ -53,7 +53,7 @@ def not_toml(message: str, file: str, text: str) -> ScenarioError:
     match = _TOML_PLACE.match(message)
     what, line, column = match.groups() if match else (message, None, None)
     place = Place(file, int(line or text.count("\n") + 1), int(column or 0))
-    return ScenarioError("this is not TOML", what, place=place)
+    return ScenarioError("this is not TOML", what, "texts and times stand in quotes", place)
 
 
 def misfit(message: str, data: dict[str, Any], places: Places) -> ScenarioError:

@@ -86,7 +86,7 @@ CASES = {
     "not TOML": (
         "machine.toml", None, b"[machine\ntitle=",
         "programs/comet_toss/machine.toml is not TOML. Expected ']' at the end of a table declaration (at line 1, "
-        "column 9). Mend the line it names.",
+        "column 9). Mend that line: texts and times stand in quotes.",
     ),
     "not UTF-8": (
         "machine.toml", None, b"\xff\xfe[machine]",

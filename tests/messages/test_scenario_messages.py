@@ -119,10 +119,13 @@ SCENARIO = {
         'machine = "m"\n[[power]]\nat = "1s"\nrestart = "hot"',
         "f.toml:4:1: 'restart' is the text 'hot'. It must be \"warm\" or \"cold\".",
     ),
-    "not TOML": ('machine = "m"\nseed =', "f.toml:2: this is not TOML. Invalid value."),
+    "not TOML": (
+        'machine = "m"\nseed =',
+        "f.toml:2: this is not TOML. Invalid value. Texts and times stand in quotes.",
+    ),
     "not TOML within": (
         "machine ! 3\n",
-        "f.toml:1:9: this is not TOML. Expected '=' after a key in a key/value pair.",
+        "f.toml:1:9: this is not TOML. Expected '=' after a key in a key/value pair. Texts and times stand in quotes.",
     ),
 }
 

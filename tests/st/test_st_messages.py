@@ -119,3 +119,21 @@ def test_nobody_recurses():
     assert errors("FUNCTION_BLOCK f VAR x : f; END_VAR END_FUNCTION_BLOCK") == [
         "1:26: f holds an instance of itself. It would never end."
     ]
+
+
+def test_a_misspelt_name_of_an_enumeration_is_answered_with_the_name():
+    """The names of values are as near as those of variables: as a value, and before a colon in a CASE."""
+    text = """TYPE Steps : (ready, dip, fan); END_TYPE
+PROGRAM p
+VAR cycle : Steps; END_VAR
+VAR_OUTPUT Dip_cmd : BOOL; END_VAR
+Dip_cmd := cycle = dipp;
+CASE cycle OF
+  raedy: cycle := dip;
+END_CASE;
+END_PROGRAM
+"""
+    assert errors(text) == [
+        "5:20: 'dipp' is not declared. Declared and close in spelling: dip.",
+        "7:3: 'raedy' is not declared. Declared and close in spelling: ready.",
+    ]

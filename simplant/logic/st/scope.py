@@ -168,7 +168,8 @@ class Frame:
 
     def close_to(self, name: str) -> str:
         """Say which declared names are close to a misspelt one."""
-        lowered = {n.lower(): n for n in self.known()}
+        enumerated = (made.words[key][0] for key, each in self.names.words.items() for made, _ in each if made.words)
+        lowered = {n.lower(): n for n in (*enumerated, *self.known())}
         told = nearest(name.lower(), lowered)
         if not told.startswith("close"):
             return "declare it" if lowered else "declare it in a VAR section"
