@@ -101,6 +101,22 @@ MISTAKES = {
             "      |  ^",
         ],
     ),
+    "a box with a row that is shifted": (
+        False,
+        [
+            "|          late",
+            "|          +-----+",
+            "|  a       | TON |",
+            "+--| |-----|IN  Q|---( )--+",
+            "|    T#1--|PT    |",
+            "|          +-----+",
+        ],
+        [
+            "t.ladder:7:12: the box has no left side here. Its upper edge begins at column 12. Write | at column 12.",
+            "    7 | |    T#1--|PT    |",
+            "      |            ^",
+        ],
+    ),
     "a box with a short lower edge": (
         False,
         [

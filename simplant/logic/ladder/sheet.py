@@ -106,6 +106,10 @@ class Sheet:
                            f"its upper edge ends at column {right + 1}", f"write | at column {right + 1}")  # fmt: skip
                 return None
             row += 1
+        if self.at(row, left) != "+" and self.at(row, right) == "|":
+            self.error(row, min(left, len(self.rows[row]) - 1), "the box has no left side here",
+                       f"its upper edge begins at column {left + 1}", f"write | at column {left + 1}")  # fmt: skip
+            return None
         if self.rows[row][left : right + 1] == edge if row < len(self.rows) else False:
             return Frame(top, row, left, right)
         why = f"its upper edge goes from column {left + 1} to {right + 1}, {right - left + 1} letters"
