@@ -78,7 +78,8 @@ class Bench:
             time = "T" if block is STEP else "ET"
             if wanted == f"{_plain(known)}.{time}":
                 return Column(f"{known}.{time}", TIME)
-        raise UsageError(f"there is no variable {name!r}", mend=nearest(name, self.columns))
+        told = [n for n in self.columns if "." not in n or "." in wanted]  # fields of a block only beside a field
+        raise UsageError(f"there is no variable {name!r}", mend=nearest(name, told))
 
 
 def _plain(name: str) -> str:
