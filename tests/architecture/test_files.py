@@ -1,6 +1,7 @@
 """How files look: a head that says what lives there, a bounded length, absolute imports, one home for `exec`."""
 
 import ast
+import subprocess
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,7 @@ import simplant
 ROOT = Path(__file__).parents[2]
 PACKAGE = sorted((ROOT / "simplant").rglob("*.py"))
 MOST_LINES = 300
+AT_THE_TOP = {"README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml", "simplant", "programs", "scenarios", "tests"}
 
 TO_BE_SPLIT: dict[str, int] = {}
 """Longer files and their bounds: to be split, not to be joined by others."""
@@ -39,6 +41,15 @@ def test_no_file_is_long():
     too_long = {name: n for name, n in lengths.items() if n > TO_BE_SPLIT.get(name, MOST_LINES)}
     done = {name for name in TO_BE_SPLIT if lengths.get(name, 0) <= MOST_LINES}
     assert (too_long, done) == ({}, set())
+
+
+def test_nothing_else_stands_at_the_top():
+    """What is kept has its place in a folder; hidden files are those of tools."""
+    if not (ROOT / ".git").exists():
+        pytest.skip("only a checkout says what is kept")
+    kept = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True).stdout
+    top = {line.partition("/")[0] for line in kept.splitlines()}
+    assert {name for name in top if not name.startswith(".")} == AT_THE_TOP
 
 
 def calls(path, names):
