@@ -19,6 +19,7 @@ from rich.text import Text
 from simplant.campaign.campaign import Campaign
 from simplant.campaign.stories import StoryFacts, finds_in, gathered, share, story_cases, tell
 from simplant.cli.find import find_machine
+from simplant.cli.numbers import at_least_one
 from simplant.cli.progress import add_campaign_options, bar, progress, store_of
 from simplant.cli.views.story import story_view
 from simplant.fuzz.decode import Decoder
@@ -57,13 +58,15 @@ def add_parser(commands: Any) -> None:
     """Add this command."""
     parser = commands.add_parser("fuzz", help="tell a machine random stories until one breaks a rule")
     parser.add_argument("machine", help="folder of the machine, or its name under programs/")
-    parser.add_argument("--cases", type=int, default=1000, help="how many stories to run at most (default 1000)")
+    parser.add_argument(
+        "--cases", type=at_least_one, default=1000, help="how many stories to run at most (default 1000)"
+    )
     parser.add_argument("--seed", type=int, default=1, help="of the stories (default 1)")
     parser.add_argument(
         "--for", dest="length", metavar="TIME", help="machine time of each (default: the machine's own)"
     )
     parser.add_argument("--nominal", action="store_true", help="leave all parameters as they are, tolerances aside")
-    parser.add_argument("--finds", type=int, default=1, help="go on until so many different finds (default 1)")
+    parser.add_argument("--finds", type=at_least_one, default=1, help="go on until so many different finds (default 1)")
     parser.add_argument(
         "--save", metavar="FILE", help="where to write a find, numbered from the second on (default: runs/...)"
     )

@@ -14,6 +14,7 @@ from simplant.campaign.campaign import Campaign
 from simplant.campaign.mutation import Fate, Suite, Trial, Tried, all_mutants, score, suite_of, try_mutant
 from simplant.chance import draw
 from simplant.cli.find import find_machine, find_scenario, scenario_files
+from simplant.cli.numbers import at_least_one
 from simplant.cli.progress import add_campaign_options, bar, store_of
 from simplant.cli.views.mutation import mutation_view
 from simplant.errors import UsageError
@@ -33,7 +34,7 @@ def add_parser(commands: Any) -> None:
     parser.add_argument(
         "--only", metavar="KIND", action="append", choices=tuple(KINDS), help=f"one of: {', '.join(KINDS)}"
     )
-    parser.add_argument("--sample", metavar="N", type=int, help="try so many, drawn by chance (default: all)")
+    parser.add_argument("--sample", metavar="N", type=at_least_one, help="try so many, drawn by chance (default: all)")
     parser.add_argument("--seed", metavar="N", type=int, default=1, help="of the sample (default 1)")
     parser.add_argument("--at-least", metavar="PERCENT", type=float, help="exit code 1 if fewer are killed")
     add_campaign_options(parser)

@@ -15,6 +15,7 @@ from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn, Ti
 
 from simplant.campaign import Told
 from simplant.campaign.store import Store
+from simplant.cli.numbers import at_least_one
 
 
 @contextmanager
@@ -49,7 +50,9 @@ def bar(title: str, console: Console, *, silent: bool) -> Iterator[Callable[[Tol
 def add_campaign_options(parser: Any) -> None:
     """Add what every campaign takes."""
     parser.add_argument("--results", metavar="FILE", help="where results are kept as they come (default: runs/...)")
-    parser.add_argument("--processes", metavar="N", type=int, help="how many processes (default: one for each core)")
+    parser.add_argument(
+        "--processes", metavar="N", type=at_least_one, help="how many processes (default: one for each core)"
+    )
     parser.add_argument("--cluster", metavar="ADDRESS", default="", help="a Dask cluster that runs it: tcp://host:8786")
     parser.add_argument("--json", action="store_true", help="print the result as JSON")
 

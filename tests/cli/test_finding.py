@@ -84,3 +84,15 @@ def test_no_progress_is_told_where_nobody_watches_it_grow(capsys):
     firsts = [called(capsys, *c)[1].partition("\n")[0] for c in (["dryrun", "sump_pumps"], ["replay", "sump_pumps"])]
     assert firsts[0].startswith("sump_pumps: ")
     assert firsts[1].startswith("as expected")
+
+
+@pytest.mark.parametrize("arguments", [
+    ("fuzz", "sump_pumps", "--cases", "0"), ("fuzz", "sump_pumps", "--finds", "-1"),
+    ("mutate", "sump_pumps", "--sample", "0"), ("fmea", "sump_pumps", "--processes", "0"),
+])  # fmt: skip
+def test_a_campaign_of_nothing_is_no_pass(arguments, capsys):
+    """What would run nothing, and so find nothing, is wrong usage."""
+    with pytest.raises(SystemExit) as ended:
+        main(list(arguments))
+    assert ended.value.code == 2
+    assert f"argument {arguments[2]}: {arguments[3]!r} is no whole number from 1 on" in capsys.readouterr().err
