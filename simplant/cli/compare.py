@@ -50,6 +50,8 @@ def run(options: argparse.Namespace, console: Console) -> int:
     if options.random < 0:
         raise UsageError(f"--random is {options.random}", mend="write 0 or more")
     files = _scenarios(options.scenarios, pair)
+    if not files and not options.random:
+        raise UsageError("nothing is compared", "there is no scenario, and --random is 0", "leave --random out")
     scan = duration(options.scan)
     parted, courses = _on_scenarios(pair, files, allowed, console, silent=options.json)
     parted += _on_random(pair, courses, options, scan, allowed, console)

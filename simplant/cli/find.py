@@ -25,7 +25,8 @@ def find_folder(named: str) -> Path:
         return folder
     if not below.is_dir():
         there = [path.parent.name for path in below.parent.glob("*/machine.toml")]
-        raise UsageError(f"there is no machine {named!r} here or under programs", mend=nearest(named, there))
+        mend = nearest(named, there) if there else "go to the folder that holds programs, or write one: simplant new"
+        raise UsageError(f"there is no machine {named!r} here or under programs", mend=mend)
     return below
 
 

@@ -96,3 +96,18 @@ def test_a_campaign_of_nothing_is_no_pass(arguments, capsys):
         main(list(arguments))
     assert ended.value.code == 2
     assert f"argument {arguments[2]}: {arguments[3]!r} is no whole number from 1 on" in capsys.readouterr().err
+
+
+def test_a_comparison_of_nothing_is_no_pass(capsys):
+    """Files that run alone have no scenarios; without random inputs nothing would be held against anything."""
+    Path("a.st").write_text("PROGRAM a\nVAR_OUTPUT q : BOOL; END_VAR\nq := TRUE;\nEND_PROGRAM\n", encoding="utf-8")
+    told = "simplant: nothing is compared. There is no scenario, and --random is 0. Leave --random out.\n"
+    assert called(capsys, "compare", "a.st", "a.st", "--random", "0") == (2, "", told)
+
+
+def test_where_there_is_no_machine_at_all(copied, monkeypatch, capsys):
+    """Most likely the user stands in another folder, or has none yet."""
+    monkeypatch.chdir(copied / "scenarios")
+    told = "there is no machine 'x' here or under programs. "
+    told += "Go to the folder that holds programs, or write one: simplant new."
+    assert called(capsys, "dryrun", "x") == (2, "", f"simplant: {told}\n")
