@@ -16,6 +16,7 @@ from simplant.rules import (
     no_restart_by_itself,
     served_in_order,
     settles_within,
+    steps_end,
     total_at_most,
     trip_latched,
     within,
@@ -119,8 +120,7 @@ def build(machine):
 
         # sequence
         always(commands.implies(supplies), name="supplies settled", text="nothing is commanded before all four supplies are up"),
-        *[at_most_for(cycle[step] & ~dark, most, name=f"step {step} ends", text=f"step {step} for at most {most / 1e9:g} s, "
-                      "while the controller has power") for step, most in LONGEST.items()],
+        steps_end("cycle", LONGEST, unless=dark, name="each step ends"),
         within(~commands, ms(50), after=memory["trip"], faults="single", name="a trip drops all commands"),
         within(~truth("wheel.turning") | (wheel_on & ~stopped), seconds(16), after=stopped, name="wheel comes to rest",
                text="after a stop the wheel coasts, for 16 s at most, unless it is started again"),

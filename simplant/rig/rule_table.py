@@ -113,6 +113,8 @@ class _Reader:
                 raise self.error(path, f"{path[-1]!r} is {value!r}", "it must be a list", 'write ["...", "..."]')
             item = get_args(wanted)[0]
             return tuple(self.value(item, each, (*path, n)) for n, each in enumerate(value))
+        if wanted == Mapping[str, Ns]:
+            return {key: self.time(each, (*path, key)) for key, each in self.table(value, path).items()}
         if Fraction in wants:
             return str(value)
         if float in wants and isinstance(value, int | float):

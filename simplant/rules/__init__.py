@@ -23,6 +23,7 @@ from simplant.rules.ready import (
     step_at_most,
 )
 from simplant.rules.settle import Finding, settles
+from simplant.rules.steps import steps_end
 from simplant.rules.turns import alternates
 from simplant.rules.until import at_most_for, eventually, settles_within, until, within
 from simplant.rules.verdict import Outcome, Verdict
@@ -70,6 +71,7 @@ __all__ = [
     "settles_within",
     "start_of_run",
     "step_at_most",
+    "steps_end",
     "total_at_most",
     "trip_latched",
     "until",
