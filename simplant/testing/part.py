@@ -31,10 +31,10 @@ def check_part(
     """Drive a part through a few hundred changes and hold it against the contract.
 
     Checked: called twice at one instant it says nothing the second time; `next_due` is a whole number of nanoseconds
-    later than now; only declared terminals speak, each with one type, and only through `emit`; an unknown action is
-    refused; each failure mode can come and go; each parameter works at both ends of its tolerance, and at its bounds
-    is taken or refused with a `PlantError`; the same history gives the same outputs, also if the part is woken in
-    between for nothing.
+    later than now; only declared terminals speak, each with one type, and only through `emit`; a change of what stands
+    in `deaf_to` changes nothing it says; an unknown action is refused; each failure mode can come and go; each
+    parameter works at both ends of its tolerance, and at its bounds is taken or refused with a `PlantError`; the same
+    history gives the same outputs, also if the part is woken in between for nothing.
 
     Args:
         part: the class, or a function from parameters to a part.
@@ -54,6 +54,8 @@ def check_part(
     _same(make({}), told, again, "the same history gives other outputs")
     woken = _Drive(make({}), given, seed, wake=True).story(steps)
     _same(make({}), told, woken, "being woken for nothing changes what it says")
+    deaf = _Drive(make({}), given, seed, deaf=True).story(steps)
+    _same(make({}), told, deaf, "a change that it says it is deaf to changes what it says")
     for mode in make({}).FAILURES:
         _Drive(make({}), given, seed).fault(mode.kind, 1.0 if mode.value is None else mode.value)
     _check_parameters(make, given, seed)
@@ -118,10 +120,15 @@ Said = tuple[Ns, str, Signal]
 
 
 class _Drive:
-    """One part in one story; `wake` moves it at instants of no concern to it, too."""
+    """One part in one story.
 
-    def __init__(self, part: Part, values: Mapping[str, Sequence[Signal]], seed: int, *, wake: bool = False) -> None:
-        self.part, self.values, self.wake = part, values, wake
+    With `wake` it is moved at instants of no concern to it, too; with `deaf` not for changes that it is deaf to.
+    """
+
+    def __init__(
+        self, part: Part, values: Mapping[str, Sequence[Signal]], seed: int, *, wake: bool = False, deaf: bool = False
+    ) -> None:
+        self.part, self.values, self.wake, self.deaf = part, values, wake, deaf
         self.dice: Final = Dice(seed, "part")
         self.now = Ns(0)
         self.said: list[Said] = []
@@ -135,8 +142,8 @@ class _Drive:
     def story(self, steps: int) -> list[Said]:
         for _ in range(steps):
             self.run(self.dice.pick(_PAUSES))
-            self.disturb()
-            self.move()
+            if self.disturb() or not self.deaf:
+                self.move()
         return self.said
 
     def fault(self, kind: str, severity: float) -> None:
@@ -170,7 +177,8 @@ class _Drive:
             self.now = at
             self.move()
 
-    def disturb(self) -> None:
+    def disturb(self) -> bool:
+        """Change something; say whether the part hears it."""
         part, dice = self.part, self.dice
         choice = dice.chance()
         if choice < 0.15 and part.FAILURES:
@@ -185,6 +193,8 @@ class _Drive:
         elif part.inputs:
             name = dice.pick(list(part.inputs))
             part.inputs[name] = self.value(name)
+            return name not in part.deaf_to
+        return True
 
     def act(self, action: str, value: float | None) -> None:
         before = dict(self.part.outputs)
