@@ -3,7 +3,7 @@
 Each rule says under which faults it must hold: "none" (the default), "single" (any one) or "pair".
 """
 
-from simplant import LREAL, minutes, ms, seconds, select, to_type
+from simplant import BOOL, LREAL, minutes, ms, seconds, select, to_type
 from simplant.rules import (
     aim_within,
     always,
@@ -60,7 +60,9 @@ def build(machine):
     commands = t.wheel_run_cmd | t.lift_run_cmd | t.table_run_cmd | t.gate_release_cmd
     up = {volts: truth(f"supply{volts}.healthy") for volts in (48, 24, 12, 5)}
     supplies = up[48] & up[24] & up[12] & up[5]
-    leaving = t.gate_release_cmd | (truth("balls.in_launcher") > 0)
+    launching = to_type(truth("balls.in_launcher"), BOOL)  # a fact: how far a count is from 0 is no margin
+    flying = to_type(truth("balls.in_flight"), BOOL)
+    leaving = t.gate_release_cmd | launching
     shining = truth("lamp_yellow.lit")
     wanted = to_type(memory["target"], LREAL) / 10.0
     aim_up = select(memory["high"], 29.0, 49.5)
@@ -102,9 +104,9 @@ def build(machine):
         at(t.gate_release_cmd, truth("balls.settled"), name="ball at rest", text="the ball has settled before release"),
         always(leaving.implies(~truth("table.moving") & ~truth("lift.moving")), name="axes at rest",
                text="no axis moves from release until the ball has left"),
-        always((truth("balls.in_launcher") > 0).implies(truth("balls.in_launcher") < 2), name="one ball at a time",
+        always(launching.implies(truth("balls.in_launcher") < 2), name="one ball at a time",
                text="no second ball is released while one is in the launcher"),
-        always((truth("balls.in_flight") > 0).implies(truth("balls.in_flight") < 2), name="one ball in the air"),
+        always(flying.implies(truth("balls.in_flight") < 2), name="one ball in the air"),
         aim_within(angle, wanted, AIMED, at_=t.gate_release_cmd, unit="deg", name="aimed"),
         aim_within(elevation, aim_up, 5.0, at_=t.gate_release_cmd, unit="deg", name="raised"),
 
@@ -139,6 +141,6 @@ def build(machine):
         count_equals(memory["tosses"], truth("balls.launched"), settle=ms(300), while_=memory["tosses"] < 32000,
                      name="tosses counted"),
         always(memory["tosses"] >= 0, name="the toss count does not turn over"),
-        within((truth("balls.in_launcher") > 0) | stopped | memory["trip"] | dark, ms(400), after=t.gate_release_cmd,
+        within(launching | stopped | memory["trip"] | dark, ms(400), after=t.gate_release_cmd,
                name="a release lets a ball go", text="a release lets a ball go, unless a stop comes between"),
     ]  # fmt: skip
