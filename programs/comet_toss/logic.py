@@ -180,7 +180,7 @@ def build(tags):
         go("home_rest", "home_turn", rest),
         go("home_turn", "home_right", cycle.time >= ms(300)),
         go("home_right", "homed", limit_left.Q),
-        go("homed", "lower", rest & from_limit, since_homing.becomes(TOSSES_PER_HOMING)),
+        go("homed", "lowered", rest & from_limit, go_right.becomes(False), since_homing.becomes(TOSSES_PER_HOMING)),
         go("homed", "turn_up", rest),
         go("turn_up", "raise", cycle.time >= ms(300)),
         go("raise", "wait", cycle.time >= select(high, RAISE_LOW, RAISE_HIGH)),

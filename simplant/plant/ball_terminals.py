@@ -14,6 +14,7 @@ from simplant.plant.ball_ledger import Place
 INPUTS: Final[Mapping[str, Signal]] = {
     "gate_open": False,
     "gate_holds": True,
+    "reach": True,
     "wheel_speed": Steady(0.0),
     "elevation": Steady(0.0),
     "table_angle": Steady(0.0),
@@ -32,6 +33,7 @@ OUTPUTS: Final[Mapping[str, Signal]] = {
     "beam": False,
     "released": 0,
     "second_balls": 0,
+    "ran_through": 0,
     "launched": 0,
     "landed": 0,
     "launch_speed": 0.0,
@@ -76,6 +78,6 @@ FAILURES: Final[tuple[FailureMode, ...]] = (
 
 ACTIONS: Final[Mapping[str, str]] = {
     "feed_ball": "somebody puts a ball from the floor into the funnel",
-    "remove_ball": "somebody takes a ball along (from queue, gate, floor or return)",
+    "remove_ball": "somebody takes a ball along (from queue, floor or return, from the gate if that is in reach)",
     "add_ball": "somebody puts a ball into the funnel: one taken earlier, or a new one",
 }

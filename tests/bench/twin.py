@@ -319,8 +319,9 @@ class CometToss:
         if elapsed < 500 * MS:
             return ""
         if self.from_limit:
+            self.go_right = False
             self.since_homing = TOSSES_PER_HOMING
-            return "lower"
+            return "lowered"
         return "turn_up"
 
     def from_turn_up(self, _i: Inputs, elapsed: int) -> str:
