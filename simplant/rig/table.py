@@ -60,6 +60,7 @@ class Bench:
         columns: every variable by its name.
         inputs, outputs: names of what is given and what comes out.
         timers: timer instances, whose ET is computed.
+        programs: program instances, whose variables need not be named with them where only one has such a name.
     """
 
     layouts: Sequence[Layout]
@@ -67,10 +68,20 @@ class Bench:
     inputs: Sequence[str]
     outputs: Sequence[str]
     timers: Mapping[str, BlockType] = field(default_factory=dict)
+    programs: Sequence[str] = ()
 
     def column(self, name: str) -> Column:
         """Find a variable, letter case not counting; raises `UsageError` with the nearest names."""
-        wanted = _plain(name)
+        found = [c for c in (self._column(_plain(n)) for n in (name, *(f"{p}.{name}" for p in self.programs))) if c]
+        if len(found) > 1 and _plain(found[0].name) != _plain(name):
+            raise UsageError(f"several programs have a variable {name!r}", mend=", ".join(c.name for c in found))
+        if found:
+            return found[0]
+        short = dict.fromkeys(n.partition(".")[2] if n.partition(".")[0] in self.programs else n for n in self.columns)
+        told = [n for n in short if "." not in n or "." in name]  # fields of a block only beside a field
+        raise UsageError(f"there is no variable {name!r}", mend=nearest(name, told))
+
+    def _column(self, wanted: str) -> Column | None:
         for known, column in self.columns.items():
             if _plain(known) == wanted:
                 return column
@@ -78,8 +89,7 @@ class Bench:
             time = "T" if block is STEP else "ET"
             if wanted == f"{_plain(known)}.{time}":
                 return Column(f"{known}.{time}", TIME)
-        told = [n for n in self.columns if "." not in n or "." in wanted]  # fields of a block only beside a field
-        raise UsageError(f"there is no variable {name!r}", mend=nearest(name, told))
+        return None
 
 
 def _plain(name: str) -> str:

@@ -40,7 +40,7 @@ def read_bench(path: Path, unit: str | None = None, *, strict: bool = False) -> 
     columns = {
         name: Column(name, scalar.base, dict((scalar.words or {}).values())) for name, scalar in laid.types.items()
     }
-    return Bench(laid.layouts, columns, laid.inputs, laid.outputs, laid.timers), [
+    return Bench(laid.layouts, columns, laid.inputs, laid.outputs, laid.timers, laid.programs), [
         project.report.told(m) for m in project.report.mistakes
     ]
 

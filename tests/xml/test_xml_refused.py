@@ -31,7 +31,10 @@ CASES = {
         f"<project>{'<a>' * 70}{'</a>' * 70}</project>", ["1:187 error: more than 60 elements stand in one another"],
     ),
     "the list language": (pou("<body><IL>LD a</IL></body>"), ["2:39 error: the body is in the list language"]),
-    "two bodies": (pou("<body><ST/></body><body><ST/></body>"), ["2:51 error: the pou has several bodies"]),
+    "two bodies": (pou("<body><ST/></body><body><ST/></body>"), ["2:51 warning: the pou has several bodies"]),
+    "bodies in two languages": (
+        pou("<body><ST/></body><body><LD/></body>"), ["2:51 error: the pou has bodies in LD and ST"],
+    ),
     "a class": (pou("", "class"), ["2:1 error: p is a class"]),
     "a pointer": (
         pou('<interface><localVars><variable name="a"><type><pointer/></type></variable></localVars></interface>'),
@@ -83,8 +86,25 @@ CASES = {
         ["4:1 error: it is joined to the localId 7, which nothing has"],
     ),
     "an unknown object": (
-        in_frame('<vendorElement localId="1"/>'),
-        ["4:1 error: <vendorElement> stands in a drawing, which is not read"],
+        in_frame('<lamp localId="1"/>'), ["4:1 error: <lamp> stands in a drawing, which is not read"],
+    ),
+    "a maker's own object": (
+        in_frame('<vendorElement localId="1"><alternativeText><p>oven</p></alternativeText><inputVariables/>'
+                 '<outputVariables><variable formalParameter="hot"/></outputVariables></vendorElement>'),
+        ["4:1 error: an element of its maker's own is drawn here: 'oven'"],
+    ),
+    "a maker's own title": (
+        in_frame('<vendorElement localId="1"><alternativeText><p>oven</p></alternativeText></vendorElement>'),
+        ["4:1 warning: an element of its maker's own is taken for a comment: 'oven'"],
+    ),
+    "what was lost before": (
+        in_frame('<error localId="1"><content><p>a wire</p></content></error>'),
+        ["4:1 error: something could not be written where this file was made"],
+    ),
+    "a coil beside a chart": (
+        in_frame('<step localId="1" name="a" initialStep="true"/><coil localId="2"><variable>x</variable></coil>',
+                 kind="SFC"),
+        ["4:48 error: a <coil> is drawn beside the chart"],
     ),
     "a macro step": (
         in_frame('<macroStep localId="1" name="m"/>', kind="SFC"), ["4:1 error: a macro step stands here"],

@@ -36,9 +36,18 @@ def comes_back(file, edition):
     report = Report("back.xml", text)
     back = read_xml(report)
     assert report.mistakes == []
-    assert bare(back) == bare(plain_form(file))
+    wanted = plain_form(file)
+    if edition == "iec":
+        wanted = replace(wanted, units=tuple(map(parameters_first, wanted.units)))
+    assert bare(back) == bare(wanted)
     assert write_xml(back, "round", edition=edition) == text
     return back
+
+
+def parameters_first(unit):
+    """IEC 61131-10 has one place for all parameters of a unit, in front of its other variables."""
+    own = ("VAR_INPUT", "VAR_OUTPUT", "VAR_IN_OUT")
+    return replace(unit, variables=tuple(sorted(unit.variables, key=lambda v: v.section.word not in own)))
 
 
 def sayable(node):
@@ -186,7 +195,9 @@ def test_head_notes_and_date_are_as_given():
     assert "<Comment>about it</Comment>" in text
     assert "(* why *)\na := TRUE;" in text
     assert '<xhtml xmlns="http://www.w3.org/1999/xhtml">the fan</xhtml>' in text
-    assert "<Documentation>the fan</Documentation>" in write_xml(file, "p", notes=places, edition="iec")
+    assert '<Documentation xsi:type="SimpleText">the fan</Documentation>' in write_xml(
+        file, "p", notes=places, edition="iec"
+    )
     assert 'creationDateTime="2026-05-04T03:02:01"' in text
     with pytest.raises(UsageError, match="there is no edition 'tc7'"):
         write_xml(file, "p", edition="tc7")

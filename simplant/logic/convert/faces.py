@@ -25,6 +25,7 @@ from simplant.logic.st.printed_statements import Notes
 from simplant.logic.st.project import Project
 from simplant.logic.st.report import Fault, SourceErrors
 from simplant.logic.st.statements import every
+from simplant.logic.xml.remarks import remarks_of
 from simplant.logic.xml.write import write_xml
 from simplant.tags import Tag
 
@@ -78,20 +79,21 @@ def of_project(project: Project, face: str, to: str, edition: str = "tc6") -> st
         ProgramError: something cannot be said there.
     """
     name = project.report.name
-    if to == face:
+    if to == face != "xml":
         raise UsageError(f"{name} is {FACES[face]} already", "there is nothing to convert")
     match to:
         case "st":
-            return _printed(_in_text(project), _comments(project), _head(project))
+            head, notes = _said(project, face)
+            return _printed(_in_text(project), _with_rungs(project, notes), head)
         case "xml":
-            head, notes = _head(project), _beside(project)
+            head, notes = _said(project, face)
             return write_xml(project.written, Path(name).stem, edition=edition, head=head, notes=notes)
         case "sfc":
             why = "a chart says which step follows which, and finding that out would be guessing"
             raise UsageError(f"{name} is {FACES.get(face, 'a program')}, it does not become a chart", why,
                              "write its sequences as charts, or in Python")  # fmt: skip
         case _:
-            return _ladder(project)
+            return _ladder(project, face)
 
 
 def _in_text(project: Project) -> File:
@@ -100,7 +102,7 @@ def _in_text(project: Project) -> File:
     return replace(project.file, units=tuple(w if isinstance(w.body, Chart) else lowered for w, lowered in pairs))
 
 
-def _ladder(project: Project) -> str:
+def _ladder(project: Project, face: str) -> str:
     """Print a file whose bodies are ladders."""
     file = project.written
     for unit in file.units:
@@ -109,18 +111,20 @@ def _ladder(project: Project) -> str:
             raise UsageError(what, "it is no ladder of contacts, coils and blocks in rungs", "convert it --to st")
     if not any(isinstance(unit.body, Ladder) for unit in file.units):
         raise UsageError(f"no body in {project.report.name} is a ladder", "statements and charts do not become rungs")
-    return _printed(file, _beside(project), _head(project))
+    head, notes = _said(project, face)
+    return _printed(file, notes, head)
 
 
-def _head(project: Project) -> str:
-    """Give what stands at the top of the new text: the words at the top of the old one, and the safety lines."""
-    return "\n\n".join(part for part in (head_of(project.report.text), f"From {project.report.name}.", SAFETY) if part)
-
-
-def _beside(project: Project) -> dict[Place, str]:
-    file = project.written
-    rows = (file.variables, *(u.variables for u in file.units), *(c.variables for c in file.configurations))
-    return beside(project.report.text, (variable for row in rows for variable in row))
+def _said(project: Project, face: str) -> tuple[str, dict[Place, str]]:
+    """Give what stands at the top of the new text (the words there, the safety lines), and comments by places."""
+    if face == "xml":
+        words, notes = remarks_of(project.report)
+    else:
+        file, text = project.written, project.report.text
+        rows = (file.variables, *(u.variables for u in file.units), *(c.variables for c in file.configurations))
+        words, notes = head_of(text), beside(text, (variable for row in rows for variable in row))
+    words = words.replace(SAFETY, "").strip()
+    return "\n\n".join(part for part in (words, f"From {project.report.name}.", SAFETY) if part), notes
 
 
 def _printed(file: File, notes: Notes, head: str) -> str:
@@ -131,9 +135,9 @@ def _printed(file: File, notes: Notes, head: str) -> str:
         raise ProgramError(mistake.what, mistake.why, mistake.mend, mistake.place) from None
 
 
-def _comments(project: Project) -> dict[Place, str]:
-    """Give the comments beside variables, and those of rungs by the place of the first thing that a rung became."""
-    found = _beside(project)
+def _with_rungs(project: Project, notes: dict[Place, str]) -> dict[Place, str]:
+    """Add the comments of rungs, by the place of the first thing that a rung became."""
+    found = dict(notes)
     for written, lowered in zip(project.written.units, project.file.units, strict=True):
         if isinstance(written.body, Ladder):
             rungs = written.body.rungs

@@ -108,14 +108,28 @@ def networks(graph: Graph) -> list[Network | Label]:
     nodes = straightened(graph)
     drawn = {node.number: at for at, node in enumerate(nodes)}
     jumping = any(isinstance(n, Label | Jump | Return) for n in nodes)
-    blocks = [n for n in nodes if isinstance(n, Block)]
+    kind = Block if any(isinstance(n, Block) for n in nodes) else Sink | Coil
+    numbered = [n.order for n in nodes if isinstance(n, kind)]
     groups = groups_of(nodes)
-    if blocks and not jumping and all(b.order is not None for b in blocks):
+    if jumping:
+        _in_written_order(groups)
+    elif numbered and None not in numbered:
         groups = [[n for n in nodes if not isinstance(n, Remark)]]  # numbers order the whole drawing
     return [
         group[0] if isinstance(group[0], Label) else Network(tuple(group), tuple(_sequence(group, drawn)))
         for group in groups
     ]
+
+
+def _in_written_order(groups: Sequence[Sequence[Node]]) -> None:
+    """Refuse numbers that would turn networks round between which there are jumps."""
+    last = 0
+    for node in (n for group in groups for n in sorted(group, key=lambda n: getattr(n, "order", None) or 0)):
+        order = getattr(node, "order", None)
+        if order is not None and order < last:
+            what = f"the number of evaluation {order} stands below {last}"
+            fail(node.place, what, "where there are jumps, networks run from top to bottom", "take the numbers out")
+        last = order or last
 
 
 def groups_of(nodes: Sequence[Node], *, remarks: bool = False) -> list[list[Node]]:

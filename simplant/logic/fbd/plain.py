@@ -1,4 +1,4 @@
-"""A graph in its plain form: network below network, its nodes numbered in their order.
+"""A graph in its plain form: network below network, its nodes numbered in their order; several graphs as one.
 
 Rule: what it does stays the same; only what lay beside one another now lies below.
 """
@@ -8,14 +8,50 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from simplant.logic.fbd.order import joined_to, with_inputs
-from simplant.logic.fbd.tree import Graph, Label, Node, Remark, Wire, inputs_of
+from simplant.logic.fbd.order import groups_of, with_inputs
+from simplant.logic.fbd.tree import (
+    Block,
+    Coil,
+    Graph,
+    Input,
+    Jump,
+    Label,
+    Node,
+    Rail,
+    Remark,
+    Return,
+    RightRail,
+    Sink,
+    Wire,
+    inputs_of,
+)
 
 
 def plain_graph(graph: Graph) -> Graph:
     """Give a graph in its plain form."""
-    nodes = list(in_networks(graph.nodes))
-    numbers = {node.number: n for n, node in enumerate(nodes, 1)}
+    return replace(graph, nodes=_numbered(list(in_networks(graph.nodes)), 1))
+
+
+def one_below_the_other(graphs: Sequence[Graph]) -> Graph:
+    """Give several graphs as one; each is drawn, and evaluated, below the one before it."""
+    nodes: list[Node] = []
+    for graph in graphs:
+        last = max((getattr(node, "order", None) or 0 for node in nodes), default=0)
+        nodes += [_later(node, last) for node in _numbered(graph.nodes, len(nodes) + 1)]
+    return replace(graphs[0], nodes=tuple(nodes))
+
+
+def _later(node: Node, last: int) -> Node:
+    """Give a node with its number of evaluation, if it has one, behind a last one."""
+    match node:
+        case Sink() | Coil() | Block() | Jump() | Return() if node.order is not None:
+            return replace(node, order=node.order + last)
+        case _:
+            return node
+
+
+def _numbered(nodes: Sequence[Node], first: int) -> tuple[Node, ...]:
+    numbers = {node.number: n for n, node in enumerate(nodes, first)}
     change = {
         wire: (Wire(numbers[wire.node], wire.pin),)
         for node in nodes
@@ -23,18 +59,14 @@ def plain_graph(graph: Graph) -> Graph:
         for wire in pin.wires
         if wire.node in numbers
     }
-    return replace(graph, nodes=tuple(replace(with_inputs(n, change), number=numbers[n.number]) for n in nodes))
+    return tuple(replace(with_inputs(n, change), number=numbers[n.number]) for n in nodes)
 
 
 def in_networks(nodes: Sequence[Node]) -> Iterator[Node]:
-    """Give nodes network by network; a label and comments stand before the network that is drawn below them."""
-    roots = joined_to(list(nodes))
-    groups: dict[int, list[Node]] = {}
-    for node in nodes:
-        groups.setdefault(roots[node.number], []).append(node)
+    """Give nodes network by network, each between rails of its own; labels and comments stand before what is below."""
     label: list[Node] = []
     remarks: list[Node] = []
-    for group in groups.values():
+    for group in _between_own_rails(nodes):
         match group[0]:
             case Remark():
                 remarks += group
@@ -48,4 +80,25 @@ def in_networks(nodes: Sequence[Node]) -> Iterator[Node]:
     yield from (*label, *remarks)
 
 
-__all__ = ["in_networks", "plain_graph"]
+def _between_own_rails(nodes: Sequence[Node]) -> Iterator[list[Node]]:
+    """Give networks (labels and comments alone), each with the rails that it is joined to as if they were its own."""
+    last = max((node.number for node in nodes), default=0)
+    ends = [wire for node in nodes if isinstance(node, RightRail) for wire in node.input.wires]
+    for group in groups_of(nodes, remarks=True):
+        change: dict[Wire, tuple[Wire, ...]] = {}
+        rails: list[Node] = []
+        for rail in [node for node in group if isinstance(node, Rail)]:
+            last += 1
+            change[Wire(rail.number)] = (Wire(last),)
+            rails.append(replace(rail, number=last))
+        own = {node.number for node in group if not isinstance(node, Rail)}
+        led = tuple(wire for wire in ends if wire.node in own)
+        if led:
+            last += 1
+            rails.append(RightRail(last, group[0].place, Input("", led)))
+        left = [rail for rail in rails if isinstance(rail, Rail)]
+        inner = [with_inputs(node, change) for node in group if not isinstance(node, Rail)]
+        yield [*left, *inner, *rails[len(left) :]]
+
+
+__all__ = ["in_networks", "one_below_the_other", "plain_graph"]

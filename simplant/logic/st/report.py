@@ -13,6 +13,8 @@ from simplant.errors import Place, ProgramError, sentences
 
 MOST: Final = 50
 """Mistakes that are told of one file; after that reading goes on, but silently."""
+_WIDEST: Final = 160
+"""Letters that are shown of a source line; exported files may stand in one line."""
 _P = ParamSpec("_P")
 _T = TypeVar("_T")
 
@@ -34,10 +36,19 @@ class Mistake:
         told = head + sentences(self.what, self.why, self.mend)
         if not line.strip():
             return told
-        shown, column = line.replace("\t", " "), self.place.column
+        shown, column = _window(line.replace("\t", " "), self.place.column)
         carets = "^" * max(1, min(self.length, len(shown) - column + 1))
         margin = f"{self.place.line:5} | "
         return f"{told}\n{margin}{shown}\n{' ' * (len(margin) - 2)}| {' ' * (column - 1)}{carets}"
+
+
+def _window(line: str, column: int) -> tuple[str, int]:
+    """Give what is shown of a line, and where the column stands in it: of a long one only the neighbourhood."""
+    if len(line) <= _WIDEST:
+        return line, column
+    start = max(0, min(column - 1 - _WIDEST // 2, len(line) - _WIDEST))
+    before, after = "..." if start else "", "..." if start + _WIDEST < len(line) else ""
+    return f"{before}{line[start : start + _WIDEST]}{after}", column - start + len(before)
 
 
 class SourceErrors(ProgramError):  # noqa: N818 - it holds them all

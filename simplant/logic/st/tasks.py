@@ -6,7 +6,7 @@ Rule: every declared value has a slot, so that it can be looked at; what a scan 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import product
 
 from simplant.blocks import BLOCKS, BlockType
@@ -66,6 +66,7 @@ class Laid:
         types: of every value that has a slot, by the slot's name.
         inputs, outputs: names of what is given and what comes out, in declared order.
         timers: every instance of a standard timer, by name; its ET is computed when it is looked at.
+        programs: names of the program instances of a configuration.
     """
 
     layouts: tuple[Layout, ...]
@@ -73,6 +74,7 @@ class Laid:
     inputs: tuple[str, ...]
     outputs: tuple[str, ...]
     timers: dict[str, BlockType]
+    programs: tuple[str, ...] = ()
 
 
 def lay_out(project: Project, unit: str | None = None, tags: Sequence[Tag] = ()) -> Laid:
@@ -92,7 +94,7 @@ def lay_out(project: Project, unit: str | None = None, tags: Sequence[Tag] = ())
         works = _configured(project, configurations[0])
         project.report.raise_errors()
         places = [s for w in works for s in w.symbols.values()]
-        return _laid(works, places, tags)
+        return replace(_laid(works, places, tags), programs=tuple(p.name for p in configurations[0].programs))
     chosen = project.unit_named(unit) if unit is not None else _only(project)
     own, frame, core = project.placed(chosen, "")
     project.report.raise_errors()

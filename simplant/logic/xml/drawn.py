@@ -3,11 +3,19 @@
 Rule: what is no number is refused.
 """
 
+from typing import Final
+
 from simplant.logic.st.report import fail
 from simplant.logic.xml.elements import Element
 
+PINS: Final = ("inputVariables", "inOutVariables", "outputVariables")
 At = tuple[float, float]
 """From the top, from the left."""
+
+
+def has_pins(element: Element) -> bool:
+    """Say whether anything could be joined to an object."""
+    return any(e.each("variable") for e in element.each(*PINS))
 
 
 def order(element: Element) -> int | None:

@@ -12,7 +12,16 @@ from simplant.logic.fbd.order import joined_by
 from simplant.logic.st.report import fail
 from simplant.logic.xml.elements import Element, Piece, text_element
 from simplant.logic.xml.iec_names import ATTRIBUTES, OBJECTS, SECTIONS, UNITS
-from simplant.logic.xml.iec_write_types import data_type, initial, raised, section_of, type_of, typed
+from simplant.logic.xml.iec_write_types import (
+    data_type,
+    initial,
+    raised,
+    remarks,
+    section_of,
+    simple_text,
+    type_of,
+    typed,
+)
 from simplant.logic.xml.inside import plain
 from simplant.logic.xml.write_types import element
 
@@ -38,7 +47,7 @@ def to_iec(root: Element) -> Element:
     created = header.attributes["creationDateTime"]
     about = {k: v for k, v in header.attributes.items() if k != "creationDateTime"}
     scaling = [Element(f"{kind}Scaling", {"x": "1", "y": "1"}) for kind in ("Fbd", "Ld", "Sfc")]
-    remark = [text_element("Comment", plain(e)) for e in content.each("Comment")]
+    remark = [simple_text("Comment", plain(e)) for e in content.each("Comment")]
     types = [data_type(e) for e in _inner(root, "types", "dataTypes")]
     units = [_unit(e) for e in _inner(root, "types", "pous")]
     runs = [_configuration(e) for e in _inner(root, "instances", "configurations")]
@@ -67,11 +76,14 @@ def _unit(node: Element) -> Element:
     interface = node.each("interface")[0]
     result = [element("ResultType", type_of(e.children[0])) for e in interface.each("returnType")]
     lists = [e for e in interface.children if e.name != "returnType"]
-    parts = [element("Parameters", section_of(e)) if e.name in _PARAMETERS else section_of(e) for e in lists]
+    parameters = [section_of(e) for e in lists if e.name in _PARAMETERS]
+    parts = [element("Parameters", *parameters)] if parameters else []
+    parts += [section_of(e) for e in lists if e.name not in _PARAMETERS]
     actions = [element("Action", element("Body", *_contents(e.children[0])), name=e.get("name"))
                for holder in node.each("actions") for e in holder.children]  # fmt: skip
     body = element("MainBody", *_contents(node.each("body")[0]))
-    return element(_KINDS[node.get("pouType")], *result, *parts, *actions, body, name=node.get("name"))
+    inner = (*remarks(node), *result, *parts, *actions, body)
+    return element(_KINDS[node.get("pouType")], *inner, name=node.get("name"))
 
 
 def _contents(node: Element) -> list[Element]:
@@ -164,7 +176,7 @@ def _part(node: Element, number: str) -> Element:
                 "Connection", refConnectionPointOutId=_end(node.get("refLocalId"), node.get("formalParameter"))
             )
         case "content":
-            return text_element("Content", plain(node))
+            return simple_text("Content", plain(node))
         case "inline":
             return element("Inline", *_contents(node), name=node.get("name"))
         case _:

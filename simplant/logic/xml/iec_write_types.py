@@ -26,7 +26,19 @@ def data_type(node: Element) -> Element:
     """Give a data type with its name."""
     base = node.each("baseType")[0].children[0]
     inner = [initial(e) for e in node.each("initialValue")]
-    return element("DataTypeDecl", _spec("UserDefinedTypeSpec", base), *inner, name=node.get("name"))
+    return element("DataTypeDecl", *remarks(node), _spec("UserDefinedTypeSpec", base), *inner, name=node.get("name"))
+
+
+def remarks(node: Element) -> list[Element]:
+    """Give what is said about a thing."""
+    return [simple_text("Documentation", plain(e)) for e in node.each("documentation")]
+
+
+def simple_text(name: str, text: str) -> Element:
+    """Give a text for people."""
+    made = text_element(name, text)
+    made.attributes = {"xsi:type": "SimpleText"}
+    return made
 
 
 def _spec(name: str, node: Element) -> Element:
@@ -80,9 +92,8 @@ def raised(name: str) -> str:
 def _variable(node: Element, name: str) -> Element:
     kind = element("Type", type_of(node.each("type")[0].children[0]))
     address = [element("Address", address=node.get("address"))] if node.get("address") else []
-    remark = [text_element("Documentation", plain(e)) for e in node.each("documentation")]
     first = [initial(e) for e in node.each("initialValue")]
-    return element(name, kind, *first, *address, *remark, name=node.get("name"))
+    return element(name, *remarks(node), kind, *first, *address, name=node.get("name"))
 
 
 def section_of(node: Element) -> Element:
@@ -90,4 +101,4 @@ def section_of(node: Element) -> Element:
     return element(_LISTS[node.name], *(_variable(e, "Variable") for e in node.children), **dict(node.attributes))
 
 
-__all__ = ["data_type", "initial", "raised", "section_of", "type_of", "typed"]
+__all__ = ["data_type", "initial", "raised", "remarks", "section_of", "simple_text", "type_of", "typed"]

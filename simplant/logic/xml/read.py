@@ -146,15 +146,30 @@ class XmlReader(Types):
 
     def _body_of(self, node: Element) -> Body:
         bodies = node.each("body")
-        if len(bodies) > 1:
-            fail(bodies[1].place, "the pou has several bodies", "which comes first is not said", "join them to one")
         if not bodies:
             return ()
         if bodies[0].child("SFC") is None:
             for named in (e for holder in node.each("actions", "transitions") for e in holder.children):
                 what = f"the {named.name} {named.get('name')} stands beside a body that is no chart"
                 self.report.error(named.place, what, "who would do it is not said", length=len(named.name) + 1)
+        if len(bodies) > 1:
+            return self.report.guarded(self._sheets, bodies, node) or ()
         return self.report.guarded(self.body, bodies[0], node) or ()
+
+    def _sheets(self, bodies: list[Element], pou: Element) -> Body:
+        """Read several bodies: statements, or drawings, that run in the order in which they stand."""
+        kinds = {e.name for each in bodies for e in each.each(*_BODIES)}
+        if kinds == {"ST"}:
+            read = [self.body(each, pou) for each in bodies]
+            found: Body = tuple(node for body in read if isinstance(body, tuple) for node in body)
+        elif kinds <= {"LD", "FBD"}:
+            drawings = [e for each in bodies for e in each.each("LD", "FBD")]
+            found = read_graph(self.report, *drawings)
+        else:
+            why = "only statements, or only drawings, can be joined to one"
+            fail(bodies[1].place, f"the pou has bodies in {' and '.join(sorted(kinds))}", why, length=len("<body"))
+        self.report.warn(bodies[1].place, "the pou has several bodies", "they run in the order in which they stand")
+        return found
 
     def body(self, node: Element, pou: Element) -> Body:
         """Read a body in any language; `pou` holds the actions and transitions that it names."""

@@ -6,6 +6,7 @@ to keep or do something is refused.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -73,6 +74,20 @@ class Conditions:
         return value_of(graph_of(self.report, self.body, [*others, wired]), _RESULT)
 
 
+def beside(body: Element) -> Iterator[Element]:
+    """Give what is drawn in a chart and leads to no condition: nothing in a chart would do it."""
+    drawn = {e.get("localId"): e for e in body.children if e.name not in (*_CHART, *SILENT, "comment")}
+    ends = {e.get("name").upper(): e.get("localId") for e in body.each("connector")}
+    waiting = [holder for e in body.each("transition") for holder in e.each("condition")]
+    while waiting:
+        found = waiting.pop()
+        before = [e.get("refLocalId") for e in found.within() if e.name == "connection"]
+        if found.name == "continuation":
+            before.append(ends.get(found.get("name").upper(), ""))
+        waiting += [drawn.pop(number) for number in before if number in drawn]
+    yield from drawn.values()
+
+
 _RESULT: Final = "condition"
 
 
@@ -96,4 +111,4 @@ def _without_sign(text: Element) -> Element:
     return Element(text.name, text.attributes, list(pieces), text.place)
 
 
-__all__ = ["Conditions"]
+__all__ = ["Conditions", "beside"]

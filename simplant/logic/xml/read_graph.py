@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from typing import Final
+from typing import Final, NoReturn
 
 from simplant.errors import Place
 from simplant.logic.fbd.as_ladder import as_ladder
+from simplant.logic.fbd.plain import one_below_the_other
 from simplant.logic.fbd.tree import (
     Block,
     Coil,
@@ -36,7 +37,7 @@ from simplant.logic.fbd.tree import (
 from simplant.logic.ladder.tree import Action, Ladder, Sense
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.tree import Access
-from simplant.logic.xml.drawn import At, order, position
+from simplant.logic.xml.drawn import At, has_pins, order, position
 from simplant.logic.xml.elements import Element
 from simplant.logic.xml.inside import access, expression, plain
 from simplant.logic.xml.read_types import SILENT
@@ -51,10 +52,11 @@ OPERATORS: Final = ("AND", "OR", "XOR", "NOT", "MOD")
 """Words of the language that are functions too."""
 
 
-def read_graph(report: Report, body: Element) -> Graph | Ladder:
-    """Read an LD or FBD body."""
-    graph = graph_of(report, body, body.children)
-    if body.name == "LD":
+def read_graph(report: Report, *bodies: Element) -> Graph | Ladder:
+    """Read an LD or FBD body; several are one drawing, one below the other."""
+    graphs = [graph_of(report, body, body.children) for body in bodies]
+    graph = one_below_the_other(graphs) if len(graphs) > 1 else graphs[0]
+    if any(body.name == "LD" for body in bodies):
         return as_ladder(graph) or graph
     return graph
 
@@ -86,6 +88,8 @@ class _Reader:
             "leftPowerRail": lambda e, n: Rail(n, e.place),
             "rightPowerRail": lambda e, n: RightRail(n, e.place, self.inputs(e)),
             "comment": lambda e, n: Remark(n, e.place, plain(e.child("content"))),
+            "vendorElement": self.foreign,
+            "error": self.lost,
             "inVariable": self.source,
             "outVariable": self.sink,
             "inOutVariable": self.both,
@@ -170,6 +174,22 @@ class _Reader:
         return found[0] if found else ""
 
     # objects
+
+    def foreign(self, element: Element, number: int) -> Node:
+        """Read what a maker drew for himself: a title or a frame is a comment; what has pins is refused."""
+        words = plain(element.child("alternativeText"))
+        if has_pins(element):
+            what = f"an element of its maker's own is drawn here{f': {words!r}' if words else ''}"
+            fail(element.place, what, "what it does is not known", "export it as a block", len(element.name) + 1)
+        what = f"an element of its maker's own is taken for a comment{f': {words!r}' if words else ''}"
+        self.report.warn(element.place, what, length=len(element.name) + 1)
+        return Remark(number, element.place, words)
+
+    def lost(self, element: Element, _: int) -> NoReturn:
+        """Refuse what the exporting system itself could not say."""
+        words = plain(element.child("content"))
+        why = f"it says: {words}" if words else ""
+        fail(element.place, "something could not be written where this file was made", why, length=len("<error"))
 
     def source(self, element: Element, number: int) -> Node:
         """Read a value that goes in."""

@@ -15,10 +15,10 @@ from simplant.logic.sfc.read import QUALIFIERS, TIMED
 from simplant.logic.sfc.tree import Action, Association, Chart, Step, Transition
 from simplant.logic.st.report import fail
 from simplant.logic.st.tree import Access, Expression, Prefix
-from simplant.logic.xml.drawn import position
+from simplant.logic.xml.drawn import has_pins, position
 from simplant.logic.xml.elements import Element
 from simplant.logic.xml.inside import attribute, attribute_access
-from simplant.logic.xml.read_conditions import Conditions
+from simplant.logic.xml.read_conditions import Conditions, beside
 from simplant.logic.xml.read_types import SILENT
 
 if TYPE_CHECKING:
@@ -61,8 +61,14 @@ class _Reader:
                 if number in self.objects:
                     fail(element.place, f"two objects have the localId {number}", length=len(element.name) + 1)
                 self.objects[number] = element
-        actions = self._named_actions()
         report = self.reader.report
+        for element in beside(self.body):
+            what, why = f"a <{element.name}> is drawn beside the chart", "it leads to no condition of a transition"
+            if element.name == "vendorElement" and not has_pins(element):
+                report.warn(element.place, what, "it is its maker's own", length=len(element.name) + 1)
+            else:
+                report.error(element.place, what, why, "do it in an action", len(element.name) + 1)
+        actions = self._named_actions()
         steps = [report.guarded(self._step, e) for e in self._each("step")]
         found = [report.guarded(self._transition, e) for e in self._ordered()]
         kept = tuple(step for step in steps if step is not None)

@@ -28,6 +28,7 @@ from simplant.logic.xml.write_types import (
     element,
     formatted,
     initial_element,
+    remark,
     section_elements,
     type_element,
     type_name_element,
@@ -96,15 +97,15 @@ class _Writer:
     def project(self, file: File, name: str, head: str, created: str) -> Element:
         """Write everything."""
         scaling = [element(kind, element("scaling", x="1", y="1")) for kind in ("fbd", "ld", "sfc")]
-        remark = [text_element("Comment", head)] if head else []
-        types = self.each((lambda r=row: type_name_element(r)) for row in file.types)  # type: ignore[misc]
+        words = [text_element("Comment", head)] if head else []
+        types = self.each((lambda r=row: type_name_element(r, self.notes)) for row in file.types)  # type: ignore[misc]
         pous = self.each((lambda u=unit: self.unit(u)) for unit in file.units)  # type: ignore[misc]
         runs = self.each((lambda c=each: self.configuration(c)) for each in file.configurations)  # type: ignore[misc]
         return element(
             "project",
             element("fileHeader", companyName="-", productName="simplant", productVersion=VERSION,
                     creationDateTime=created),
-            element("contentHeader", *remark, element("coordinateInfo", *scaling), name=name),
+            element("contentHeader", *words, element("coordinateInfo", *scaling), name=name),
             element("types", element("dataTypes", *types), element("pous", *pous)),
             element("instances", element("configurations", *runs)),
             xmlns=_SPACE,
@@ -120,7 +121,8 @@ class _Writer:
         made = self.each((lambda a=action: self._action(a.name, a.body)) for action in actions)  # type: ignore[misc]
         held = [element("actions", *made)] if made else []
         body = element("body", self.body(unit.body))
-        return element("pou", interface, *held, body, name=unit.name, pouType=_KINDS[unit.kind])
+        words = remark(unit.place, self.notes)
+        return element("pou", interface, *held, body, *words, name=unit.name, pouType=_KINDS[unit.kind])
 
     def _action(self, name: str, body: Body) -> Element:
         if isinstance(body, Chart) and body.actions:

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 from typing import Final
 
+from simplant.errors import Place
 from simplant.logic.st.declared import (
     ArrayOf,
     Enumeration,
@@ -49,8 +50,8 @@ def formatted(name: str, text: str) -> Element:
     return element(name, text_element("xhtml", text, xmlns=XHTML))
 
 
-def type_element(spec: TypeSpec) -> Element:
-    """Give a type; raises `Fault` if the scheme has no such one."""
+def type_element(spec: TypeSpec, notes: Notes | None = None) -> Element:
+    """Give a type, with remarks about the fields of a structure; raises `Fault` if the scheme has no such one."""
     match spec:
         case Named():
             return _named(spec)
@@ -60,7 +61,7 @@ def type_element(spec: TypeSpec) -> Element:
             ranges = [_range("dimension", low, high) for low, high in spec.ranges]
             return element("array", *ranges, element("baseType", type_element(spec.of)))
         case Structure():
-            return element("struct", *(_variable(each, {}) for each in spec.fields))
+            return element("struct", *(_variable(each, notes or {}) for each in spec.fields))
         case Enumeration():
             values = [_enumerator(name, value) for _, name, value in spec.names]
             base = [element("baseType", type_element(Named(spec.place, spec.base)))] if spec.base else []
@@ -118,19 +119,23 @@ def initial_element(value: Init | None) -> Iterator[Element]:
         yield element("initialValue", value_element(value))
 
 
-def type_name_element(row: TypeName) -> Element:
-    """Give a data type with its name."""
-    return element(
-        "dataType", element("baseType", type_element(row.type)), *initial_element(row.initial), name=row.name
-    )
+def type_name_element(row: TypeName, notes: Notes) -> Element:
+    """Give a data type with its name; `notes`: remarks by the place of what they are about."""
+    base = element("baseType", type_element(row.type, notes))
+    return element("dataType", base, *initial_element(row.initial), *remark(row.place, notes), name=row.name)
+
+
+def remark(place: Place, notes: Notes) -> Iterator[Element]:
+    """Give what is said about a thing, in its element, if there is anything."""
+    if place in notes:
+        yield formatted("documentation", notes[place])
 
 
 def _variable(variable: Variable, notes: Notes) -> Element:
     address = {"address": variable.address} if variable.address else {}
     kind = element("type", type_element(variable.type))
-    note = notes.get(variable.place)
-    remark = [formatted("documentation", note)] if note else []
-    return element("variable", kind, *initial_element(variable.initial), *remark, name=variable.name, **address)
+    inner = (*initial_element(variable.initial), *remark(variable.place, notes))
+    return element("variable", kind, *inner, name=variable.name, **address)
 
 
 def section_elements(variables: Sequence[Variable], notes: Notes | None = None) -> Iterable[Element]:
@@ -148,6 +153,7 @@ __all__ = [
     "element",
     "formatted",
     "initial_element",
+    "remark",
     "section_elements",
     "type_element",
     "type_name_element",
