@@ -64,9 +64,7 @@ def build(machine):
     commands = t.wheel_run_cmd | t.lift_run_cmd | t.table_run_cmd | t.gate_release_cmd
     up = {volts: truth(f"supply{volts}.healthy") for volts in (48, 24, 12, 5)}
     supplies = up[48] & up[24] & up[12] & up[5]
-    alone = (
-        truth("balls.ran_through") == 0
-    )  # fed so that it comes while the arm is away: only whoever feeds can help it
+    alone = truth("balls.met_no_arm") == 0  # fed so that it comes while the arm is away: only whoever feeds can help it
     launching = to_type(truth("balls.in_launcher"), BOOL)  # a fact: how far a count is from 0 is no margin
     flying = to_type(truth("balls.in_flight"), BOOL)
     leaving = t.gate_release_cmd | launching
@@ -108,7 +106,7 @@ def build(machine):
         at(t.gate_release_cmd, shining, name="warned", text="a release comes only under the yellow lamp"),
         lasted(shining, ms(1500), before=t.gate_release_cmd, name="warned long enough",
                text="the warning has lasted 1.5 s without a break before each release"),
-        at(t.gate_release_cmd, truth("balls.settled"), name="ball at rest", text="the ball has settled before release"),
+        at(t.gate_release_cmd & alone, truth("balls.settled"), name="ball at rest", text="the ball has settled before release"),
         always(leaving.implies(~truth("table.moving") & ~truth("lift.moving")), name="axes at rest",
                text="no axis moves from release until the ball has left"),
         always((launching & alone).implies(truth("balls.in_launcher") < 2), name="one ball at a time",
@@ -145,7 +143,7 @@ def build(machine):
         settles_within(truth("lamp_red.lit").implies(out_of_service), ms(100), name="red means out of service"),
         settles_within((cycle["tripped"] & truth("supply24.healthy")).implies(truth("lamp_red.lit")), seconds(3),
                        name="tripped shows red", text="a trip shows red, but for the controller's boot after a power dip"),
-        count_equals(memory["tosses"], truth("balls.launched"), settle=ms(300), while_=memory["tosses"] < 32000,
+        count_equals(memory["tosses"], truth("balls.launched"), settle=ms(300), while_=alone & (memory["tosses"] < 32000),
                      name="tosses counted"),
         always(memory["tosses"] >= 0, name="the toss count does not turn over"),
         within(launching | stopped | memory["trip"] | dark, ms(400), after=t.gate_release_cmd,

@@ -32,8 +32,8 @@ class BallLoop(Part):
     * Gate: while the arm lets pass (`gate_open`), the ball on it falls to the wheel in sqrt(2 `fall` / g).
       The next one in the queue reaches the arm sqrt(2 `drop` / g) after it and follows if the arm is still
       away; it lands on the arm if that holds again (`gate_holds`); else it stands in the mouth
-      (`in_mouth`), in the arm's way, until the arm lets it pass or holds. One that comes down the return while
-      nothing stands at the arm and that is away runs through (`ran_through`).
+      (`in_mouth`), in the arm's way, until the arm lets it pass or holds. One that comes down the return
+      with none before it while the arm is away meets no arm: it runs through, or stands in the mouth (`met_no_arm`).
     * Hands reach the ball on the arm only while `reach` is on: wire it to the guard that keeps them out.
     * A ball that lands on the arm bounces: rebound k rises `bounce`^2k `drop`, the whole lasts
       2 sqrt(2 `drop` / g) e / (1 - e); above `sight` the gate's sensor does not see it (`in_view`).
@@ -238,7 +238,7 @@ class BallLoop(Part):
             alone = not (self._balls.first(Place.GATE) or self._balls.first(Place.QUEUE))
             self._balls.move(ball, Place.QUEUE)
             if alone:
-                self._add_up("ran_through", int(self.on("gate_open")))
+                self._add_up("met_no_arm", int(not self.on("gate_holds")))
                 self._reach_arm(ball, now)
 
     # Hands, faults, books.

@@ -33,7 +33,7 @@ OUTPUTS: Final[Mapping[str, Signal]] = {
     "beam": False,
     "released": 0,
     "second_balls": 0,
-    "ran_through": 0,
+    "met_no_arm": 0,
     "launched": 0,
     "landed": 0,
     "launch_speed": 0.0,

@@ -113,7 +113,8 @@ def test_every_single_fault_is_borne_or_accepted(machine):
     broke, led = set(), set()
     lasting = [(entry.fault(seconds(10), NEVER), day) for entry in machine.catalogue for day in DAYS]
     brief = [(entry.fault(seconds(400), ms(200)), "storm") for entry in machine.catalogue]  # while both pumps run
-    for fault, day in lasting + brief:
+    soon = [(entry.fault(seconds(33), NEVER), "service") for entry in machine.catalogue]  # a second after a start
+    for fault, day in lasting + brief + soon:
         scenario = Scenario("sump_pumps", length=minutes(11), stimuli=DAYS[day], faults=(fault,))
         result = run_scenario(machine, scenario)
         assert not result.findings, fault
