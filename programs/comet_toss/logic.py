@@ -11,6 +11,7 @@ SPOT_ANGLE = (-500, -250, 0, 250, 500)  # 0.1 deg
 HOME = -500  # spot 1: where the table stands after homing, left the limit at -59.5 deg, ran on for 0.1 s and braked
 TENTHS_PER_SCAN, MS_PER_SCAN = 4, 10  # 40 deg/s in whole scans; true of ways above the 10 deg that the ramps take
 TOSSES_PER_HOMING = 6
+EARLY = constant(ms(5), TIME)  # half a scan: a scan that comes a little early must not add a whole one to the way
 RAISE_LOW, RAISE_HIGH = constant(ms(1780), TIME), constant(ms(5200), TIME)  # from the bottom, before coasting
 
 
@@ -191,7 +192,7 @@ def build(tags):
         go("wait", "stopping", tour_mode & (tour_at >= 10)),
         go("aim_way", "settle", (cycle.time >= ms(20)) & (halt == angle)),
         go("aim_way", "aim", cycle.time >= ms(300)),
-        go("aim", "settle", cycle.time >= travel),
+        go("aim", "settle", cycle.time >= travel - EARLY),
         go("settle", "load", rest),
         go("load", "warn", ball_rests.Q & wheel_goes),
         go("warn", "toss", cycle.time >= ms(1600)),

@@ -353,7 +353,7 @@ class CometToss:
         return "aim" if elapsed >= 300 * MS else ""
 
     def from_aim(self, _i: Inputs, elapsed: int) -> str:
-        return "settle" if elapsed >= self.travel else ""
+        return "settle" if elapsed >= self.travel - 5 * MS else ""
 
     def from_settle(self, _i: Inputs, elapsed: int) -> str:
         return "load" if elapsed >= 500 * MS else ""
