@@ -12,7 +12,7 @@ from simplant.errors import nearest
 from simplant.expr import Const, Expr, Ref
 from simplant.logic.core import Assign, Branch, Core, Perform, Row
 from simplant.logic.st.adapt import Val, converted, literal
-from simplant.logic.st.bases import block_named
+from simplant.logic.st.bases import BASES, block_named
 from simplant.logic.st.foreign import FUNCTIONS, foreign
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Symbol, UnitInfo
@@ -78,6 +78,8 @@ def _no_function(lowering: Lowering, node: Call) -> None:
     if unit is not None or block_named(name.upper()) is not None:
         mend = f"declare an instance, call it, then read its outputs: x : {name};"
         fail(node.place, f"{name} is a function block, not a function", mend=mend, length=length)
+    if name.upper() in BASES:
+        foreign(node.place, f"the type {name} as a function", f"write TO_{name.upper()}(x) instead", length)
     if node.callee.name.upper() in FUNCTIONS:
         foreign(node.place, f"the function {name}", FUNCTIONS[node.callee.name.upper()], length)
     own = [u.tree.name for u in lowering.frame.names.units.values() if u.tree.kind == "FUNCTION"]

@@ -20,6 +20,13 @@ VAR_ACCESS VAR_CONFIG END_VAR PROGRAM END_PROGRAM FUNCTION END_FUNCTION FUNCTION
 END_TYPE STRUCT END_STRUCT ARRAY CONFIGURATION END_CONFIGURATION RESOURCE END_RESOURCE AT
 """
 KEYWORDS: Final = frozenset(_WORDS.split())
+ENDS: Final = (
+    "END_IF", "ELSIF", "ELSE", "END_CASE", "END_FOR", "END_WHILE", "END_REPEAT", "UNTIL", "END_PROGRAM",
+    "END_FUNCTION", "END_FUNCTION_BLOCK", "PROGRAM", "FUNCTION", "FUNCTION_BLOCK", "TYPE", "CONFIGURATION", "VAR",
+    "VAR_INPUT", "VAR_OUTPUT", "VAR_IN_OUT", "VAR_TEMP", "VAR_EXTERNAL", "VAR_GLOBAL", "END_VAR",
+    "END_ACTION",
+)  # fmt: skip
+"""Words before which a row of statements ends."""
 _T = TypeVar("_T")
 
 
@@ -117,6 +124,10 @@ class Cursor:
         """Go on behind the next `;`, or before one of these words; never without a step forward."""
         if self.position == start:
             self.step()
-        while self.token.kind != "end" and not self.at(*until):
+        while self.token.kind != "end" and not self.at(*until) and not self.closes():
             if self.step().text == ";":
                 return
+
+    def closes(self) -> bool:
+        """Say whether a word stands here that closes elsewhere what is open; who reads statements knows."""
+        return False

@@ -32,9 +32,11 @@ class Declaring(Types):
             key = unit.tree.name.upper()
             unit.symbols[key] = Symbol(unit.tree.name, prefix + unit.tree.name, unit.result, "RESULT", unit.tree.place)
         for variable in unit.tree.variables:
-            self.report.guarded(self._variable, variable, unit, prefix, frame)
+            if not self.report.guarded(self._variable, variable, unit, prefix, frame):
+                self.report.breaks(variable.name)
 
-    def _variable(self, variable: Variable, unit: UnitInfo, prefix: str, frame: Frame) -> None:
+    def _variable(self, variable: Variable, unit: UnitInfo, prefix: str, frame: Frame) -> bool:
+        """Make one variable of a unit."""
         key = variable.name.upper()
         if key in unit.symbols:
             first = unit.symbols[key].place
@@ -54,6 +56,7 @@ class Declaring(Types):
             block = BLOCKS["R_TRIG" if symbol.edge == "R_EDGE" else "F_TRIG"]
             hidden = f"{symbol.name}.edge"
             unit.symbols[hidden] = Symbol(hidden, f"{symbol.path}.edge", Standard(block), "VAR", symbol.place)
+        return True
 
     def _external(self, symbol: Symbol) -> None:
         known = self.names.globals.get(symbol.name.upper())

@@ -24,8 +24,9 @@ from simplant.logic.st.declared import (
     Unit,
     Variable,
 )
+from simplant.logic.st.foreign import NAMED_TYPES, foreign
 from simplant.logic.st.initial import MOST_ELEMENTS, NO_ROUTINES, Initials, beginning
-from simplant.logic.st.report import fail
+from simplant.logic.st.report import Fault, fail
 from simplant.logic.st.scope import Frame, Names, UnitInfo
 from simplant.logic.st.statements import Statements
 from simplant.logic.st.tree import Literal
@@ -127,6 +128,10 @@ class Types(Initials):
         block = block_named(key)
         if block is not None:
             return Standard(block)
+        if key in self.report.broken:
+            raise Fault(self.report.broken[key])
+        if key in NAMED_TYPES:
+            foreign(spec.place, f"the type {spec.name}", NAMED_TYPES[key], len(spec.name))
         known = {n.upper(): n for n in (*BASES, *BLOCKS, *(r.name for r in self._rows.values()),
                                         *(u.tree.name for u in self.names.units.values()))}  # fmt: skip
         told = nearest(key, known)

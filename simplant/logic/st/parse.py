@@ -4,7 +4,7 @@ Rule: never an exception for what stands in the text: mistakes go into the repor
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Final
 
@@ -14,18 +14,16 @@ from simplant.logic.st.declared import (
     Configuration,
     File,
     TypeName,
-    TypeSpec,
     Unit,
     Variable,
 )
-from simplant.logic.st.foreign import OBJECTS, habit
-from simplant.logic.st.parse_configurations import Configurations
+from simplant.logic.st.foreign import OBJECTS
 from simplant.logic.st.parse_declarations import SECTIONS
+from simplant.logic.st.parse_unit_heads import UnitHeads
 from simplant.logic.st.report import Report
 
 _TOP: Final = ("PROGRAM", "FUNCTION_BLOCK", "FUNCTION", "TYPE", "CONFIGURATION", "VAR_GLOBAL", "NAMESPACE", "USING")
 STRAY: Final = ("END_IF", "ELSIF", "ELSE", "END_CASE", "END_FOR", "END_WHILE", "END_REPEAT", "UNTIL")
-_OF_OBJECTS: Final = ("EXTENDS", "IMPLEMENTS", "ABSTRACT", "FINAL", "PUBLIC", "PRIVATE", "INTERNAL", "PROTECTED")
 
 
 @dataclass(slots=True)
@@ -57,7 +55,7 @@ def parse(report: Report) -> File:
     return File(tuple(found.types), tuple(found.units), tuple(found.variables), tuple(found.configurations))
 
 
-def _namespaces(reader: Configurations) -> Iterator[str]:
+def _namespaces(reader: UnitHeads) -> Iterator[str]:
     """Give the parts of the names of all namespaces, in capitals."""
     inside = False
     for before, token in pairwise(reader.tokens):
@@ -66,17 +64,22 @@ def _namespaces(reader: Configurations) -> Iterator[str]:
             yield token.word
 
 
-class _Units(Configurations):
+class _Units(UnitHeads):
     """Recursive descent over the outermost things."""
+
+    main: int | None = None
+    """Which unit is the one without a header."""
 
     def top(self, found: _Found) -> None:
         """Read the next outermost thing."""
         if self.taken("TYPE"):
             found.types += self.types()
-        elif self.at("PROGRAM", "FUNCTION_BLOCK", "FUNCTION"):
+        elif self.unit_begins():
             found.units.append(self.unit())
         elif self.taken("CONFIGURATION"):
             found.configurations.append(self.configuration())
+        elif self.resource_begins():
+            found.configurations.append(self.bare_configuration())
         elif self.at("VAR_GLOBAL"):
             self.report.loose(self.place(), "global variables stand outside a CONFIGURATION", length=10)
             found.variables += self.section()
@@ -92,8 +95,19 @@ class _Units(Configurations):
             self.pass_object()
         elif self.at("ACTION") and self.ahead(2).text == ":" and found.units:
             self.pass_action()
-        elif not self.taken(";"):
+        elif not self.passed_outside() and not self.taken(";"):
+            self._add_bare(found)
+
+    def _add_bare(self, found: _Found) -> None:
+        """Read statements without a header; all of a file are one program."""
+        if self.main is None:
             found.units.append(self.bare())
+            self.main = len(found.units) - 1
+            return
+        unit, variables = found.units[self.main], self.sections()
+        before, more = unit.body, self.any_body()
+        body = (*before, *more) if isinstance(before, tuple) and isinstance(more, tuple) else before
+        found.units[self.main] = replace(unit, variables=(*unit.variables, *variables), body=body)
 
     def namespace(self, found: _Found) -> None:
         """Read a NAMESPACE after its first word: what it declares is known by its own name, and by the whole one."""
@@ -125,15 +139,32 @@ class _Units(Configurations):
 
     def unit(self) -> Unit:
         """Read a PROGRAM, FUNCTION_BLOCK or FUNCTION."""
-        kind = self.step().word
-        self._object_words()
+        kind = self.kind_of_unit()
+        self.object_words()
         name = self.want_name(f"the name of the {kind}")
-        result = self._result(kind, name.text)
-        self._object_words()
+        self.parameters_in_parentheses()
+        result = self.result_of(kind, name.text)
+        self.object_words()
         self.taken(";")
+        self.titles()
         while self.taken("USING"):
             self.using()
         variables = self.sections()
+        self.closings = (f"END_{kind}",)
+        body, more = self._body_of_unit()
+        variables += more
+        if self.foreign_end():
+            self.take_end(f"END_{kind}")
+        elif not self.taken(f"END_{kind}"):
+            self._unclosed(kind, name.text)
+        self.closings, self.begun = (), 0
+        self.behind_unit(name.text)
+        self.taken(";")
+        return Unit(self.place(name), kind, name.text, result, variables, body)
+
+    def _body_of_unit(self) -> tuple[Body, tuple[Variable, ...]]:
+        """Read a body; sections among statements are told and read."""
+        variables: tuple[Variable, ...] = ()
         body = self._with_stray_ends(self.any_body())
         while self.at(*SECTIONS) and not self.at("VAR_GLOBAL"):
             mend = "declare before the first statement"
@@ -141,10 +172,7 @@ class _Units(Configurations):
             variables += self.sections()
             more = self.statements()
             body = (*body, *more) if isinstance(body, tuple) else body
-        if not self.taken(f"END_{kind}"):
-            self._unclosed(kind, name.text)
-        self.taken(";")
-        return Unit(self.place(name), kind, name.text, result, variables, body)
+        return body, variables
 
     def _with_stray_ends(self, body: Body) -> Body:
         """Tell of words that end nothing, and go on behind them."""
@@ -160,37 +188,20 @@ class _Units(Configurations):
         return read_chart(self) if chart_follows(self) else self.statements()
 
     def _unclosed(self, kind: str, name: str) -> None:
-        if self.at("END_PROGRAM", "END_FUNCTION", "END_FUNCTION_BLOCK"):
+        if self.at("END_FUNCTION") and self.ahead().word == "BLOCK":
+            self.say("'END_FUNCTION BLOCK'", "write END_FUNCTION_BLOCK instead", length=18)
+            self.step()
+            self.step()
+        elif self.at("END_PROGRAM", "END_FUNCTION", "END_FUNCTION_BLOCK"):
             word = self.token.text
             self.report.error(
                 self.place(), f"{word} ends the {kind} {name}", mend=f"write END_{kind}", length=len(word)
             )
             self.step()
-        elif self.token.kind == "end" or self.at(*_TOP):
+        elif self.token.kind == "end" or self.at(*_TOP) or self.unit_begins():
             self.report.loose(self.place(), f"the {kind} {name} is not closed", f"write END_{kind}")
         else:
             self.unexpected(f"a statement or END_{kind}")
-
-    def _object_words(self) -> None:
-        """Tell of the words of object orientation around the name of a unit, and pass them over."""
-        while self.at(*_OF_OBJECTS) and self.ahead().kind == "name":
-            word = self.step()
-            self.report.add(
-                habit(self.place(word), f"{word.text} (object orientation)", "leave it out", len(word.text))
-            )
-            while word.word in ("EXTENDS", "IMPLEMENTS") and self.token.kind == "name" and not self.at(*SECTIONS):
-                self.step()
-                self.taken(",", ".")
-
-    def _result(self, kind: str, name: str) -> TypeSpec | None:
-        if kind != "FUNCTION":
-            return None
-        if self.taken(":"):
-            return self.type_spec()
-        if self.at(*SECTIONS):
-            return None
-        self.unexpected(f"':' and the type of {name}")
-        return None
 
 
 __all__ = ["parse"]

@@ -6,9 +6,10 @@ Rule: a mistake costs one row of a configuration.
 from dataclasses import dataclass, field
 
 from simplant.errors import Place
+from simplant.logic.st.cursor import ENDS
 from simplant.logic.st.declared import Configuration, ProgramInstance, Setting, Task, Variable
 from simplant.logic.st.parse_declarations import SECTIONS, Declarations
-from simplant.logic.st.parse_statements import ENDS
+from simplant.logic.st.tokens import Token
 from simplant.logic.st.tree import Argument, Expression
 
 
@@ -29,17 +30,27 @@ class Configurations(Declarations):
     def configuration(self) -> Configuration:
         """Read a CONFIGURATION after its first word."""
         name = self.want_name("the name of the configuration")
+        return self.rows_of_configuration(name.text, name, bare=False)
+
+    def rows_of_configuration(self, name: str, token: Token, *, bare: bool) -> Configuration:
+        """Read what stands in a CONFIGURATION; `bare`: there is no word around it."""
         gathered = _Gathered()
-        while self.token.kind != "end" and not self.at("END_CONFIGURATION"):
+        while self.token.kind != "end" and not self.at("END_CONFIGURATION") and not (bare and self._ends_bare()):
             start = self.position
             self.guarded(lambda: self._part(gathered), "END_CONFIGURATION", "RESOURCE", "END_RESOURCE", "PROGRAM")
             if self.position == start:
                 self.step()
-        if not self.taken("END_CONFIGURATION"):
-            self.report.loose(self.place(), f"the CONFIGURATION {name.text} is not closed", "write END_CONFIGURATION")
+        if not self.taken("END_CONFIGURATION") and not bare:
+            self.report.loose(self.place(), f"the CONFIGURATION {name} is not closed", "write END_CONFIGURATION")
         self.taken(";")
         parts = (gathered.variables, gathered.tasks, gathered.programs, gathered.settings)
-        return Configuration(self.place(name), name.text, *map(tuple, parts))  # type: ignore[arg-type]
+        return Configuration(self.place(token), name, *map(tuple, parts))  # type: ignore[arg-type]
+
+    def _ends_bare(self) -> bool:
+        """Say whether something else begins: no row of a configuration."""
+        if self.at("PROGRAM"):
+            return self.ahead(2).text != ":" and self.ahead(2).word != "WITH" and self.ahead().word != "RETAIN"
+        return not self.at("RESOURCE", "END_RESOURCE", "TASK", "VAR_GLOBAL", "VAR_CONFIG", "VAR_ACCESS", ";")
 
     def _part(self, gathered: _Gathered) -> None:
         """Read one thing of a configuration or resource."""
@@ -115,4 +126,8 @@ class Configurations(Declarations):
     def _end(self) -> None:
         if not self.taken(";"):
             place = self.report.place(self.last.at + len(self.last.text))
-            self.report.error(place, f"';' is missing after {self.last.text!r}")
+            mend = "a row of a configuration ends with ';'"
+            if not self.at("TASK", "PROGRAM", "RESOURCE", "END_RESOURCE", "END_CONFIGURATION"):
+                self.report.error(place, f"';' is missing after {self.last.text!r}", mend=mend)
+                return
+            self.report.loose(place, f"';' is missing after {self.last.text!r}", mend)

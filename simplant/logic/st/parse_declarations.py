@@ -6,7 +6,7 @@ Rule: a mistake costs one declaration.
 from typing import Final
 
 from simplant.errors import Place
-from simplant.logic.st.cursor import KEYWORDS
+from simplant.logic.st.cursor import ENDS, KEYWORDS
 from simplant.logic.st.declared import (
     ArrayOf,
     Enumeration,
@@ -18,9 +18,8 @@ from simplant.logic.st.declared import (
     TypeSpec,
     Variable,
 )
-from simplant.logic.st.foreign import TYPES, foreign
-from simplant.logic.st.parse_initial import Values
-from simplant.logic.st.parse_statements import ENDS
+from simplant.logic.st.foreign import foreign
+from simplant.logic.st.parse_rows import Rows
 from simplant.logic.st.report import fail
 from simplant.logic.st.tree import Expression, Literal
 
@@ -34,20 +33,19 @@ OPEN_END: Final = 1000
 """The bounds of an ARRAY[*] while nothing is given for it."""
 
 
-class Declarations(Values):
+class Declarations(Rows):
     """Recursive descent over declarations."""
 
     def sections(self) -> tuple[Variable, ...]:
         """Read VAR sections as long as they follow."""
         found: list[Variable] = []
-        while self.at(*SECTIONS):
+        while self.at(*SECTIONS) or self.foreign_section():
             found += self.section()
         return tuple(found)
 
     def section(self) -> list[Variable]:
         """Read one VAR section."""
-        word = self.step().word
-        opened = self.last
+        word, opened = self.section_words()
         if word == "VAR_CONFIG":
             fail(self.place(opened), "VAR_CONFIG stands outside a CONFIGURATION", length=len(word))
         if word == "VAR_ACCESS":
@@ -57,20 +55,28 @@ class Declarations(Values):
             while self.token.kind != "end" and not self.taken("END_VAR"):
                 self.step()
             return []
-        marks = set()
+        section = self._marked(word)
+        found: list[Variable] = []
+        while self.token.kind != "end" and not self.at_end_of_section() and not self.statement_begins():
+            start = self.position
+            declared = self.guarded(lambda: self.declaration(section), "END_VAR", *ENDS)
+            found += declared or []
+            if declared is None:
+                self.lost(start)
+        if not self.ends_section():
+            self.report.error(self.place(opened), f"{word} is not closed", mend="end it with END_VAR", length=len(word))
+        self.taken(";")
+        return found
+
+    def _marked(self, opened: str) -> Section:
+        """Read the words behind that of a section: CONSTANT, RETAIN."""
+        word, *more = opened.split()
+        marks = set(more)
         while self.at("CONSTANT", "RETAIN", "NON_RETAIN", "PERSISTENT"):
             if self.at("PERSISTENT"):
                 self.report.loose(self.place(), "a section is PERSISTENT", "write RETAIN", len("PERSISTENT"))
             marks.add(self.step().word)
-        section = Section(word, "CONSTANT" in marks, bool(marks & {"RETAIN", "PERSISTENT"}))
-        found: list[Variable] = []
-        while self.token.kind != "end" and not self.at("END_VAR", *ENDS):
-            declared = self.guarded(lambda: self.declaration(section), "END_VAR", *ENDS)
-            found += declared or []
-        if not self.taken("END_VAR"):
-            fail(self.place(opened), f"{word} is not closed", mend="end it with END_VAR", length=len(word))
-        self.taken(";")
-        return found
+        return Section(word, "CONSTANT" in marks, bool(marks & {"RETAIN", "PERSISTENT"}))
 
     def declaration(self, section: Section) -> list[Variable]:
         """Read `a, b AT %IX0.0 : TYPE := initial;`."""
@@ -78,11 +84,13 @@ class Declarations(Values):
         while self.taken(","):
             names.append((*self.declared_name(), self.address()))
         self._one_address(names)
-        self.want(":", "after the name")
+        self.colon(names[0][1])
         spec = self.type_spec()
-        initial = self.initial_of(spec) if self.taken(":=") else None
+        late = self.late_words()
+        initial = self.initial_of(spec) if self.first_value_mark() else None
+        late = late or self.late_words()
         self.end_of_declaration()
-        return [Variable(place, name, spec, initial, address, section) for place, name, address in names]
+        return [Variable(place, name, spec, initial, address or late, section) for place, name, address in names]
 
     def _one_address(self, names: list[tuple[Place, str, str]]) -> None:
         """Let several names stand with addresses only if each has one."""
@@ -95,9 +103,9 @@ class Declarations(Values):
 
     def end_of_declaration(self) -> None:
         """Take the `;`."""
-        if not self.taken(";"):
+        if not self.taken(";") and not self.end_by_comma():
             place = self.report.place(self.last.at + len(self.last.text))
-            if self.at("END_VAR", "END_STRUCT"):
+            if self.at("END_VAR", "END_STRUCT") or (self.at_end_of_section() and self.token.word.startswith("END")):
                 self.report.loose(place, f"';' is missing after {self.last.text!r}", "a declaration ends with ';'")
                 return
             if self.token.kind != "name":
@@ -119,15 +127,13 @@ class Declarations(Values):
         """Read `AT %IX0.0`, if it stands here."""
         if not self.taken("AT"):
             return ""
-        if self.token.kind != "address":
-            self.unexpected("an address such as %IX0.0")
-        return self.step().word
+        return self.step().word if self.token.kind == "address" else self.foreign_address()
 
     def type_spec(self) -> TypeSpec:
         """Read a type."""
         place = self.place()
-        if self.token.kind == "name":
-            self._foreign_type(place)
+        self._references(place)
+        self.foreign_type(place)
         if self.taken("ARRAY"):
             return self.array(place)
         if self.taken("STRUCT"):
@@ -138,17 +144,16 @@ class Declarations(Values):
         token = self.want_name("a type")
         if token.word in _TEXTS and self.at("[", "("):
             return Named(place, token.text, self.length())
+        self.foreign_behind_type(place, token.text)
         if self.at("("):
             return self.subrange(place, token.text)
         edge = self.step().word if self.at("R_EDGE", "F_EDGE") else ""
         return Named(place, token.text, None, edge)
 
-    def _foreign_type(self, place: Place) -> None:
+    def _references(self, place: Place) -> None:
         word = self.token.text
         if self.token.word == "REF_TO":
             fail(place, "REF_TO stands here", "references are not read", "pass the variable by VAR_IN_OUT", len(word))
-        if self.token.word in TYPES:
-            foreign(place, word, TYPES[self.token.word], len(word))
 
     def length(self) -> Expression:
         """Read the length of a STRING, in brackets."""
@@ -178,7 +183,7 @@ class Declarations(Values):
         names = []
         while not self.at(")"):
             token = self.want_name("a name of the enumeration")
-            names.append((self.place(token), token.text, self.expression() if self.taken(":=") else None))
+            names.append((self.place(token), token.text, self.expression() if self.first_value_mark() else None))
             if not self.taken(","):
                 break
         self.want(")", "or ','")
@@ -190,11 +195,16 @@ class Declarations(Values):
 
     def array(self, place: Place) -> ArrayOf:
         """Read an ARRAY after its first word."""
-        self.want("[")
+        closing = self.opening()
         ranges = [self.range()]
         while self.taken(","):
             ranges.append(self.range())
-        self.want("]")
+        self.want(closing)
+        while self.at("["):
+            self.say("one more '['", "write [0..1, 0..2]")
+            self.step()
+            ranges.append(self.range())
+            self.want("]")
         self.want("OF")
         return ArrayOf(place, tuple(ranges), self.deeper(self.type_spec))
 
@@ -203,12 +213,13 @@ class Declarations(Values):
         if self.taken("*"):
             place = self.place(self.last)
             return Literal(place, -OPEN_END, None, "*"), Literal(place, OPEN_END, None, "*")
-        low = self.binary(6)
-        self.want("..")
-        return low, self.binary(6)
+        return self.bound_pair()
 
     def structure(self, place: Place) -> Structure:
         """Read a STRUCT after its first word."""
+        if self.at("{"):
+            self.pass_group("{", "}")
+            foreign(place, "braces around fields", "write STRUCT ... END_STRUCT", 6)
         fields: list[Variable] = []
         while self.token.kind != "end" and not self.at("END_STRUCT", "END_TYPE", *ENDS):
             row = self.guarded(lambda: self.deeper(lambda: self.declaration(_FIELD)), "END_STRUCT", "END_TYPE", *ENDS)
@@ -223,9 +234,12 @@ class Declarations(Values):
         """Read a TYPE block after its first word."""
         found: list[TypeName] = []
         while self.token.kind != "end" and not self.at("END_TYPE", *ENDS):
+            start = self.position
             row = self.guarded(self.type_name, "END_TYPE", *ENDS)
             if row is not None:
                 found.append(row)
+            else:
+                self.lost(start)
         self.want("END_TYPE")
         self.taken(";")
         return found
@@ -233,11 +247,21 @@ class Declarations(Values):
     def type_name(self) -> TypeName:
         """Read one row of a TYPE block."""
         token = self.want_name("the name of a type")
-        self.want(":", "after the name")
+        if self.at("EXTENDS") and self.ahead().kind == "name":
+            self.say("EXTENDS (object orientation)", "write all fields, or a field of that type")
+            self.step()
+            self.step()
+        if self.at("=", "STRUCT"):
+            mend = f"write {token.text} : TYPE"
+            self.report.error(self.place(), "':' is missing after the name of a type", mend=mend)
+            self.taken("=")
+        else:
+            self.want(":", "after the name")
         spec = self.type_spec()
         initial = self.initial() if self.taken(":=") else None
         if not self.taken(";"):
-            if not isinstance(spec, Structure):
+            if not isinstance(spec, Structure) and not self.at("END_TYPE"):
                 self.unexpected("';'")
-            self.report.loose(self.report.place(self.last.at), "no ';' stands after END_STRUCT", "write ';'", 10)
+            place = self.report.place(self.last.at)
+            self.report.loose(place, f"no ';' stands after {self.last.text}", "write ';'", len(self.last.text))
         return TypeName(self.place(token), token.text, spec, initial)

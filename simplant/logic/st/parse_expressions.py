@@ -9,9 +9,9 @@ from typing import Final
 from simplant.errors import ProgramError
 from simplant.logic.st.bases import BASES
 from simplant.logic.st.cursor import KEYWORDS, Cursor
-from simplant.logic.st.foreign import OPERATORS, foreign
+from simplant.logic.st.foreign import MEANT, OPERATORS, foreign, habit
 from simplant.logic.st.literals import read_literal
-from simplant.logic.st.report import fail
+from simplant.logic.st.report import Fault, fail
 from simplant.logic.st.tokens import Token
 from simplant.logic.st.tree import (
     Access,
@@ -43,7 +43,7 @@ class Expressions(Cursor):
     def expression(self) -> Expression:
         """Read an expression."""
         found = self.deeper(lambda: self.binary(1))
-        if self.token.word in OPERATORS and "\n" not in self.report.text[self.last.at : self.token.at]:
+        if self.token.word in OPERATORS and self.same_line(self.last, self.token):
             foreign(self.place(), self.token.text, OPERATORS[self.token.word], len(self.token.text))
         return found
 
@@ -52,7 +52,9 @@ class Expressions(Cursor):
         left, count = self.unary(), 0
         while (strength := self.strength()) >= least:
             token = self.step()
-            word = "AND" if token.text == "&" else token.word
+            word = MEANT.get(token.word, "AND" if token.text == "&" else token.word)
+            if token.word in MEANT:
+                self.report.add(habit(self.place(token), token.text, OPERATORS[token.word], len(token.text)))
             left = Infix(self.place(token), word, left, self.binary(strength + 1))
             count += 1
             if count > _LONGEST * (8 if word in ("AND", "OR", "XOR") else 1):
@@ -61,7 +63,14 @@ class Expressions(Cursor):
 
     def strength(self) -> int:
         """Give how tightly the operator here binds, 0 if none stands here."""
-        return _STRENGTH.get(self.token.word, 0) if self.token.kind in ("name", "mark") else 0
+        word = self.token.word
+        if word in MEANT and not self.same_line(self.last, self.token):
+            return 0
+        return _STRENGTH.get(MEANT.get(word, word), 0) if self.token.kind in ("name", "mark") else 0
+
+    def same_line(self, first: Token, second: Token) -> bool:
+        """Say whether two tokens stand on one line."""
+        return "\n" not in self.report.text[first.at : second.at]
 
     def unary(self) -> Expression:
         """Read an operand with what stands before it."""
@@ -88,18 +97,25 @@ class Expressions(Cursor):
         if self.taken("TRUE", "FALSE"):
             return Literal(place, token.word == "TRUE", BOOL, token.text)
         if self.taken("("):
-            inside = self.expression()
-            self.want(")")
-            self._cast(inside, token)
-            return inside
+            return self._in_parentheses(token)
         if token.kind == "name" and token.word in _IN_FUNCTION_FORM and self.ahead().text == "(":
             self.step()
             return Call(place, Access(place, token.word), self.arguments())
         if token.kind == "address" or (token.kind == "name" and token.word not in KEYWORDS):
             access = self.access()
             return Call(place, access, self.arguments()) if self.at("(") else access
+        if self.at("{"):
+            foreign(place, "braces around values", "write [ ] for an array, ( ) for a structure")
         self.unexpected("a value")
         raise AssertionError("unreachable: the line above fails")
+
+    def _in_parentheses(self, opening: Token) -> Expression:
+        inside = self.expression()
+        if self.at(","):
+            foreign(self.place(opening), "several values in parentheses", "write [value, value] for an array")
+        self.want(")")
+        self._cast(inside, opening)
+        return inside
 
     def _half_literal(self, token: Token) -> None:
         """Name `1.` and `'it''s'`: what stands right behind a literal and belongs to it elsewhere."""
@@ -134,6 +150,8 @@ class Expressions(Cursor):
         """Read a variable with what selects a part of it."""
         self.unqualified()
         token = self.step()
+        if token.text.upper() in self.report.broken and not token.text.isascii():
+            raise Fault(self.report.broken[token.text.upper()])
         if not token.text.isascii():
             fail(self.place(token), f"{token.text!r} is no name", "names are of the letters A to Z, digits and _")
         selectors: list[Selector] = []
@@ -173,7 +191,10 @@ class Expressions(Cursor):
         found: list[Argument] = []
         while not self.at(")"):
             found.append(self.argument())
-            if not self.taken(","):
+            if self.at(";") and self.ahead().kind == "name" and self.ahead(2).text in (":=", "=>"):
+                self.report.add(habit(self.place(), "';' between arguments", "write ',' instead"))
+                self.step()
+            elif not self.taken(","):
                 break
         self.want(")", "or ','")
         return tuple(found)
@@ -184,8 +205,10 @@ class Expressions(Cursor):
         inverted = self.at("NOT") and self.ahead(2).text == "=>"
         if inverted:
             self.step()
-        if self.token.kind == "name" and self.ahead().text in (":=", "=>"):
+        if self.token.kind == "name" and self.ahead().text in (":=", "=>", ":"):
             name = self.step().text
+            if self.at(":"):
+                self.report.add(habit(self.place(), "':' before the value of an argument", "write := instead"))
             if self.step().text == "=>":
                 empty = self.at(",", ")")
                 return Argument(place, name, target=None if empty else self.target(), inverted=inverted)

@@ -74,12 +74,15 @@ class Report:
         name: of the file, for places.
         text: the whole source.
         strict: what the standard disallows is an error, not a warning.
+        mistakes: what was found.
+        broken: what is wrong with the declaration of a name, in capitals; whoever meets the name tells nothing else.
     """
 
     name: str
     text: str
     strict: bool = False
     mistakes: list[Mistake] = field(default_factory=list)
+    broken: dict[str, Mistake] = field(default_factory=dict)
     _starts: list[int] = field(init=False)
     _seen: set[tuple[Place, str]] = field(init=False, default_factory=set)
 
@@ -103,6 +106,11 @@ class Report:
         if key not in self._seen:
             self._seen.add(key)
             self.mistakes.append(mistake)
+
+    def breaks(self, *names: str) -> None:
+        """Note that the last mistake took away what declares these names."""
+        for name in names:
+            self.broken.setdefault(name.upper(), self.mistakes[-1])
 
     def guarded(self, do: Callable[_P, _T], *given: _P.args, **named: _P.kwargs) -> _T | None:
         """Do something; a mistake is noted and costs just that."""

@@ -10,9 +10,9 @@ from simplant.expr import Binary, Checked, Const, Element, Expr, Function, Op, R
 from simplant.logic.core import Assign, Core, Origin, Routine
 from simplant.logic.st.adapt import IndexCheck, Val
 from simplant.logic.st.addresses import canonical
-from simplant.logic.st.foreign import VARIABLES, foreign
+from simplant.logic.st.foreign import ADDRESS, VARIABLES, foreign
 from simplant.logic.st.operators import kind_of
-from simplant.logic.st.report import fail
+from simplant.logic.st.report import Fault, fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
 from simplant.logic.st.spot import Spot
 from simplant.logic.st.tree import Access, Expression, Field, Index, Part
@@ -20,6 +20,7 @@ from simplant.logic.st.types import Array, Scalar, elementary, field_names, fiel
 from simplant.values import BOOL, BYTE, DINT, DWORD, LWORD, WORD, Kind
 
 SIZES: Final = {"X": (BOOL, 1), "B": (BYTE, 8), "W": (WORD, 16), "D": (DWORD, 32), "L": (LWORD, 64)}
+_DIRECTIONS: Final = {"E": "I", "A": "Q", "D": "M"}
 
 
 class Routines(Protocol):
@@ -127,6 +128,9 @@ class Spots:
         if node.name[0] == "%":
             return located(self.frame, node)
         unit = self.frame.names.units.get(node.name.upper())
+        if unit is not None and unit is self.frame.unit:
+            what = f"the FUNCTION {unit.tree.name} has no type, so it gives nothing back"
+            fail(node.place, what, mend=f"write FUNCTION {unit.tree.name} : INT", length=len(node.name))
         if unit is not None:
             what, length = f"{unit.tree.name} is a {unit.tree.kind}, no variable", len(node.name)
             fail(
@@ -135,6 +139,17 @@ class Spots:
         inside = node.selectors[0] if node.selectors else None
         if isinstance(inside, Field) and inside.name.upper() in self.frame.names.globals:
             foreign(node.place, f"{node.name}. before a global", f"write {inside.name} instead", len(node.name))
+        broken = self.report.broken.get(node.name.upper())
+        if broken is not None:
+            raise Fault(broken)
+        if ADDRESS.fullmatch(node.name):
+            instead = f"write %{_DIRECTIONS.get(node.name[0].upper(), node.name[0].upper())}{node.name[1:].upper()}"
+            foreign(
+                node.place,
+                f"the address {node.name} without %",
+                f"{instead} ..., or declare a variable",
+                len(node.name),
+            )
         if node.name.upper() in VARIABLES:
             foreign(node.place, node.name, VARIABLES[node.name.upper()], len(node.name))
         fail(node.place, f"{node.name!r} is not declared", mend=self.frame.close_to(node.name), length=len(node.name))

@@ -145,7 +145,7 @@ class Statements(Instances):
                 self.before = outer
                 return [Branch(tuple(built), (*inside, *rest), origin)]
             self.before += first
-            if isinstance(condition, Literal):
+            if isinstance(condition, Literal) and condition.text:
                 self.report.warn(
                     condition.place, f"the condition is always {condition.text}", length=len(condition.text)
                 )

@@ -1,17 +1,18 @@
 """Words, literals and marks of a Structured Text source; comments and pragmas are passed over.
 
-What a literal means is literals.py. Rule: every token knows where it stands, and what is no token of the standard
-is named, together with what to write instead where it is a habit of other languages.
+What a literal means is literals.py; letters and numbers of other languages are strange.py. Rule: every token knows
+where it stands; what is no token of the standard is named, and what is meant stands in its place.
 """
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 from simplant.logic.st.foreign import MARKS, habit
 from simplant.logic.st.report import Report
+from simplant.logic.st.strange import address, comment, prefixed, strange
 
+_LETTERS: Final = "".join(mark for mark in MARKS if not mark.isascii())
 _NAME: Final = r"[^\W\d]\w*"
 _TIME: Final = r"(?:T|TIME|LT|LTIME)\#[+-]?\.?\d(?:\w|\.(?=\d))*"
 _CLOCK: Final = r"\d+:\d+(?::\d[\d_]*(?:\.\d+)?)?"
@@ -24,12 +25,17 @@ _TOKEN: Final = re.compile(
     |(?P<pragma>\{{)
     |(?P<comment>\(\*|/\*)
     |(?P<address>%[IQMiqm](?:\*|[XBWDLxbwdl]?\d+(?:\.\d+)*)|%[XBWDLxbwdl]\d+)
+    |(?P<elsewhere>%[A-Za-z]{{1,3}}\d+(?:\.\w+)*)
     |(?P<literal>(?i:{_TIME}|{_DATE}{_STAMP})
         |{_NAME}\#[+-]?(?:{_NUMBER})|(?i:W?STRING|CHAR|WCHAR)\#(?:{_TEXT})|{_NAME}\#{_NAME}|{_NUMBER}|{_TEXT})
     |(?P<name>{_NAME})
-    |(?P<mark>:=|=>|<>|<=|>=|\*\*|\.\.|==|!=|&&|\|\||[-+*/]=|[-+*/&=<>()\[\],;:.^@!?\#|~%]))""",
+    |(?P<mark>:=|=>|<>|<=|>=|\*\*|\.\.|==|!=|&&|\|\||=<|><|<<|>>|->|[-+*/]=|[-+*/&=<>()\[\],;:.^@!?\#|~%}}{_LETTERS}]))""",
     re.VERBOSE,
 )
+_NAMED: Final = re.compile(r'#[^\W\d]|#"')
+_BEFORE_NAMES: Final = (".", ":", "FUNCTION_BLOCK", "FUNCTION", "PROGRAM", "TYPE", "DATA_BLOCK", "ORGANIZATION_BLOCK")
+_BEHIND_NAMES: Final = re.compile(r"\s*(?:\{[^}]*\}\s*)?(?::|\(|\[|\.\D)")
+_BEFORE_BRACES: Final = (")", ":", ":=", "=", "STRUCT", "ELSE", "DO", "THEN", "OF")
 _BRACE: Final = re.compile(r"[{}]")
 _SPACE: Final = re.compile(r"[\s\ufeff]+")
 _CLOSING: Final = {"(*": "*)", "/*": "*/"}
@@ -47,31 +53,100 @@ class Token:
 
 def split(report: Report) -> list[Token]:
     """Give the tokens of a source, the end mark last; what cannot be read is reported and left out."""
-    tokens = list(_tokens(report))
+    tokens = _Splitting(report).tokens()
     tokens.append(Token("end", "", "", len(report.text.rstrip())))
     return tokens
 
 
-def _tokens(report: Report) -> Iterator[Token]:
-    text, at = report.text, 0
-    while at < len(text):
-        match = _TOKEN.match(text, at)
-        if match is None:
-            at = _unknown(report, _after_space(text, at))
-            continue
-        kind = match.lastgroup or ""
-        found, start = match[kind], match.start(kind)
-        if kind in ("comment", "pragma"):
-            at = _after_comment(report, start, found) if kind == "comment" else _after_pragma(report, start)
-            continue
-        at = match.end()
-        if kind == "space":
-            continue
-        if found in MARKS and kind == "mark":
-            instead = MARKS[found]
-            report.add(habit(report.place(start), repr(found), f"write {instead} instead", len(found)))
-            found, kind = instead, "name" if instead.isalpha() else "mark"
-        yield Token(kind, found, found.upper(), start)
+@dataclass(slots=True)
+class _Splitting:
+    """One source; `quoted` are the names that stood in quotes."""
+
+    report: Report
+    found: list[Token] = field(default_factory=list)
+    quoted: set[str] = field(default_factory=set)
+    hashed: bool = False
+
+    def tokens(self) -> list[Token]:
+        """Give the tokens."""
+        text, at = self.report.text, 0
+        while at < len(text):
+            match = _TOKEN.match(text, at)
+            if match is None:
+                at = self._strange(_after_space(text, at))
+                continue
+            kind = match.lastgroup or ""
+            at = self._one(kind, match[kind], match.start(kind), match.end())
+        return self.found
+
+    def _one(self, kind: str, text: str, start: int, end: int) -> int:
+        """Take what begins at `start`; give where to go on."""
+        match kind:
+            case "space":
+                return end
+            case "comment":
+                return _after_comment(self.report, start, text)
+            case "pragma":
+                return self._brace(start)
+            case "literal":
+                kind, text = self._literal(text, start, end)
+            case "elsewhere":
+                kind, text = "address", address(self.report, start, text)
+            case "mark":
+                if text[0] in "#-" and (after := self._mark(text, start)):
+                    return after
+                kind, text = self._known(text, start)
+            case _:
+                pass
+        self.found.append(Token(kind, text, text.upper(), start))
+        return end
+
+    def _strange(self, at: int) -> int:
+        kind, text, end = strange(self.report, at)
+        if kind:
+            self.found.append(Token(kind, text, text.upper(), at))
+        return end
+
+    def _known(self, text: str, start: int) -> tuple[str, str]:
+        """Give the standard's mark for one of another language."""
+        if text not in MARKS:
+            return "mark", text
+        instead = MARKS[text]
+        self.report.add(habit(self.report.place(start), repr(text), f"write {instead} instead", len(text)))
+        return "name" if instead.isalpha() else "mark", instead
+
+    def _mark(self, text: str, start: int) -> int:
+        """Pass over a line that is a comment elsewhere, and over a # before a name; 0 if it is neither."""
+        after = comment(self.report, start)
+        if after or text != "#" or not _NAMED.match(self.report.text, start):
+            return after
+        if not self.hashed:
+            self.report.add(habit(self.report.place(start), "'#' before a name", "leave it out"))
+        self.hashed = True
+        return start + 1
+
+    def _literal(self, text: str, start: int, end: int) -> tuple[str, str]:
+        """Give a literal, or the name that stands in quotes where only a name can stand."""
+        if text[0] != '"':
+            return "literal", prefixed(self.report, start, text)
+        before = self.found[-1].word if self.found else ""
+        named = before in _BEFORE_NAMES or self.report.text[start - 1 : start] == "#"
+        if text not in self.quoted and not named and not _BEHIND_NAMES.match(self.report.text, end):
+            return "literal", text
+        name = re.sub(r"\W", "_", text[1:-1]) or "_"
+        if text not in self.quoted:
+            self.report.add(habit(self.report.place(start), f"the name {text} in quotes", f"write {name}", len(text)))
+        self.quoted.add(text)
+        return "name", name
+
+    def _brace(self, start: int) -> int:
+        """Pass over a pragma; what stands in braces behind these is no pragma, but a list or statements."""
+        end = _after_pragma(self.report, start)
+        inside = self.report.text[start:end]
+        if self.found and self.found[-1].word in _BEFORE_BRACES and ("," in inside or ";" in inside):
+            self.found.append(Token("mark", "{", "{", start))
+            return start + 1
+        return end
 
 
 def _after_space(text: str, at: int) -> int:
@@ -109,21 +184,3 @@ def _after_pragma(report: Report, at: int) -> int:
         return first + 1
     report.error(report.place(at), "a pragma is not closed", mend="end it with }")
     return len(report.text)
-
-
-def _unknown(report: Report, at: int) -> int:
-    """Report a letter that begins no token; give where to go on."""
-    letter, place = report.text[at], report.place(at)
-    if letter in "'\"":
-        end = report.text.find("\n", at)
-        end = len(report.text) if end < 0 else end
-        report.error(place, "a text is not closed on its line", mend=f"end it with {letter}", length=end - at)
-        return end
-    if letter.isdigit():
-        word = re.match(r"[\w#.]+", report.text[at:])
-        assert word is not None, "a digit stands here"
-        mend = f"write 16#{word[0][2:]}" if word[0][:2] in ("0x", "0X") else "a name begins with a letter"
-        report.error(place, f"{word[0]!r} is no number", mend=mend, length=word.end())
-        return at + word.end()
-    report.error(place, f"{letter!r} stands here", "it is no letter of IEC 61131-3 outside comments and texts")
-    return at + 1

@@ -1,0 +1,211 @@
+"""Declarations as other languages write them: named, with what to write instead, and read.
+
+The standard's own are parse_declarations.py. Rule: a habit costs one message; the name is declared all the same where
+it is clear what is meant, and else nothing more is told of it.
+"""
+
+from typing import Final
+
+from simplant.errors import Place
+from simplant.logic.st.bases import BASES
+from simplant.logic.st.cursor import ENDS, KEYWORDS
+from simplant.logic.st.foreign import ADDRESS, SECTIONS, TYPES, foreign
+from simplant.logic.st.parse_initial import Values
+from simplant.logic.st.report import fail
+from simplant.logic.st.tokens import Token
+from simplant.logic.st.tree import Expression, Literal
+
+_STATEMENTS: Final = ("IF", "CASE", "FOR", "WHILE", "REPEAT")
+_SPACED: Final = ("INPUT", "OUTPUT", "IN_OUT", "INOUT", "TEMP", "GLOBAL", "EXTERNAL")
+
+
+class Rows(Values):
+    """Recursive descent over what looks like a declaration."""
+
+    # sections
+
+    def foreign_section(self) -> bool:
+        """Say whether a section begins here by a word of elsewhere."""
+        return self.token.kind == "name" and self.token.word in SECTIONS and self.ahead().text not in (":=", "(", ".")
+
+    def section_words(self) -> tuple[str, Token]:
+        """Take the word of a section, and what stands elsewhere in it; give it and where it stands."""
+        opened = self.step()
+        word = SECTIONS.get(opened.word, opened.word)
+        if opened.word in SECTIONS:
+            self.say(repr(opened.text), f"write {word} instead", opened)
+        if word == "VAR" and self.at(*_SPACED) and self.ahead().kind == "name":
+            second = self.step()
+            word = {"INOUT": "VAR_IN_OUT"}.get(second.word, f"VAR_{second.word}")
+            self.say(f"{opened.text} {second.text}", f"write {word} instead", opened)
+        if self.at(":"):
+            self.say("':' behind the word of a section", "leave it out")
+            self.step()
+        return word, opened
+
+    def ends_section(self) -> bool:
+        """Take END_VAR, or what means it elsewhere."""
+        if self.taken("END_VAR"):
+            return True
+        if not self.at_end_of_section() or self.at(*ENDS):
+            return False
+        token = self.step()
+        text = f"{token.text} {self.step().text}" if token.word == "END" and self.at("VAR") else token.text
+        self.say(repr(text), "write END_VAR instead", token, len(text))
+        return True
+
+    def at_end_of_section(self) -> bool:
+        """Say whether a section ends here."""
+        following = self.ahead().text
+        if self.token.kind != "name" or following in (":", ",") or self.at("AT"):
+            return False
+        if self.at("END_VAR", *ENDS):
+            return True
+        return self.token.word.startswith("END") and (self.token.word != "END" or self.ahead().word == "VAR")
+
+    def statement_begins(self) -> bool:
+        """Say whether statements begin inside a section that nobody closes."""
+        following = self.ahead().text
+        begins = self.token.kind == "name" and (
+            following in (":=", "(", ".", "[") or (self.at(*_STATEMENTS) and following != ":")
+        )
+        return begins and not self._closed_later()
+
+    def _closed_later(self) -> bool:
+        for token in self.tokens[self.position :]:
+            if token.word in ("END_VAR", "END_CONST") and token.kind == "name":
+                return True
+            if token.kind == "name" and token.word in ("VAR", "END_PROGRAM", "END_FUNCTION", "END_FUNCTION_BLOCK"):
+                return False
+        return False
+
+    # rows
+
+    def lost(self, start: int) -> None:
+        """Note the names that a row would have declared: nothing more is told of them."""
+        names = []
+        for token in self.tokens[start : max(self.position, start + 1)]:
+            if token.text in (":", ":=", "=", ";") or (token.kind != "name" and token.text not in (",", "-")):
+                break
+            names.append(token.text)
+        self.report.breaks(*(n for n in names if n.upper() not in KEYWORDS and n != ","))
+
+    def foreign_names(self, name: str) -> None:
+        """Name what stands elsewhere between a name and its type."""
+        token, place = self.token, self.place()
+        if self.at("AS"):
+            self.say("AS", "write : instead")
+        elif self.at("=") or self.at(":="):
+            fail(place, f"{name} has no type", mend=f"write {name} : INT := 0", length=len(token.text))
+        elif self.at("["):
+            foreign(place, "'[' behind a name", f"write {name} : ARRAY[0..9] OF INT")
+        elif self.at("-"):
+            foreign(place, f"'-' in the name {name}-{self.ahead().text}", f"write {name}_{self.ahead().text}")
+        elif token.kind == "name" and self.same_line(self.last, token) and name.upper() in BASES:
+            foreign(self.place(self.last), f"the type {name} before a name", f"write {token.text} : {name};", len(name))
+        elif token.kind == "name" and self.same_line(self.last, token):
+            self.step()
+            what, mend = f"{name} {token.text} is two words", f"write {name}_{token.text}"
+            fail(place, what, "a name has no blanks", mend, len(token.text))
+
+    def colon(self, name: str) -> None:
+        """Take the `:` behind a name."""
+        if not self.taken(":"):
+            self.foreign_names(name)
+            if not self.taken("AS"):
+                self.want(":", "after the name")
+
+    def first_value_mark(self) -> bool:
+        """Take the `:=` of a first value, or a `=`."""
+        if self.at("="):
+            self.say("'=' before a first value", "write := instead")
+        return self.taken(":=", "=")
+
+    def late_words(self) -> str:
+        """Take what stands behind a type elsewhere; give an address."""
+        if self.at("RETAIN", "CONSTANT", "PERSISTENT"):
+            self.say(f"{self.token.text} behind a type", f"write VAR {self.token.word}")
+            self.step()
+        if self.at("AT") and self.ahead().kind == "address":
+            self.say("an address behind the type", f"write name AT {self.ahead().text} : TYPE")
+            self.step()
+            return self.step().word
+        return ""
+
+    def end_by_comma(self) -> bool:
+        """Take a `,` where a declaration ends."""
+        if not (self.at(",") and self.ahead().kind == "name" and self.ahead(2).text == ":"):
+            return False
+        self.say("',' between declarations", "write ';' instead")
+        self.step()
+        return True
+
+    def foreign_address(self) -> str:
+        """Name what stands behind AT elsewhere: an address without %, another variable."""
+        token, place = self.token, self.place()
+        if token.kind == "name" and ADDRESS.fullmatch(token.text):
+            self.say(f"the address {token.text} without %", f"write %{token.word}")
+            while not self.at(":", ";"):
+                self.step()
+            return ""
+        if token.kind == "name":
+            instead = f"write the bit access {token.text}.%X0 where it is needed"
+            foreign(place, "AT with the name of a variable", instead, len(token.text))
+        self.unexpected("an address such as %IX0.0")
+        raise AssertionError("unreachable: the line above fails")
+
+    # types
+
+    def opening(self) -> str:
+        """Take the `[` of an ARRAY; give what closes it."""
+        if self.at("("):
+            self.say("'(' around the bounds of an array", "write [ ]")
+        elif not self.at("["):
+            self.unexpected("'['")
+        return "]" if self.step().text == "[" else ")"
+
+    def bound_pair(self) -> tuple[Expression, Expression]:
+        """Read `low..high` with what stands elsewhere for the two dots; a number alone is a length."""
+        place, low = self.place(), self.binary(6)
+        if self.at("TO", ":"):
+            self.say(f"{self.token.text!r} between bounds", "write .. instead")
+        elif self.at(".."):
+            if self.ahead().text == ".":
+                self.say("'...'", "write .. instead", length=3)
+                self.step()
+        elif self.at("]", ",", ")"):
+            if isinstance(low, Literal) and isinstance(low.value, int):
+                self.say(f"the length {low.text} of an array", f"write [0..{low.value - 1}]", self.last)
+                return Literal(place, 0, None, "0"), Literal(place, low.value - 1, None, str(low.value - 1))
+            fail(place, "an array has no two bounds", mend="write [low..high], for instance [0..9]")
+        if not self.taken("TO", ":", "."):
+            self.want("..")
+        return low, self.binary(6)
+
+    def foreign_type(self, place: Place) -> None:
+        """Name what begins a type elsewhere."""
+        word = self.token.text
+        if self.token.word in TYPES:
+            foreign(place, word, TYPES[self.token.word], len(word))
+        if self.at("CONSTANT") and self.ahead().kind == "name":
+            self.say("CONSTANT before a type", "write VAR CONSTANT")
+            self.step()
+        if self.at("^"):
+            foreign(place, "'^' before a type", TYPES["POINTER"])
+        if self.at("{"):
+            foreign(place, "braces around names", "write ( ) around the names of an enumeration")
+
+    def foreign_behind_type(self, place: Place, base: str) -> None:
+        """Name what stands behind the name of a type elsewhere."""
+        if self.at("["):
+            foreign(self.place(), f"'[' behind {base}", f"write ARRAY[0..9] OF {base}")
+        if self.at("^"):
+            foreign(place, f"{base}^", TYPES["POINTER"], len(base) + 1)
+        named = self.ahead().kind == "name" and self.ahead(2).text == ":="
+        if self.at("(") and base.upper() not in BASES and (named or self.ahead().kind == "literal"):
+            what = f"values in parentheses behind {base}"
+            self.say(what, f"write {base} := (name := value)")
+            self.pass_group("(", ")")
+
+
+__all__ = ["Rows"]
