@@ -11,6 +11,7 @@ from typing import Any
 from rich.console import Console
 from rich.text import Text
 
+from simplant.cli.numbers import a_time
 from simplant.errors import UsageError
 from simplant.files import write_bytes, write_text
 from simplant.report.choice import first_of, groups_of
@@ -18,7 +19,7 @@ from simplant.report.marks import lanes_of
 from simplant.report.png import png_of
 from simplant.report.shown import Shown, show_file
 from simplant.report.timing import Chart
-from simplant.timebase import duration, show
+from simplant.timebase import Ns, show
 
 LEAST, MOST = 400, 8000
 """Widths that can be drawn, pixels."""
@@ -31,8 +32,12 @@ def add_parser(commands: Any) -> None:
     parser.add_argument("--svg", metavar="FILE", help="write it as SVG, its text selectable")
     parser.add_argument("--png", metavar="FILE", help="write it as PNG (needs the extra: simplant[report])")
     parser.add_argument("--show", metavar="NAMES", help="what to draw, separated by commas (default: what moved)")
-    parser.add_argument("--from", dest="first", metavar="TIME", default="0s", help="begin of the window (default: 0s)")
-    parser.add_argument("--to", dest="last", metavar="TIME", help="end of the window (default: the end of the run)")
+    parser.add_argument(
+        "--from", dest="first", type=a_time, metavar="TIME", default="0s", help="begin of the window (default: 0s)"
+    )
+    parser.add_argument(
+        "--to", dest="last", type=a_time, metavar="TIME", help="end of the window (default: the end of the run)"
+    )
     parser.add_argument(
         "--width", metavar="PIXELS", type=int, default=1100, help="width of the picture (default: 1100)"
     )
@@ -58,8 +63,8 @@ def run(options: argparse.Namespace, console: Console) -> int:
 
 
 def _chart(shown: Shown, wanted: list[str] | None, options: argparse.Namespace) -> Chart:
-    first = duration(options.first)
-    last = min(duration(options.last), shown.ended) if options.last else shown.ended
+    first: Ns = options.first
+    last: Ns = shown.ended if options.last is None else min(options.last, shown.ended)
     if not 0 <= first < last:
         raise UsageError(
             f"there is nothing from {show(first)} to {show(last)}", f"the run ends at {show(shown.ended)}",

@@ -15,13 +15,14 @@ from rich.progress import track
 from rich.text import Text
 
 from simplant.cli.find import find_folder, scenario_files
+from simplant.cli.numbers import a_period
 from simplant.cli.views.parting import Parted, others_view, parted_json, parted_view, table_text
 from simplant.errors import UsageError
 from simplant.expr import Expr
 from simplant.rig.compared import Pair, conditions, on_rows, on_scenario, read_pair, shortest, story
 from simplant.rig.table import Row
 from simplant.scenario.read import read_scenario
-from simplant.timebase import Ns, duration
+from simplant.timebase import Ns
 
 
 def add_parser(commands: Any) -> None:
@@ -32,7 +33,7 @@ def add_parser(commands: Any) -> None:
     parser.add_argument("--scenarios", action="append", metavar="PATH", help="scenarios (the machine's own)")
     parser.add_argument("--random", type=int, default=50, metavar="N", help="so many random tables of inputs (50)")
     parser.add_argument("--seed", type=int, default=0, help="of the random inputs (0)")
-    parser.add_argument("--scan", default="10ms", help="scan period of files that give none (10ms)")
+    parser.add_argument("--scan", type=a_period, default="10ms", help="scan period of files that give none (10ms)")
     parser.add_argument(
         "--allow", action="append", default=[], metavar="EXPRESSION",
         help="they may differ while this holds of the new version",
@@ -52,7 +53,7 @@ def run(options: argparse.Namespace, console: Console) -> int:
     files = _scenarios(options.scenarios, pair)
     if not files and not options.random:
         raise UsageError("nothing is compared", "there is no scenario, and --random is 0", "leave --random out")
-    scan = duration(options.scan)
+    scan: Ns = options.scan
     parted, courses = _on_scenarios(pair, files, allowed, console, silent=options.json)
     parted += _on_random(pair, courses, options, scan, allowed, console)
     if options.json:

@@ -18,6 +18,7 @@ from rich.text import Text
 
 from simplant.cli.covering import add_coverage, check_coverage, coverage_json, tell_coverage
 from simplant.cli.find import find_machine, find_points, find_scenario
+from simplant.cli.numbers import a_time
 from simplant.cli.progress import progress
 from simplant.cli.views.alarms import alarms_view
 from simplant.cli.views.as_json import as_json
@@ -37,7 +38,7 @@ from simplant.scenario.recorder import Recorder
 from simplant.scenario.table import write_table
 from simplant.scenario.vcd import write_vcd
 from simplant.scenario.write import write_scenario
-from simplant.timebase import Ns, duration, ms, show
+from simplant.timebase import Ns, ms, show
 
 SLICE: Final = ms(50)
 """How far a run in real time goes between two looks at the clock."""
@@ -48,7 +49,9 @@ def add_parser(commands: Any) -> None:
     parser = commands.add_parser("dryrun", help="run a machine's program against its modelled plant")
     parser.add_argument("machine", help="folder of the machine, or its name under programs/")
     parser.add_argument("--scenario", metavar="NAME", help="scenario by name or file (default: the machine's own)")
-    parser.add_argument("--for", dest="length", metavar="TIME", help="machine time to run, for instance 10m")
+    parser.add_argument(
+        "--for", dest="length", type=a_time, metavar="TIME", help="machine time to run, for instance 10m"
+    )
     parser.add_argument("--seed", type=int, help="seed of all chance in the run")
     parser.add_argument(
         "--every-scan", action="store_true", help="run every scan; the trace is the same, it only takes longer"
@@ -92,8 +95,8 @@ def run(options: argparse.Namespace, console: Console) -> int:
 
 def _scenario(machine: Machine, options: argparse.Namespace) -> Scenario:
     scenario = find_scenario(machine, options.scenario)
-    if options.length:
-        scenario = replace(scenario, length=duration(options.length))
+    if options.length is not None:
+        scenario = replace(scenario, length=options.length)
     return scenario if options.seed is None else replace(scenario, seed=options.seed)
 
 

@@ -19,7 +19,7 @@ from rich.text import Text
 from simplant.campaign.campaign import Campaign
 from simplant.campaign.stories import StoryFacts, finds_in, gathered, share, story_cases, tell
 from simplant.cli.find import find_machine
-from simplant.cli.numbers import at_least_one
+from simplant.cli.numbers import a_time, at_least_one
 from simplant.cli.progress import add_campaign_options, bar, progress, store_of
 from simplant.cli.views.story import story_view
 from simplant.fuzz.decode import Decoder
@@ -32,7 +32,7 @@ from simplant.rig.machine import Machine
 from simplant.rig.outcome import run_scenario
 from simplant.rules import Verdict
 from simplant.scenario.model import Scenario
-from simplant.timebase import Ns, duration
+from simplant.timebase import Ns
 
 CLOSEST: Final = 3
 """How many of the closest margins are told."""
@@ -63,7 +63,7 @@ def add_parser(commands: Any) -> None:
     )
     parser.add_argument("--seed", type=int, default=1, help="of the stories (default 1)")
     parser.add_argument(
-        "--for", dest="length", metavar="TIME", help="machine time of each (default: the machine's own)"
+        "--for", dest="length", type=a_time, metavar="TIME", help="machine time of each (default: the machine's own)"
     )
     parser.add_argument("--nominal", action="store_true", help="leave all parameters as they are, tolerances aside")
     parser.add_argument("--finds", type=at_least_one, default=1, help="go on until so many different finds (default 1)")
@@ -80,8 +80,7 @@ def add_parser(commands: Any) -> None:
 def run(options: argparse.Namespace, console: Console) -> int:
     """Do it."""
     machine = find_machine(options.machine)
-    length = duration(options.length) if options.length else None
-    decoder = Decoder(machine, length=length, nominal=options.nominal)
+    decoder = Decoder(machine, length=options.length, nominal=options.nominal)
     seen = Seen()
     facts: list[StoryFacts] = []
     if options.even:

@@ -16,6 +16,7 @@ from rich.text import Text
 
 from simplant.blocks import BLOCKS
 from simplant.cli.find import find_machine, find_scenario
+from simplant.cli.numbers import a_time
 from simplant.cli.views.rungs import heavy_for, rows_of, rung_text
 from simplant.errors import UsageError, nearest
 from simplant.files import shown, write_text
@@ -31,7 +32,7 @@ from simplant.logic.st.project import read_project
 from simplant.report.ladder_picture import Shown, ladder_picture
 from simplant.rig.machine import Machine
 from simplant.rig.scans import scans_at
-from simplant.timebase import Ns, duration, show
+from simplant.timebase import Ns, show
 from simplant.values import show_value
 
 _NOTHING: Final = Drawing((), {})
@@ -81,7 +82,9 @@ def add_parser(commands: Any) -> None:
     parser.add_argument(
         "source", metavar="MACHINE_OR_FILE", help="a machine whose logic is ladder, or a file with rungs"
     )
-    parser.add_argument("--at", metavar="TIME", help="show the power of the scan at this instant, for instance 3.42s")
+    parser.add_argument(
+        "--at", type=a_time, metavar="TIME", help="show the power of the scan at this instant, for instance 3.42s"
+    )
     parser.add_argument("--scenario", metavar="NAME", help="scenario by name or file (default: the machine's own)")
     parser.add_argument("--rung", metavar="N|LABEL", help="only this rung: its number from 1, or its label")
     parser.add_argument("--unit", metavar="NAME", help="only this program or function block")
@@ -118,7 +121,7 @@ def _looked_at(options: argparse.Namespace) -> tuple[str, list[_Shown]]:
     """Give what is shown, and all its rungs."""
     path = Path(options.source)
     if path.suffix.lower() in READERS:
-        if options.at:
+        if options.at is not None:
             raise UsageError("--at looks at a scan of a machine", f"{path} is a file", "name the machine's folder")
         written = read_project(path).written
         ladders = {unit.name: normal(unit.body) for unit in written.units if isinstance(unit.body, Ladder)}
@@ -130,7 +133,7 @@ def _looked_at(options: argparse.Namespace) -> tuple[str, list[_Shown]]:
         raise UsageError(f"the program of {machine.name} is written in Python", "it has no rungs to draw", mend)
     name = program.project.report.name
     flow = Flow(program)
-    if not options.at:
+    if options.at is None:
         return name, _all(flow.ladders, {}, name)
     flows, instant = _flows(machine, flow, options)
     return f"{name}, scan at {show(instant)}", _all(flow.ladders, flows, name)
@@ -139,7 +142,7 @@ def _looked_at(options: argparse.Namespace) -> tuple[str, list[_Shown]]:
 def _flows(machine: Machine, flow: Flow, options: argparse.Namespace) -> tuple[dict[str, list[RungFlow]], Ns]:
     """Give what each rung did in the scan that is looked at, and its instant."""
     scenario = find_scenario(machine, options.scenario)
-    seen = scans_at(machine, scenario, duration(options.at))
+    seen = scans_at(machine, scenario, options.at)
     flows: dict[str, list[RungFlow]] = {}
     for task, (real, scan) in seen.items():
         for unit, rungs in flow.of(task, real, scan).items():

@@ -18,6 +18,7 @@ from rich.console import Console
 from rich.text import Text
 
 from simplant.campaign import Axis, Span, Sweep, cuts, periods, phases, sweep
+from simplant.cli.numbers import a_time
 from simplant.cli.progress import progress
 from simplant.cli.views.sweep import sweep_view
 from simplant.errors import UsageError
@@ -45,7 +46,9 @@ def add_parser(commands: Any) -> None:
     parser.add_argument("--phase", action="store_true", help="let all that happens come later, through one scan period")
     parser.add_argument("--period", metavar="FROM..TO", help="vary the scan period, for instance 5ms..50ms")
     parser.add_argument("--controller", metavar="NAME", default=MAIN, help="whose power or period (default: main)")
-    parser.add_argument("--for", dest="length", metavar="TIME", default="300ms", help="length of a cut (default 300ms)")
+    parser.add_argument(
+        "--for", dest="length", type=a_time, metavar="TIME", default="300ms", help="length of a cut (default 300ms)"
+    )
     parser.add_argument("--restart", choices=("warm", "cold"), help="after a cut (default: as the controller is set)")
     for name, metavar, kind, text in _HOW:
         parser.add_argument(name, metavar=metavar, type=kind, help=text)
@@ -74,7 +77,7 @@ def _axes(machine: Machine, scenario: Scenario, options: argparse.Namespace) -> 
     if options.cut_power:
         yield cuts(
             machine, scenario, controller=options.controller, supply=options.supply or "",
-            for_=duration(options.length), restart=options.restart, random=options.random or 0, seed=options.seed,
+            for_=options.length, restart=options.restart, random=options.random or 0, seed=options.seed,
         )  # fmt: skip
     if options.phase:
         yield phases(machine, scenario, steps=options.steps or 20)

@@ -11,11 +11,11 @@ from typing import Any
 from rich.console import Console
 from rich.text import Text
 
-from simplant.errors import UsageError
+from simplant.cli.numbers import a_period, a_time
 from simplant.files import write_text
 from simplant.rig.table import Bench, Column, Row, first_difference, look, run_table
 from simplant.rig.table_file import difference_text, read_bench, read_table, shown, write_table
-from simplant.timebase import Ns, duration
+from simplant.timebase import Ns
 from simplant.values import Value
 
 
@@ -25,8 +25,8 @@ def add_parser(commands: Any) -> None:
     parser.add_argument("file", help="what runs: a file of a program (.st, .ladder, .xml), or a machine's logic.py")
     parser.add_argument("--in", dest="inputs", help="table of inputs (CSV): time, then one column for each")
     parser.add_argument("--unit", help="which program, function block or function of the file")
-    parser.add_argument("--scan", default="10ms", help="scan period where the file gives none (10ms)")
-    parser.add_argument("--for", dest="length", help="how long (until the last row of the tables)")
+    parser.add_argument("--scan", type=a_period, default="10ms", help="scan period where the file gives none (10ms)")
+    parser.add_argument("--for", dest="length", type=a_time, help="how long (until the last row of the tables)")
     parser.add_argument("--out", help="file for the outputs; without it they are printed")
     parser.add_argument("--expect", help="table of what is expected (CSV)")
     parser.add_argument("--show", default="", help="variables to show instead of the outputs: a,b,instance.Q")
@@ -42,9 +42,9 @@ def run(options: argparse.Namespace, console: Console) -> int:
         Console(stderr=True, highlight=False, soft_wrap=True).print(Text(warning))
     rows = read_table(Path(options.inputs), bench) if options.inputs else []
     expected = read_table(Path(options.expect), bench) if options.expect else []
-    scan = _period(options.scan)
+    scan: Ns = options.scan
     last = max((r.time for r in (*rows, *expected)), default=Ns(0))
-    until = duration(options.length) if options.length else Ns(-(-last // scan) * scan)
+    until = Ns(-(-last // scan) * scan) if options.length is None else options.length
     columns = _chosen(options.show, bench)
     if not options.expect or options.out:
         _print(
@@ -54,13 +54,6 @@ def run(options: argparse.Namespace, console: Console) -> int:
             console,
         )
     return _compare(bench, rows, expected, scan, until, console) if options.expect else 0
-
-
-def _period(text: str) -> Ns:
-    period = duration(text)
-    if period <= 0:
-        raise UsageError("the scan period is 0", mend="write for instance --scan 10ms")
-    return period
 
 
 def _chosen(names: str, bench: Bench) -> list[Column]:

@@ -215,8 +215,6 @@ ARGUMENTS = {
     "Close in spelling: programs/comet_toss.",
     ("dryrun", "programs/comet_toss", "--scenario", "good_cals"): "comet_toss has no scenario 'good_cals'. "
     "Close in spelling: good_calls, good_tour.",
-    ("dryrun", "programs/comet_toss", "--for", "10"): "'10' is not a duration. Write a number with a unit "
-    '(ns us ms s m h d), for instance "1.5s".',
     ("dryrun", "programs/comet_toss", "--trace", "nowhere/x.trace"): "cannot be written. There is no folder nowhere. "
     "Make the folder first.",
     ("replay", "nowhere"): "there is no file or folder nowhere. Name scenario files or folders of them.",
@@ -227,6 +225,29 @@ ARGUMENTS = {
 def test_a_wrong_argument_is_told_exactly(arguments, copied, capsys):
     """What is asked for and is not there is answered with the nearest that is."""
     assert ARGUMENTS[arguments] in refused(capsys, *arguments)
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("dryrun", "m", "--for", "10"),
+        ("fuzz", "m", "--for", "10"),
+        ("sweep", "m", "--for", "10"),
+        ("chart", "m", "--from", "10"),
+        ("rungs", "m", "--at", "10"),
+        ("table", "f", "--scan", "10"),
+        ("compare", "a", "b", "--scan", "10"),
+    ],
+)
+def test_a_wrong_time_is_told_with_its_option(arguments, capsys):
+    """A time without a unit names the option it was given to, before anything is read."""
+    with pytest.raises(SystemExit) as ended:
+        main(arguments)
+    assert ended.value.code == 2
+    assert (
+        f"argument {arguments[-2]}: '10' is not a duration. Write a number with a unit (ns us ms s m h d), "
+        'for instance "1.5s".'
+    ) in capsys.readouterr().err
 
 
 FLIP = '''from simplant import Part
