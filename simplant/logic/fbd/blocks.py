@@ -16,6 +16,7 @@ from simplant.logic.fbd.measured import Measured
 from simplant.logic.fbd.order import ACTORS, Network
 from simplant.logic.fbd.tree import Block, Input, Output, Sink, Wire, inputs_of
 from simplant.logic.fbd.values import LONGEST
+from simplant.logic.ladder.fragment import access_of
 from simplant.logic.st.built import truth
 from simplant.logic.st.declared import Named
 from simplant.logic.st.report import fail
@@ -76,7 +77,7 @@ class Blocks(Measured):
         if power is not None:
             arguments.insert(0, Argument(node.place, "EN", power))
         self.measure(node)
-        self.out.append(Do(node.place, Call(node.place, Access(node.place, node.instance), tuple(arguments))))
+        self.out.append(Do(node.place, Call(node.place, access_of(node.instance, node.place), tuple(arguments))))
 
     def function(self, node: Block) -> None:
         """Lower the call of a function."""

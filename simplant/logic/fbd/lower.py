@@ -27,6 +27,7 @@ from simplant.logic.fbd.tree import (
     Source,
     Wire,
 )
+from simplant.logic.ladder.fragment import access_of
 from simplant.logic.ladder.lower import names_in
 from simplant.logic.ladder.tree import Action
 from simplant.logic.st.built import truth
@@ -68,8 +69,8 @@ def _names(graph: Graph) -> Iterator[str]:
                 yield from names_in(node.target)
             case Contact():
                 yield from names_in(node.operand)
-            case Block():
-                yield node.instance
+            case Block() if node.instance:
+                yield access_of(node.instance, node.place).name
             case _:
                 pass
 

@@ -1,15 +1,19 @@
 """A graph that gives one Boolean value and does nothing else: the condition of a transition, as an expression.
 
-Rule: what would have to keep or do something is refused; it belongs into the body.
+Where no coil or variable is drawn, its loose end is what is meant (IEC 61131-3, from memory: it meets the
+vertical line of the chart). Rule: what would have to keep or do something is refused; it belongs into the body.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from simplant.logic.fbd.lower import statements_of_graph
-from simplant.logic.fbd.tree import Coil, Graph, Sink, inputs_of
+from simplant.logic.fbd.tree import Block, Coil, Contact, Graph, Input, RightRail, Sink, Source, Wire, inputs_of
+from simplant.logic.ladder.tree import Action
 from simplant.logic.st.declared import Unit
 from simplant.logic.st.report import fail
-from simplant.logic.st.tree import Expression, Let
+from simplant.logic.st.tree import Access, Expression, Let
 
 
 def value_of(graph: Graph, name: str) -> Expression:
@@ -25,6 +29,8 @@ def value_of(graph: Graph, name: str) -> Expression:
     ends = [n for n in graph.nodes if isinstance(n, Sink | Coil) and str(n.target).upper() in (name.upper(), "")]
     if not ends and not name:
         ends = [n for n in graph.nodes if isinstance(n, Sink | Coil)]
+    if not ends:
+        graph, ends = _with_end(graph)
     if len(ends) != 1:
         fail(graph.place, f"{name or 'the condition'} is given a value {len(ends)} times", "once is wanted")
     known = {n.number: n for n in graph.nodes}
@@ -42,6 +48,23 @@ def value_of(graph: Graph, name: str) -> Expression:
         case _:
             what = "a condition is drawn that needs more than one expression"
             fail(ends[0].place, what, mend="do it in the body, and look at a variable here")
+
+
+def _with_end(graph: Graph) -> tuple[Graph, list[Sink | Coil]]:
+    """Give a graph a coil behind what reaches its right rail or, if it has none, behind the only loose end."""
+    power = [wire for n in graph.nodes if isinstance(n, RightRail) for wire in n.input.wires]
+    if not power:
+        read = {w.node for n in graph.nodes for pin in inputs_of(n) for w in pin.wires}
+        loose = [n for n in graph.nodes if n.number not in read]
+        power = [Wire(n.number) for n in loose if isinstance(n, Contact | Source)]
+        power += [Wire(n.number, out.name) for n in loose if isinstance(n, Block) for out in n.outputs
+                  if out.name.upper() != "ENO"]  # fmt: skip
+        power = power if len(power) == 1 else []
+    if not power:
+        return graph, []
+    number = 1 + max(n.number for n in graph.nodes)
+    end = Coil(number, graph.place, Action.PLAIN, Access(graph.place, "condition"), Input("", tuple(power)))
+    return replace(graph, nodes=(*graph.nodes, end)), [end]
 
 
 __all__ = ["value_of"]

@@ -7,6 +7,7 @@ drawn behind it could change before it is used, is kept in a hidden variable.
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 
 from simplant.errors import Place
 from simplant.logic.fbd.hidden import Hidden, conjunction, disjunction, negation
@@ -26,6 +27,7 @@ from simplant.logic.fbd.tree import (
     Wire,
     inputs_of,
 )
+from simplant.logic.ladder.fragment import access_of
 from simplant.logic.ladder.tree import Sense
 from simplant.logic.st.built import truth
 from simplant.logic.st.declared import Named, TypeSpec
@@ -72,7 +74,7 @@ class Values:
                 return {node.target.name.upper()}
             case Block():
                 anything = {"*"} if node.type.upper() in self.kinds.units or node.in_outs else set[str]()
-                return anything | ({node.instance.upper()} if node.instance else set())
+                return anything | ({access_of(node.instance, node.place).name.upper()} if node.instance else set())
             case _:
                 return set()
 
@@ -208,9 +210,15 @@ class Values:
         passed = next((p for p in node.in_outs if p.name.upper() == pin.upper()), None)
         if passed is not None:
             return self.variable(passed, node)
-        found = Access(place, node.instance, (Field(place, pin),))
+        found = self.field(node, pin, place)
         turned = any(out.negated for out in node.outputs if out.name == pin)
         return negation(found, place) if turned else found
+
+    @staticmethod
+    def field(node: Block, pin: str, place: Place) -> Access:
+        """Give an output of an instance, as a variable."""
+        instance = access_of(node.instance, place)
+        return replace(instance, selectors=(*instance.selectors, Field(place, pin)))
 
     def _before(self, wire: Wire, node: Block | Coil) -> Access:
         """Give the value of the scan before of an output that is not evaluated yet."""
@@ -243,7 +251,7 @@ class Values:
             case Sink():
                 return self.kinds.of(node.target)
             case Block() if node.instance and not self.is_enable(node, wire.pin):
-                return self.kinds.of(Access(node.place, node.instance, (Field(node.place, wire.pin),)))
+                return self.kinds.of(self.field(node, wire.pin, node.place))
             case Block() if not self.is_enable(node, wire.pin):
                 pins = [p for p in node.inputs if p.wires and p.name.upper() != "EN"]
                 specs = [self.spec_of(p.wires[0], seen | {wire}) for p in pins]

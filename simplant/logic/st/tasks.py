@@ -170,6 +170,8 @@ def _single(work: Work, lowering: Statements, value: object, place: Place) -> No
 
 def _program(project: Project, tree: ProgramInstance, works: dict[str, Work], configuration: Configuration) -> None:
     key = _key(tree.resource, tree.task) if tree.task else "%NONE"
+    if tree.task and key in (_key(t.resource, t.name) for t in configuration.tasks) and key not in works:
+        return  # what is wrong with its task is told already
     if tree.task and key not in works:
         fail(tree.place, f"there is no task {tree.task!r}", mend=", ".join(w.name for w in works.values()))
     unit = project.names.units.get(tree.type.upper())

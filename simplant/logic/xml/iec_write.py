@@ -76,14 +76,25 @@ def _unit(node: Element) -> Element:
     interface = node.each("interface")[0]
     result = [element("ResultType", type_of(e.children[0])) for e in interface.each("returnType")]
     lists = [e for e in interface.children if e.name != "returnType"]
-    parameters = [section_of(e) for e in lists if e.name in _PARAMETERS]
+    parameters = _merged([section_of(e) for e in lists if e.name in _PARAMETERS])
     parts = [element("Parameters", *parameters)] if parameters else []
-    parts += [section_of(e) for e in lists if e.name not in _PARAMETERS]
+    parts += _merged([section_of(e) for e in lists if e.name not in _PARAMETERS])
     actions = [element("Action", element("Body", *_contents(e.children[0])), name=e.get("name"))
                for holder in node.each("actions") for e in holder.children]  # fmt: skip
     body = element("MainBody", *_contents(node.each("body")[0]))
     inner = (*remarks(node), *result, *parts, *actions, body)
     return element(_KINDS[node.get("pouType")], *inner, name=node.get("name"))
+
+
+def _merged(lists: list[Element]) -> list[Element]:
+    """Join lists of one kind that have come to stand one behind the other."""
+    found: list[Element] = []
+    for each in lists:
+        if found and (found[-1].name, found[-1].attributes) == (each.name, each.attributes):
+            found[-1].content += each.content
+        else:
+            found.append(each)
+    return found
 
 
 def _contents(node: Element) -> list[Element]:

@@ -62,6 +62,8 @@ def plain(element: Element | None) -> str:
 
 
 def _whole(report: Report, pieces: list[Piece], place: Place, read: Callable[[Declarations], _T], what: str) -> _T:
+    if not "".join(p.text for p in pieces).strip():
+        fail(place, f"{what} is left out", mend="write it")
     reader = Declarations(Inside(report, pieces, place))
     found = read(reader)
     reader.taken(";")

@@ -22,7 +22,7 @@ from simplant.logic.st.declared import (
     Unit,
     Variable,
 )
-from simplant.logic.st.report import Report, fail
+from simplant.logic.st.report import Fault, Report, fail
 from simplant.logic.st.tree import Expression
 from simplant.logic.xml.elements import Element, read_elements
 from simplant.logic.xml.iec import from_iec
@@ -36,7 +36,7 @@ _BODIES: Final = ("ST", "LD", "FBD", "SFC", "IL")
 _OF_PROGRAMS: Final = {"pou", "body", "globalVars", "dataType", "task", "pouInstance", "resource", "method"}
 """Elements that say what a program does, wherever they stand."""
 _BARE: Final = re.compile(r"(?i:[\d.]+(?:d|h|m|s|ms|us|ns))+")
-_SPAN: Final = re.compile(r"PT(?:(\d+)H)?(?:(\d+)M)?(?:(\d+(?:\.\d+)?)S)?")
+_SPAN: Final = re.compile(r"P(?:(\d+)D)?(?:T(?:(\d+)H)?(?:(\d+)M)?(?:(\d+(?:\.\d+)?)S)?)?")
 
 
 def read_xml(report: Report) -> File:
@@ -242,13 +242,18 @@ class XmlReader(Types):
 
     def _setting(self, node: Element, word: str) -> Expression:
         """Read a setting of a task; an interval may be written as ISO 8601 writes it, or without its T#."""
-        if word == "interval" and _BARE.fullmatch(node.get(word)):
-            return attribute(self.report, Element(node.name, {word: f"T#{node.get(word)}"}, [], node.place), word)
-        span = _SPAN.fullmatch(node.get(word)) if word == "interval" else None
-        if span is None or not any(span.groups()):
+        if word != "interval":
             return attribute(self.report, node, word)
-        text = "T#" + "".join(f"{n}{unit}" for n, unit in zip(span.groups(), "hms", strict=True) if n)
-        return attribute(self.report, Element(node.name, {word: text}, [], node.place), word)
+        given = node.get(word)
+        span = _SPAN.fullmatch(given)
+        if _BARE.fullmatch(given.replace(" ", "")):
+            given = f"T#{given.replace(' ', '')}"
+        elif span is not None and any(span.groups()):
+            given = "T#" + "".join(f"{n}{unit}" for n, unit in zip(span.groups(), "dhms", strict=True) if n)
+        try:
+            return attribute(self.report, Element(node.name, {word: given}, [], node.place), word)
+        except Fault:
+            fail(node.place, f"the interval {node.get(word)!r} is no time", mend="write T#20ms", length=len("<task"))
 
 
 __all__ = ["read_xml"]

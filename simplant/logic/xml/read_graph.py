@@ -35,12 +35,14 @@ from simplant.logic.fbd.tree import (
     Wire,
 )
 from simplant.logic.ladder.tree import Action, Ladder, Sense
+from simplant.logic.st.printed_expressions import printed_access
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.tree import Access
 from simplant.logic.xml.drawn import At, has_pins, order, position
 from simplant.logic.xml.elements import Element
-from simplant.logic.xml.inside import access, expression, plain
+from simplant.logic.xml.inside import access, attribute_access, expression, plain
 from simplant.logic.xml.read_types import SILENT
+from simplant.logic.xml.read_wires import joined
 
 _ONLY: Final = ("", "negated", "rising", "falling", "set", "reset")
 _SENSES: Final = {"": Sense.OPEN, "negated": Sense.CLOSED, "rising": Sense.RISING, "falling": Sense.FALLING}
@@ -50,6 +52,11 @@ _ACTIONS: Final = {
 }  # fmt: skip
 OPERATORS: Final = ("AND", "OR", "XOR", "NOT", "MOD")
 """Words of the language that are functions too."""
+_SIGNS: Final = {
+    "+": "ADD", "-": "SUB", "*": "MUL", "/": "DIV", "**": "EXPT", ":=": "MOVE", "&": "AND", ">=1": "OR", "=2k+1": "XOR",
+    ">": "GT", ">=": "GE", "=": "EQ", "<=": "LE", "<": "LT", "<>": "NE",
+}  # fmt: skip
+"""Signs in a block, and the function that each stands for. Source: IEC 61131-3, standard functions, from memory."""
 
 
 def read_graph(report: Report, *bodies: Element) -> Graph | Ladder:
@@ -68,8 +75,8 @@ def graph_of(report: Report, body: Element, objects: list[Element]) -> Graph:
     for element in objects:
         if element.name not in SILENT:
             found += report.guarded(reader.placed, element) or []
-    drawn = sorted(found, key=lambda pair: pair[0])
-    return Graph(body.place, tuple(reader.joined([node for _, node in drawn])))
+    drawn = [node for _, node in sorted(found, key=lambda pair: pair[0])]
+    return Graph(body.place, joined(report, drawn, reader.seen, reader.pins))
 
 
 class _Reader:
@@ -79,7 +86,6 @@ class _Reader:
         self.report = report
         self.seen: dict[int, Place] = {}
         self.pins: dict[int, list[str]] = {}
-        self.made: set[int] = set()
         numbers = [e.get("localId") for e in objects]
         self.next = 1 + max((int(n) for n in numbers if n.isdigit() and len(n) < 16), default=0)
         self.sources: list[Node] = []
@@ -236,8 +242,10 @@ class _Reader:
 
     def block(self, element: Element, number: int) -> Node:
         """Read a function or function block."""
-        type_ = element.name_in("typeName", *OPERATORS)
-        instance = element.name_in("instanceName") if element.get("instanceName") else ""
+        type_ = _SIGNS.get(element.get("typeName")) or element.name_in("typeName", *OPERATORS)
+        instance = ""
+        if element.get("instanceName"):
+            instance = printed_access(attribute_access(self.report, element, "instanceName"))
         inputs = tuple(self.pin(e) for e in self.pins_of(element, "inputVariables"))
         in_outs = tuple(self.pin(e) for e in self.pins_of(element, "inOutVariables"))
         outputs: list[Output] = []
@@ -260,41 +268,6 @@ class _Reader:
     def pins_of(self, element: Element, name: str) -> list[Element]:
         """Give the pins of one side of a block."""
         return [e for holder in element.each(name) for e in holder.each("variable")]
-
-    # wires
-
-    def joined(self, nodes: list[Node]) -> list[Node]:
-        """Give the nodes with every wire led to an output that is there; wires to what was refused are left out."""
-        self.made = {node.number for node in nodes}
-        return [self._joined(node) for node in nodes]
-
-    def _joined(self, node: Node) -> Node:
-        match node:
-            case Block():
-                return replace(node, inputs=tuple(self._led(p, node) for p in node.inputs),
-                               in_outs=tuple(self._led(p, node) for p in node.in_outs))  # fmt: skip
-            case Rail() | Remark() | Source() | Continuation() | Label():
-                return node
-            case _:
-                return replace(node, input=self._led(node.input, node))
-
-    def _led(self, pin: Input, node: Node) -> Input:
-        wires = []
-        for wire in pin.wires:
-            if wire.node in self.made:
-                wires.append(self._to_block(wire, node) if wire.node in self.pins else Wire(wire.node))
-            elif wire.node not in self.seen:
-                self.report.error(node.place, f"it is joined to the localId {wire.node}, which nothing has")
-        return replace(pin, wires=tuple(dict.fromkeys(wires)))
-
-    def _to_block(self, wire: Wire, node: Node) -> Wire:
-        pins = self.pins[wire.node]
-        known = {name.upper(): name for name in pins}
-        if not wire.pin and pins and "" not in known:
-            return Wire(wire.node, next((name for name in pins if name.upper() != "ENO"), pins[0]))
-        if wire.pin.upper() not in known:
-            self.report.error(node.place, f"it is joined to {wire.pin!r} of a block that has no such output")
-        return Wire(wire.node, known.get(wire.pin.upper(), wire.pin))
 
 
 __all__ = ["graph_of", "read_graph"]

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import count
 from typing import TYPE_CHECKING, Final
 
 from simplant.logic.sfc.read import QUALIFIERS, TIMED
@@ -86,16 +87,16 @@ class _Reader:
             if element.get("localId") in self._above(block):
                 if block.flag("negated"):
                     fail(block.place, "an action block is negated", "that has no meaning in IEC 61131-3", length=12)
-                found += [self._association(each, name, len(found)) for each in block.each("action")]
+                found += [self._association(each, name) for each in block.each("action")]
         return Step(element.place, name, element.flag("initialStep"), tuple(found))
 
-    def _association(self, element: Element, step: str, count: int) -> Association:
+    def _association(self, element: Element, step: str) -> Association:
         qualifier = element.get("qualifier").upper() or "N"
         time = self._time(element, qualifier)
         report = self.reader.report
         inside, reference = element.child("inline"), element.child("reference")
         if inside is not None:
-            name = f"{step}_action{count + 1}"
+            name = self._unused(f"{step}_action")
             self.made.append(Action(element.place, name, self.reader.body(inside, self._alone())))
             action = Access(element.place, name)
         elif reference is not None:
@@ -105,6 +106,11 @@ class _Reader:
             fail(element.place, "an action names nothing", mend='write <reference name="..."/>', length=len("<action"))
         indicator = (element.get("indicator"),) if element.get("indicator") else ()
         return Association(element.place, action, qualifier, time, indicator)
+
+    def _unused(self, stem: str) -> str:
+        """Give a name that nothing in the unit has."""
+        taken = {e.get("name").upper() for e in self.pou.within()} | {action.name.upper() for action in self.made}
+        return next(name for n in count(1) if (name := f"{stem}{n}").upper() not in taken)
 
     def _time(self, element: Element, qualifier: str) -> Expression | None:
         """Give the time of an action; one that its qualifier has no use for is told."""

@@ -69,6 +69,12 @@ def position_element(box: Box) -> Element:
 
 
 def _object(node: Node, box: Box, *, passed: bool) -> Element:
+    made = _made(node, box, passed=passed)
+    made.place = node.place
+    return made
+
+
+def _made(node: Node, box: Box, *, passed: bool) -> Element:
     head, at = box_attributes(node.number, box), position_element(box)
     order = getattr(node, "order", None)
     head |= {"executionOrderId": str(order)} if order is not None else {}
