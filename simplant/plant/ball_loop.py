@@ -23,7 +23,6 @@ _HEARD: Final = ("gate_open", "gate_holds", "caught", "returned", "fed")
 _AT_LAUNCH: Final = frozenset({"wheel_speed", "elevation", "table_angle"})  # taken as they are when a ball is launched
 _AIMED: Final = _AT_LAUNCH - {"wheel_speed"}  # while a ball in the launcher waits for the wheel
 _TAKEN_FROM: Final = (Place.QUEUE, Place.GATE, Place.FLOOR, Place.RETURN, Place.STUCK)
-_IN_REACH: Final = tuple(place for place in _TAKEN_FROM if place is not Place.GATE)
 
 
 class BallLoop(Part):
@@ -32,8 +31,8 @@ class BallLoop(Part):
     * Gate: while the arm lets pass (`gate_open`), the ball on it falls to the wheel in sqrt(2 `fall` / g).
       The next one in the queue reaches the arm sqrt(2 `drop` / g) after it and follows if the arm is still
       away; it lands on the arm if that holds again (`gate_holds`); else it stands in the mouth
-      (`in_mouth`), in the arm's way, until the arm lets it pass or holds. One that comes down the return
-      with none before it while the arm is away meets no arm: it runs through, or stands in the mouth (`met_no_arm`).
+      (`in_mouth`), in the arm's way, until the arm lets it pass or holds. One that comes down the return with none
+      before it while the arm is away meets none: it runs through, or stands in the mouth (`met_no_arm`).
     * Hands reach the ball on the arm only while `reach` is on: wire it to the guard that keeps them out.
     * A ball that lands on the arm bounces: rebound k rises `bounce`^2k `drop`, the whole lasts
       2 sqrt(2 `drop` / g) e / (1 - e); above `sight` the gate's sensor does not see it (`in_view`).
@@ -87,7 +86,7 @@ class BallLoop(Part):
         self._tell()
 
     def advance(self, now: Ns) -> None:
-        """Take every step that is due, the oldest first."""
+        """Take every step that is due."""
         self._balls.now = now
         while ball := self._balls.due(now):
             ball.due = NEVER
@@ -121,13 +120,12 @@ class BallLoop(Part):
 
     def act(self, action: str, value: float | str | None, now: Ns) -> None:
         """Take a stimulus; one that finds no ball does nothing."""
-        self._balls.now = now
-        self._stepped = True
+        self._balls.now, self._stepped = now, True
         match action:
             case "feed_ball":
                 self._send_from(Place.FLOOR, now)
             case "remove_ball":
-                self._take_away(now, _TAKEN_FROM if self.on("reach") else _IN_REACH)
+                self._take_away(now, arm=self.on("reach"))
             case "add_ball":
                 self._send(self._balls.first(Place.AWAY) or self._balls.add(Place.AWAY), now)
             case _:
@@ -263,14 +261,15 @@ class BallLoop(Part):
         if known == self._known:
             return
         if "ball_missing" in self._known - known:
-            self._take_away(now, _TAKEN_FROM)
+            self._take_away(now, arm=True)
         if "extra_ball" in self._known - known:
             self._send(self._balls.add(Place.AWAY), now)
         if "stuck_in_return" in known - self._known:
             for n, ball in enumerate(self._balls.at(Place.STUCK), 1):
                 self._balls.move(ball, Place.RETURN, Ns(now + n * _ROLLS_ON))
 
-    def _take_away(self, now: Ns, places: Sequence[Place]) -> None:
+    def _take_away(self, now: Ns, *, arm: bool) -> None:
+        places = (place for place in _TAKEN_FROM if arm or place is not Place.GATE)
         ball = next((b for place in places for b in self._balls.at(place)), None)
         if ball is None:
             return
