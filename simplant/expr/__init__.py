@@ -5,6 +5,7 @@ from simplant.expr.build import binary, unary
 from simplant.expr.evaluate import evaluate
 from simplant.expr.functions import abs_, constant, limit, max_, min_, select, to_type
 from simplant.expr.nodes import (
+    Address,
     Assignment,
     Binary,
     Checked,
@@ -12,6 +13,7 @@ from simplant.expr.nodes import (
     Elapsed,
     Element,
     Function,
+    Pointed,
     Ref,
     StepActive,
     TimerElapsed,
@@ -32,6 +34,7 @@ __all__ = [
     "COMPARISONS",
     "LOGIC",
     "NOW",
+    "Address",
     "Assignment",
     "Binary",
     "Checked",
@@ -41,6 +44,7 @@ __all__ = [
     "Expr",
     "Function",
     "Op",
+    "Pointed",
     "Ref",
     "StepActive",
     "TimerElapsed",

@@ -11,12 +11,14 @@ from simplant.errors import InternalError
 from simplant.expr.base import Expr, now_of
 from simplant.expr.functions import function_named
 from simplant.expr.nodes import (
+    Address,
     Binary,
     Checked,
     Const,
     Elapsed,
     Element,
     Function,
+    Pointed,
     Ref,
     StepActive,
     TimerElapsed,
@@ -24,6 +26,7 @@ from simplant.expr.nodes import (
     Unary,
 )
 from simplant.expr.operators import Op
+from simplant.expr.places import MEMORY, Memory
 from simplant.values import BOOL, ElementaryType, Value, divide, modulo
 
 _COMPARE: Final[dict[Op, Callable[..., bool]]] = {
@@ -65,6 +68,8 @@ def evaluate(node: Expr, env: Mapping[str, Value]) -> Value:
             return node.check(evaluate(node.value, env))
         case Element():
             return env[node.row][evaluate(node.index, env)]  # type: ignore[index]  # a row holds a list
+        case Pointed() | Address():
+            return _place(node, env)
         case Elapsed():
             return now_of(env) - int(env[node.since.name])
         case TimerElapsed():
@@ -73,6 +78,15 @@ def evaluate(node: Expr, env: Mapping[str, Value]) -> Value:
             return env[node.chart] in node.steps
         case _:
             raise InternalError(f"an expression node of type {type(node).__name__} cannot be evaluated")
+
+
+def _place(node: Pointed | Address, env: Mapping[str, Value]) -> Value:
+    memory: Memory = env[MEMORY]  # type: ignore[assignment]  # what runs a program puts it there
+    index = evaluate(node.index, env)
+    if isinstance(node, Address):
+        return memory.place(env[node.row], index, node.behind)  # type: ignore[arg-type]  # a row and a whole number
+    reference = evaluate(node.reference, env)
+    return memory.read(reference, node.label, node.suffix, index)  # type: ignore[arg-type]  # by their types
 
 
 def _unary(op: Op, value: Value, kind: ElementaryType) -> Value:

@@ -13,7 +13,7 @@ from simplant.errors import Place, ProgramError
 from simplant.expr.base import Expr
 from simplant.expr.operators import Op
 from simplant.place import written_at
-from simplant.values import BOOL, LREAL, TIME, ElementaryType, Value
+from simplant.values import BOOL, LREAL, REFERENCE, TIME, ElementaryType, Value
 
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)
@@ -104,11 +104,12 @@ class Function(Expr):
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)
 class Element(Expr):
-    """One value of a row: `row` is its name, `index` counts from 0."""
+    """One value of a row: `row` is its name, `index` counts from 0; `cell`: people name it without an index."""
 
     row: str
     index: Expr
     type: ElementaryType
+    cell: bool = False
 
     def children(self) -> tuple[Expr, ...]:
         """Give the index."""
@@ -116,6 +117,49 @@ class Element(Expr):
 
     def _own(self) -> tuple[object, ...]:
         return (self.row,)
+
+
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Pointed(Expr):
+    """One value at the place that a reference leads to (places.py): `ref^.field`, with `index` counted from there.
+
+    Args:
+        reference: the place.
+        label: the reference for people.
+        suffix: names of fields behind the place: `.field`.
+        index: into the arrays behind the place, from 0.
+        type: of the value.
+    """
+
+    reference: Expr
+    label: str
+    suffix: str
+    index: Expr
+    type: ElementaryType
+
+    def children(self) -> tuple[Expr, ...]:
+        """Give the reference and the index."""
+        return (self.reference, self.index)
+
+    def _own(self) -> tuple[object, ...]:
+        return (self.suffix,)
+
+
+@dataclass(frozen=True, slots=True, eq=False, repr=False)
+class Address(Expr):
+    """REF of the place in a row at `index`; `behind` is what stands behind the place in the names of the row."""
+
+    row: str
+    index: Expr
+    behind: str
+    type: ElementaryType = field(default=REFERENCE)
+
+    def children(self) -> tuple[Expr, ...]:
+        """Give the index."""
+        return (self.index,)
+
+    def _own(self) -> tuple[object, ...]:
+        return (self.row, self.behind)
 
 
 @dataclass(frozen=True, slots=True, eq=False, repr=False)

@@ -5,12 +5,14 @@ Rule: what is printed reads back as the same tree (left to right at equal streng
 
 from simplant.expr.base import Expr
 from simplant.expr.nodes import (
+    Address,
     Binary,
     Checked,
     Const,
     Elapsed,
     Element,
     Function,
+    Pointed,
     Ref,
     StepActive,
     TimerElapsed,
@@ -57,7 +59,12 @@ def show(node: Expr) -> str:
         case Checked():
             return show(node.value)
         case Element():
-            return f"{node.row}[{show(node.index)}]"
+            return node.row if node.cell else f"{node.row}[{show(node.index)}]"
+        case Pointed():
+            plain = isinstance(node.index, Const) and node.index.value == 0
+            return f"{node.label}^{node.suffix}{'' if plain else f'[{show(node.index)}]'}"
+        case Address():
+            return f"REF({node.row})"
         case Elapsed():
             return node.label
         case TimerElapsed():

@@ -7,7 +7,22 @@ if it wrote other values; so the sleeping scan compares these alone. Rule: in do
 from collections.abc import Iterable
 
 from simplant.expr import Expr
-from simplant.logic.core import Assign, Branch, Copy, Core, Invoke, Leave, Loop, Perform, PythonCall, Row, Stamp, Store
+from simplant.logic.core import (
+    Assign,
+    Branch,
+    Copy,
+    Core,
+    Invoke,
+    Leave,
+    Locate,
+    Loop,
+    Perform,
+    PythonCall,
+    Row,
+    Stamp,
+    Store,
+    Structured,
+)
 from simplant.logic.names import expressions, read_names
 
 
@@ -31,7 +46,7 @@ def _walk(core: Iterable[Core], written: frozenset[str], found: set[str]) -> fro
                 written |= _invoke(node, written, found)
             case Branch():
                 written = _branch(node, written, found)
-            case Loop() | Leave() | Store() | Copy() | Perform():
+            case Loop() | Leave() | Store() | Copy() | Perform() | Locate():
                 written = _structured(node, written, found)
             case PythonCall():
                 found.update(name for name in node.reads if name not in written)
@@ -39,9 +54,7 @@ def _walk(core: Iterable[Core], written: frozenset[str], found: set[str]) -> fro
     return written
 
 
-def _structured(
-    node: Loop | Leave | Store | Copy | Perform, written: frozenset[str], found: set[str]
-) -> frozenset[str]:
+def _structured(node: Structured, written: frozenset[str], found: set[str]) -> frozenset[str]:
     """Go through what only Structured Text has; a row that is written in part counts as read."""
     match node:
         case Loop():
@@ -56,6 +69,9 @@ def _structured(
             _read(expressions(node), written, found)
             found.update({a.name for a in node.arguments if isinstance(a, Row)} - written)
             written |= set(node.results)
+        case Locate():  # the rows that references lead to are carried whole (st/tasks.py)
+            _read(expressions(node), written, found)
+            written |= {node.at, *(name for name, _ in node.rows)}
         case Leave():
             pass
     return written

@@ -11,6 +11,7 @@ from typing import Any, Final
 
 from simplant.errors import Place, ProgramError, SimplantError
 from simplant.expr import Const, Elapsed, Expr, TimerElapsed
+from simplant.expr.places import Memory, Places
 from simplant.kernel.executable import Executable, Run
 from simplant.logic.compile_structured import BUDGET, structured_lines
 from simplant.logic.core import (
@@ -20,6 +21,7 @@ from simplant.logic.core import (
     Core,
     Invoke,
     Leave,
+    Locate,
     Loop,
     Origin,
     Perform,
@@ -128,7 +130,7 @@ class _Writer:
                 self._branch(node, depth)
             case PythonCall():
                 self._python(node, depth)
-            case Loop() | Leave() | Store() | Copy() | Perform():
+            case Loop() | Leave() | Store() | Copy() | Perform() | Locate():
                 structured_lines(node, self, depth, local_name)
 
     def routine(self, node: Perform) -> str:
@@ -197,7 +199,7 @@ def source_of(layout: Layout) -> tuple[str, list[Origin | None], dict[str, objec
     writer.body(layout.core, 2)
     if any(s.name == FIRST_SCAN.name for s in layout.slots):
         writer.put(f"{local_name(FIRST_SCAN.name)} = False", 2)
-    result = "".join(f"{local_name(n)}, " for n in single) + "".join(f"*{local_name(n)}, " for n, _ in layout.rows)
+    result = _named(single) + "".join(f"*{local_name(n)}, " for n, _ in layout.rows)
     writer.put(f"return ({result}), due", 2)
     return writer.done()
 
@@ -209,8 +211,16 @@ def _rows(layout: Layout, writer: _Writer, start: int) -> None:
         start += count
     for name, values in layout.own_rows:
         writer.put(f"{local_name(name)} = list({writer.emitter.bind('w', values)})", 2)
-    if any(isinstance(node, Loop | Perform) for node in nodes(layout.core)):
+    if layout.memory is not None:
+        memory, places = writer.emitter.bind("m", Memory), writer.emitter.bind("p", Places(layout.memory))
+        writer.put(f"left = [{BUDGET}, {memory}({places}, ({_named(h.name for h in layout.memory)}))]", 2)
+    elif any(isinstance(node, Loop | Perform) for node in nodes(layout.core)):
         writer.put(f"left = {f'[{BUDGET}]' if _loops(layout.core) else None}", 2)
+
+
+def _named(names: Iterable[str]) -> str:
+    """Give the locals of names, each with a comma behind it."""
+    return "".join(f"{local_name(name)}, " for name in names)
 
 
 def _loops(core: Iterable[Core]) -> bool:
@@ -221,7 +231,7 @@ def _loops(core: Iterable[Core]) -> bool:
 def _routine_source(routine: Routine) -> tuple[str, list[Origin | None], dict[str, object]]:
     """Write the function of a routine."""
     writer = _Writer(_alone(routine))
-    writer.result = "".join(f"{local_name(n)}, " for n in routine.results) + ("due, " if routine.timed else "")
+    writer.result = _named(routine.results) + ("due, " if routine.timed else "")
     writer.result = f"({writer.result})"
     parameters = ", ".join(["left", *(["now"] if routine.timed else []), *map(local_name, routine.parameters)])
     writer.put(f"def scan({parameters}):", 0)

@@ -9,7 +9,7 @@ from typing import Final, Protocol
 
 from simplant.errors import ProgramError
 from simplant.expr import Expr
-from simplant.logic.core import Copy, Core, Exit, Leave, Loop, Origin, Perform, Row, Store
+from simplant.logic.core import Copy, Core, Exit, Leave, Locate, Loop, Origin, Perform, Row, Store, Structured
 from simplant.logic.emit import Emitter
 
 BUDGET: Final = 1_000_000
@@ -49,9 +49,7 @@ def endless() -> ProgramError:
     )
 
 
-def structured_lines(
-    node: Loop | Leave | Store | Copy | Perform, writer: Writer, depth: int, name: Callable[[str], str]
-) -> None:
+def structured_lines(node: Structured, writer: Writer, depth: int, name: Callable[[str], str]) -> None:
     """Write one statement."""
     put, text = writer.put, writer.emitter.text
     match node:
@@ -68,6 +66,10 @@ def structured_lines(
             put(f"{name(node.target)}[o:o + {node.count}] = {source}", depth, node.origin)
         case Perform():
             _perform(node, writer, depth, name)
+        case Locate():
+            targets = "".join(f"{name(each)}, " for each in (node.at, *(row for row, _ in node.rows)))
+            suffixes = tuple(suffix for _, suffix in node.rows)
+            put(f"{targets} = left[1].locate({text(node.reference)}, {node.label!r}, {suffixes!r})", depth, node.origin)
 
 
 def _loop(node: Loop, writer: Writer, depth: int) -> None:

@@ -118,6 +118,25 @@ class Copy:
 
 
 @dataclass(frozen=True, slots=True)
+class Locate:
+    """Let names stand for the rows at the place that a reference leads to, until the next such.
+
+    Args:
+        reference: the place.
+        label: the reference for people.
+        at: a name for the number of the place among those of its size in its row.
+        rows: a name for each row, and what stands behind the place in the row's own name.
+        origin: where it was written.
+    """
+
+    reference: Expr
+    label: str
+    at: str
+    rows: tuple[tuple[str, str], ...]
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
 class Row:
     """A row given to a routine: the row itself, or a copy of it."""
 
@@ -160,7 +179,9 @@ class Perform:
     origin: Origin
 
 
-Core = Assign | Stamp | Invoke | Branch | PythonCall | Loop | Leave | Store | Copy | Perform
+Core = Assign | Stamp | Invoke | Branch | PythonCall | Loop | Leave | Store | Copy | Perform | Locate
+Structured = Loop | Leave | Store | Copy | Perform | Locate
+"""What only the standard's textual language has."""
 
 
 def blamed(error: Exception, place: Place | None) -> SimplantError:

@@ -13,6 +13,7 @@ from typing import Final
 from simplant.errors import ProgramError
 from simplant.expr import (
     COMPARISONS,
+    Address,
     Binary,
     Checked,
     Const,
@@ -21,6 +22,7 @@ from simplant.expr import (
     Expr,
     Function,
     Op,
+    Pointed,
     Ref,
     StepActive,
     TimerElapsed,
@@ -80,6 +82,8 @@ class Emitter:
                 return f"{self.bind('k', node.check)}({self.text(node.value, depth + 1)})"
             case Element():
                 return f"{self.name(node.row)}[{self.text(node.index, depth + 1)}]"
+            case Pointed() | Address():
+                return self._place(node, depth)
             case Elapsed():
                 return f"(now - {self.name(node.since.name)})"
             case TimerElapsed():
@@ -89,6 +93,14 @@ class Emitter:
                 return f"({chart} == {node.steps[0]!r})" if len(node.steps) == 1 else f"({chart} in {node.steps!r})"
             case _:
                 raise ProgramError(f"{node!r} cannot be compiled")
+
+    def _place(self, node: Pointed | Address, depth: int) -> str:
+        """Write what a reference leads to, or a reference: by the memory, beside the budget of loops."""
+        index = self.text(node.index, depth + 1)
+        if isinstance(node, Address):
+            return f"left[1].place({self.name(node.row)}, {index}, {node.behind!r})"
+        reference = self.text(node.reference, depth + 1)
+        return f"left[1].read({reference}, {node.label!r}, {node.suffix!r}, {index})"
 
     def _constant(self, node: Const) -> str:
         return self.bind("c", node.value) if isinstance(node.value, float) else repr(node.value)

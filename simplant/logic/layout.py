@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from simplant.blocks import BlockType
 from simplant.errors import ProgramError
+from simplant.expr.places import Home
 from simplant.kernel.executable import Slot
 from simplant.logic.carried import carried
 from simplant.logic.check.findings import Finding
@@ -19,6 +20,7 @@ from simplant.logic.core import (
     Core,
     Invoke,
     Leave,
+    Locate,
     Loop,
     Perform,
     PythonCall,
@@ -62,6 +64,8 @@ class Layout:
     """Names that hold a row of values, and how many: the last slots, in this order."""
     own_rows: tuple[tuple[str, tuple[Value, ...]], ...] = ()
     """Rows that a scan makes for itself, and what they hold when it begins."""
+    memory: tuple[Home, ...] | None = None
+    """Rows that references lead to, in one order for all tasks; None: there are no references."""
 
 
 class Prepared(Program):
@@ -227,7 +231,7 @@ def written_names(core: Iterable[Core]) -> Iterator[str]:
             case Perform():
                 yield from node.results
                 yield from (a.name for a in node.arguments if isinstance(a, Row))
-            case Branch() | Loop() | Leave():
+            case Branch() | Loop() | Leave() | Locate():  # what references lead to is known to st/tasks.py
                 pass
 
 

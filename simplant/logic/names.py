@@ -5,8 +5,21 @@ Where a name lives is layout.py. Rule: looking only.
 
 from collections.abc import Iterable, Iterator
 
-from simplant.expr import Elapsed, Element, Expr, Ref, TimerElapsed
-from simplant.logic.core import Assign, Branch, Copy, Core, Invoke, Leave, Loop, Perform, PythonCall, Stamp, Store
+from simplant.expr import Address, Elapsed, Element, Expr, Ref, TimerElapsed
+from simplant.logic.core import (
+    Assign,
+    Branch,
+    Copy,
+    Core,
+    Invoke,
+    Leave,
+    Locate,
+    Loop,
+    Perform,
+    PythonCall,
+    Stamp,
+    Store,
+)
 
 
 def nodes(core: Iterable[Core]) -> Iterator[Core]:
@@ -33,13 +46,13 @@ def expressions(node: Core) -> tuple[Expr, ...]:
             return tuple(value for _, value in node.arguments)
         case Branch():
             return tuple(condition for condition, _ in node.arms)
-        case Loop() | Store() | Copy() | Perform():
+        case Loop() | Store() | Copy() | Perform() | Locate():
             return _structured(node)
         case Stamp() | PythonCall() | Leave():
             return ()
 
 
-def _structured(node: Loop | Store | Copy | Perform) -> tuple[Expr, ...]:
+def _structured(node: Loop | Store | Copy | Perform | Locate) -> tuple[Expr, ...]:
     match node:
         case Loop():
             return () if node.condition is None else (node.condition,)
@@ -47,6 +60,8 @@ def _structured(node: Loop | Store | Copy | Perform) -> tuple[Expr, ...]:
             return (node.index, node.value)
         case Copy():
             return (node.offset, node.source_offset)
+        case Locate():
+            return (node.reference,)
         case Perform():
             return tuple(a for a in node.arguments if isinstance(a, Expr))
 
@@ -59,7 +74,7 @@ def read_names(expression: Expr) -> Iterator[str]:
                 yield node.name
             case Elapsed():
                 yield node.since.name
-            case Element():
+            case Element() | Address():
                 yield node.row
             case TimerElapsed():
                 yield f"{node.instance}.ET"

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Mapping
 
 from simplant.blocks import BlockType
 from simplant.expr import NOW, evaluate
+from simplant.expr.places import MEMORY, Memory, Places
 from simplant.kernel.executable import Executable
 from simplant.logic.compile_structured import BUDGET
 from simplant.logic.core import (
@@ -17,6 +18,7 @@ from simplant.logic.core import (
     Core,
     Invoke,
     Leave,
+    Locate,
     Loop,
     Perform,
     PythonCall,
@@ -47,7 +49,10 @@ class _Values(dict[str, Value]):
 
     def inner(self, blocks: Mapping[str, BlockType]) -> "_Values":
         """Give the values of a routine that is called now: none yet."""
-        return _Values(blocks, self.now, self.left, self.watch)
+        made = _Values(blocks, self.now, self.left, self.watch)
+        if MEMORY in self:
+            made[MEMORY] = self[MEMORY]
+        return made
 
     def load(self, layout: Layout, inputs: tuple[Value, ...], state: tuple[Value, ...]) -> None:
         """Take what a scan begins with."""
@@ -60,6 +65,9 @@ class _Values(dict[str, Value]):
             rows[name] = list(state[start : start + count])
             start += count
         self.update(rows)  # type: ignore[arg-type]  # a row is a list, and only rows are indexed
+        if layout.memory is not None:
+            memory = Memory(Places(layout.memory), [rows[home.name] for home in layout.memory])
+            self[MEMORY] = memory  # type: ignore[assignment]  # only references look at it
 
     def state(self, layout: Layout) -> tuple[Value, ...]:
         """Give the state that a scan leaves."""
@@ -104,7 +112,7 @@ def _do_one(node: Core, layout: Layout, values: _Values) -> None:
             _branch(node, layout, values)
         case PythonCall():
             _python(node, layout, values)
-        case Loop() | Leave() | Store() | Copy() | Perform():
+        case Loop() | Leave() | Store() | Copy() | Perform() | Locate():
             walk_structured(node, values, lambda core, inner: _do(core, layout, inner))
 
 

@@ -8,8 +8,9 @@ from contextlib import suppress
 from typing import Any
 
 from simplant.expr import evaluate
+from simplant.expr.places import MEMORY
 from simplant.logic.compile_structured import endless
-from simplant.logic.core import Copy, Core, Exit, Leave, Loop, Perform, Row, Store
+from simplant.logic.core import Copy, Core, Exit, Leave, Locate, Loop, Perform, Row, Store, Structured
 
 
 class Left(Exception):  # noqa: N818 - the way out of loops and routines, no error
@@ -23,7 +24,7 @@ class Left(Exception):  # noqa: N818 - the way out of loops and routines, no err
 Do = Callable[[Iterable[Core], Any], None]
 
 
-def walk_structured(node: Loop | Leave | Store | Copy | Perform, values: Any, do: Do) -> None:
+def walk_structured(node: Structured, values: Any, do: Do) -> None:
     """Do one statement."""
     match node:
         case Loop():
@@ -38,6 +39,11 @@ def walk_structured(node: Loop | Leave | Store | Copy | Perform, values: Any, do
             values[node.target][start : start + node.count] = given  # type: ignore[operator]
         case Perform():
             _perform(node, values, do)
+        case Locate():
+            suffixes = [suffix for _, suffix in node.rows]
+            found = values[MEMORY].locate(evaluate(node.reference, values), node.label, suffixes)
+            names = (node.at, *(row for row, _ in node.rows))
+            values.update(zip(names, found, strict=True))
 
 
 def _loop(node: Loop, values: Any, do: Do) -> None:

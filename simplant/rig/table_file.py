@@ -121,7 +121,7 @@ def read_value(text: str, column: Column) -> Value:
     if (word := text.rpartition("#")[2].upper()) in words:
         return words[word]
     kind = column.type.kind
-    if kind is Kind.STRING and text[0] != "'":
+    if kind is Kind.REFERENCE or (kind is Kind.STRING and text[0] != "'"):
         return text
     if kind is Kind.BOOL and text.upper() in ("TRUE", "FALSE", "1", "0"):
         return text.upper() in ("TRUE", "1")

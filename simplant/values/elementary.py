@@ -28,6 +28,7 @@ class Kind(Enum):
     TIME = "duration"
     DATE = "date or time of day"
     STRING = "text"
+    REFERENCE = "reference"
 
 
 _TAKEN: Final[Mapping[Kind, tuple[type, ...]]] = {
@@ -38,6 +39,7 @@ _TAKEN: Final[Mapping[Kind, tuple[type, ...]]] = {
     Kind.TIME: (int,),
     Kind.DATE: (int,),
     Kind.STRING: (str,),
+    Kind.REFERENCE: (str,),
 }
 _WRITE: Final[Mapping[Kind, str]] = {
     Kind.BOOL: "write True or False",
@@ -47,6 +49,7 @@ _WRITE: Final[Mapping[Kind, str]] = {
     Kind.TIME: "write a duration, for instance ms(250)",
     Kind.DATE: "write a whole number of nanoseconds",
     Kind.STRING: "write text in quotes",
+    Kind.REFERENCE: "write REF(variable) or NULL",
 }
 
 
@@ -103,7 +106,7 @@ class ElementaryType:
             ProgramError: the value is of another kind altogether (a fraction for INT, text for REAL).
         """
         match self.kind, value:
-            case Kind.STRING, str():
+            case ((Kind.STRING | Kind.REFERENCE), str()):
                 return value
             case Kind.REAL, int() | float():
                 return _single(value) if self.bits == 32 else _double(value)
@@ -200,6 +203,8 @@ TOD: Final = _whole("TOD", Kind.DATE, 64, signed=True)
 DT: Final = _whole("DT", Kind.DATE, 64, signed=True)
 STRING: Final = ElementaryType("STRING", Kind.STRING, 0, signed=False, default="", least=0, most=0)
 WSTRING: Final = ElementaryType("WSTRING", Kind.STRING, 0, signed=False, default="", least=0, most=0)
+REFERENCE: Final = ElementaryType("REF_TO", Kind.REFERENCE, 0, signed=False, default="NULL", least=0, most=0)
+"""REF_TO: holds the name of a place as people write it (`line[2].motor`); programs hold it, tags do not."""
 
 _WHOLE_TYPES: Final = (BOOL, SINT, INT, DINT, LINT, USINT, UINT, UDINT, ULINT, BYTE, WORD, DWORD, LWORD)
 TYPES: Final[Mapping[str, ElementaryType]] = {

@@ -32,7 +32,7 @@ MESSAGES = {
     "a := b && a;": "3:8: not in IEC 61131-3: '&&'. Write AND instead.",
     "s := 'too long';": "3:6: a text of 8 letters does not fit a STRING[5]. Cutting it off would hide it. "
     "Declare a longer one, or cut with LEFT.",
-    "n := ADR(n);": "3:6: not in IEC 61131-3: the function ADR. Pass the variable by VAR_IN_OUT.",
+    "n := ADR(n);": "3:6: not in IEC 61131-3: the function ADR. Write REF(x), or pass the variable by VAR_IN_OUT.",
     "GOTO x;": "3:1: not in IEC 61131-3: 'GOTO'. Write IF and loops instead.",
     "FOR n := 1 TO 5 BY 0 DO ; END_FOR;": "3:20: the step is 0. The loop would never end.",
     "n := TON(a, T#1s);": "3:6: TON is a function block, not a function. "
@@ -74,7 +74,8 @@ DECLARED = {
     "VAR a : ARRAY[3..1] OF INT; END_VAR": "1:25: the range 3..1 is empty. Write the smaller bound first.",
     "VAR a : SINT := 300; END_VAR": "1:27: 300 does not fit a. SINT goes from -128 to 127. "
     "Use INT or a value in range.",
-    "VAR a : POINTER TO INT; END_VAR": "1:19: not in IEC 61131-3: POINTER. Pass the variable by VAR_IN_OUT.",
+    "VAR a : POINTER TO INT; END_VAR": "1:19: not in IEC 61131-3: POINTER. "
+    "Write REF_TO, or pass the variable by VAR_IN_OUT.",
     "VAR a : INT": "1:11: VAR is not closed. End it with END_VAR.",
 }
 

@@ -17,6 +17,7 @@ from simplant.logic.core import (
     Core,
     Invoke,
     Leave,
+    Locate,
     Loop,
     Origin,
     Perform,
@@ -53,6 +54,8 @@ class Prober:
     _sources: dict[str, Source] = field(init=False)
     _written: Written = field(init=False)
     _routines: dict[int, tuple[Routine, Routine]] = field(init=False, default_factory=dict)
+    _pointed: dict[str, str] = field(init=False, default_factory=dict)
+    """What a place that a reference leads to is called in the core, and by people."""
 
     def __post_init__(self) -> None:
         self.sheet = Sheet(self.program.name)
@@ -94,7 +97,7 @@ class Prober:
 
     def _statements(self, node: Core) -> Iterator[Item]:
         """Give what is seen when a node is reached."""
-        name = _target(node)
+        name = self._said(_target(node))
         source = self._sources.get(node.origin.id)
         if name is None or self._written.is_hidden(name) or isinstance(source, AlarmTable):
             return
@@ -103,6 +106,15 @@ class Prober:
             return  # how a chart works
         if not isinstance(node, Assign) or not self._driven(node.value):
             yield self.sheet.item("statement", name, node.origin.place)
+
+    def _said(self, name: str | None) -> str | None:
+        """Give the name of a target; of a place that a reference leads to as it was written."""
+        own, known = name or "", None
+        if own.startswith("deref."):
+            root = ".".join(own.split(".")[:2])
+            known = self._pointed.get(root)
+            own = own.removeprefix(root)
+        return name if known is None else known + own
 
     def _driven(self, value: Expr) -> bool:
         """Say whether a value is nothing but which steps are active: what a step drives."""
@@ -121,7 +133,9 @@ class Prober:
                 return self._loop(node)
             case Perform():
                 return replace(node, routine=self._routine(node.routine))
-            case Stamp() | PythonCall() | Leave() | Store() | Copy():
+            case Store() | Locate():
+                return self._led(node)
+            case Stamp() | PythonCall() | Leave() | Copy():
                 return node
 
     # decisions
@@ -136,6 +150,16 @@ class Prober:
         if self._written.is_hidden(node.target) or not self._written.wrote(node.value):
             return node
         return replace(node, value=self._watched(node.value, "rung", node.target, node.origin))
+
+    def _led(self, node: Store | Locate) -> Store | Locate:
+        """Put probes into what writes into a row, and keep what people call a place that a reference leads to."""
+        if isinstance(node, Locate):
+            self._pointed[node.at.rpartition(".")[0]] = f"{node.label}^"
+            return node
+        name = self._said(node.target) or node.target
+        if node.value.type is not BOOL or self._written.is_hidden(name) or not self._written.wrote(node.value):
+            return node
+        return replace(node, value=self._watched(node.value, "rung", name, node.origin))
 
     def _input(self, node: Invoke, name: str, value: Expr) -> Expr:
         if value.type is not BOOL or self._written.is_hidden(node.instance) or not self._written.wrote(value):

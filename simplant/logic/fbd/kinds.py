@@ -10,8 +10,8 @@ from typing import Final
 
 from simplant.errors import Place
 from simplant.logic.st.bases import block_named
-from simplant.logic.st.declared import ArrayOf, File, Named, Structure, TypeSpec, Unit, Variable
-from simplant.logic.st.tree import Access, Call, Expression, Field, Index, Infix, Literal, Prefix
+from simplant.logic.st.declared import ArrayOf, File, Named, RefTo, Structure, TypeSpec, Unit, Variable
+from simplant.logic.st.tree import Access, Call, Deref, Expression, Field, Index, Infix, Literal, Prefix
 from simplant.values import TYPES
 
 COMPARISONS: Final = frozenset(("GT", "GE", "EQ", "LE", "LT", "NE", "=", "<>", "<", ">", "<=", ">="))
@@ -62,7 +62,8 @@ class Kinds:
         spec: TypeSpec | None = found.type
         for selector in node.selectors:
             spec = self._plain(spec)
-            if isinstance(selector, Index) and isinstance(spec, ArrayOf):
+            inner = isinstance(selector, Index) and isinstance(spec, ArrayOf)
+            if (inner or isinstance(selector, Deref)) and isinstance(spec, ArrayOf | RefTo):
                 spec = spec.of
             elif isinstance(selector, Field):
                 spec = self._field(spec, selector.name)

@@ -10,7 +10,7 @@ from typing import Final
 from simplant.errors import Place, ProgramError
 from simplant.expr import Checked, Const, Expr, Function
 from simplant.logic.st.report import Report, fail
-from simplant.logic.st.types import Scalar, elementary
+from simplant.logic.st.types import Scalar, elementary, same_referent
 from simplant.values import BOOL, DINT, INT, LINT, LREAL, REAL, ULINT, ElementaryType, Kind, Value
 
 _TIMES: Final = ("TIME", "LTIME")
@@ -155,10 +155,21 @@ def adapt(given: Val, wanted: Scalar, place: Place, report: Report, what: str) -
     Raises:
         Fault: it does not fit.
     """
+    if Kind.REFERENCE in (wanted.base.kind, given.type.base.kind):
+        return _reference(given, wanted, place, what)
     if wanted.is_enum or given.type.is_enum:
         return _enum(given, wanted, place, report, what)
     expr = _open(given, wanted, place, report, what) if given.open else _typed(given, wanted, place, report, what)
     return _limited(expr, given, wanted, place, what)
+
+
+def _reference(given: Val, wanted: Scalar, place: Place, what: str) -> Expr:
+    """Give a reference as one that may lead to the same."""
+    if wanted.base is not given.type.base or not same_referent(wanted, given.type):
+        kind = "a number" if given.open else given.type.name
+        mend = "write REF(variable) or NULL" if given.type.refers is None else ""
+        fail(place, f"{what} is {wanted.name}, the value is {kind}", mend=mend)
+    return given.expr
 
 
 def _enum(given: Val, wanted: Scalar, place: Place, report: Report, what: str) -> Expr:

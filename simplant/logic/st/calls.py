@@ -13,13 +13,15 @@ from simplant.expr import Const, Expr, Ref
 from simplant.logic.core import Assign, Branch, Core, Perform, Row
 from simplant.logic.st.adapt import Val, converted, literal
 from simplant.logic.st.bases import BASES, block_named
+from simplant.logic.st.fields import field_type
 from simplant.logic.st.foreign import FUNCTIONS, foreign
+from simplant.logic.st.references import reference_to
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Symbol, UnitInfo
 from simplant.logic.st.spot import Spot
 from simplant.logic.st.standard import Given, Signature, known_functions, signature
 from simplant.logic.st.tree import Access, Argument, Call, Expression, Field
-from simplant.logic.st.types import Array, Scalar, Standard, Struct, alike, elementary, field_type, leaves
+from simplant.logic.st.types import Array, Scalar, Standard, Struct, alike, elementary, leaves
 from simplant.values import BOOL, DINT
 
 if TYPE_CHECKING:
@@ -39,6 +41,8 @@ def call_value(lowering: Lowering, node: Call, wanted: Scalar | None) -> Val:
         return _enabled(lowering, node, wanted, next((a for a in controls if a.name.upper() == "EN"), None))
     if unit is not None and unit.tree.kind == "FUNCTION" and not node.callee.selectors:
         return _user(lowering, node, unit)
+    if name == "REF" and unit is None and lowering.frame.find(name) is None:
+        return reference_to(lowering, node)
     if name in ("LOWER_BOUND", "UPPER_BOUND") and unit is None:
         return _bound_of(lowering, node, name)
     found = None if node.callee.selectors else signature(name)
@@ -195,7 +199,7 @@ def perform_function(lowering: Lowering, node: Call, unit: UnitInfo, targets: di
             for inner, outer in zip(leaves(symbol.path, symbol.type), leaves(own, symbol.type), strict=True):
                 targets[inner.name] = outer.name
             after.append((argument.target, symbol, own))
-    for leaf in (n for s in unit.given_back() for n in leaves(s.path, s.type, s.initial) if n.ranges):
+    for leaf in (n for s in unit.given_back() for n in leaves(s.path, s.type, s.initial) if n.is_row):
         rows[leaf.name] = Row(targets.get(leaf.name) or lowering.spare_row(leaf))
     lowering.pass_globals(unit, values, rows, targets)
     arguments = tuple(rows[p] if p in rows else values[p] for p in routine.parameters)

@@ -8,13 +8,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from simplant.errors import nearest
-from simplant.expr import Ref
-from simplant.logic.core import Assign, Core
+from simplant.logic.core import Core
 from simplant.logic.st.adapt import Val, adapt
 from simplant.logic.st.declared import Configuration, ProgramInstance, Setting
 from simplant.logic.st.project import Project
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Frame, UnitInfo
+from simplant.logic.st.spot import Spot
 from simplant.logic.st.statements import Statements
 from simplant.logic.st.tree import Access, Field
 from simplant.logic.st.types import Scalar
@@ -43,13 +43,14 @@ class Connections:
         """Join `PROGRAM p WITH t : type (x := a, y => b)`."""
         for argument in tree.arguments:
             symbol = self.own.symbols.get(argument.name.upper())
-            if symbol is None or not isinstance(symbol.type, Scalar):
+            spot = Spot(symbol, symbol.path, symbol.type).entered() if symbol is not None else None
+            if spot is None or not isinstance(spot.type, Scalar):
                 fail(argument.place, f"{tree.type} has no parameter {argument.name!r}", length=len(argument.name))
             if argument.value is not None:
-                expr = self.lowering.as_type(argument.value, symbol.type, symbol.name)
-                self.before.append(Assign(symbol.path, expr, self.lowering.origin(argument.place)))
+                expr = self.lowering.as_type(argument.value, spot.type, spot.symbol.name)
+                self.before += self.lowering.put(spot, expr, argument.place)
             elif argument.target is not None:
-                value = Val(Ref(symbol.path, symbol.type.base), symbol.type)
+                value = Val(self.lowering.read(spot), spot.type)
                 self.after += self.lowering.store(argument.target, value, argument.place)
 
     def setting(self, tree: Setting, inner: Sequence[str]) -> None:

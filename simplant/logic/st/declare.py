@@ -8,6 +8,7 @@ from simplant.blocks import BLOCKS
 from simplant.logic.st.addresses import bits_of, canonical, covering
 from simplant.logic.st.declared import Named, Variable
 from simplant.logic.st.making_types import Size, Types
+from simplant.logic.st.references import as_cell, referred
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
 from simplant.logic.st.types import Scalar, Standard, alike, is_instance
@@ -19,9 +20,11 @@ class Declaring(Types):
 
     Attributes:
         stored: values of all variables that were declared.
+        has_references: REF is taken of something in the file.
     """
 
     stored = Size(0, 0)
+    has_references = False
 
     def declare(self, unit: UnitInfo, prefix: str) -> None:
         """Make the variables of a unit; their paths begin with `prefix`."""
@@ -31,11 +34,12 @@ class Declaring(Types):
         if unit.result is not None:
             key = unit.tree.name.upper()
             unit.symbols[key] = Symbol(unit.tree.name, prefix + unit.tree.name, unit.result, "RESULT", unit.tree.place)
+        names = frozenset(referred(unit.tree)) if self.has_references else frozenset()
         for variable in unit.tree.variables:
-            if not self.report.guarded(self._variable, variable, unit, prefix, frame):
+            if not self.report.guarded(self._variable, variable, unit, prefix, frame, names):
                 self.report.breaks(variable.name)
 
-    def _variable(self, variable: Variable, unit: UnitInfo, prefix: str, frame: Frame) -> bool:
+    def _variable(self, variable: Variable, unit: UnitInfo, prefix: str, frame: Frame, names: frozenset[str]) -> bool:
         """Make one variable of a unit."""
         key = variable.name.upper()
         if key in unit.symbols:
@@ -43,6 +47,8 @@ class Declaring(Types):
             where = f"first at line {first.line}"
             fail(variable.place, f"{variable.name} is declared twice", where, length=len(variable.name))
         symbol = self.symbol(variable, prefix, frame)
+        if key in names and symbol.section not in ("VAR_EXTERNAL", "VAR_GLOBAL"):
+            as_cell(symbol, unit)
         if unit.tree.kind == "FUNCTION" and symbol.section == "VAR" and is_instance(symbol.type):
             what = f"{symbol.name} is an instance in a FUNCTION, which keeps nothing"
             self.report.loose(symbol.place, what, "write a FUNCTION_BLOCK", len(symbol.name))
@@ -99,7 +105,10 @@ class Declaring(Types):
         if "*" in variable.address:
             symbol.address, symbol.open_address = "", variable.address
             return symbol
-        return self._located(symbol) if variable.address else symbol
+        symbol = self._located(symbol) if variable.address else symbol
+        if symbol.is_global and variable.name.upper() in self.referred:
+            as_cell(symbol, None)
+        return symbol
 
     def _located(self, symbol: Symbol) -> Symbol:
         """Let variables at one address be one."""
@@ -114,9 +123,9 @@ class Declaring(Types):
                 why = "what one has to do with the other is the controller's affair; here they are two variables"
                 self.report.warn(symbol.place, what, why, "use one of them, and the bit access x.%X0", len(symbol.name))
             self.names.located[address] = symbol
-        elif isinstance(known.type, Scalar) and isinstance(symbol.type, Scalar):
-            if known.type.base is not symbol.type.base:
+        elif isinstance(known.plain, Scalar) and isinstance(symbol.type, Scalar):
+            if known.plain.base is not symbol.type.base:
                 what = f"{symbol.name} is {symbol.type.name}, {known.name} at {address} is {known.type.name}"
                 fail(symbol.place, what, "one address has one type", length=len(symbol.name))
-            symbol.path = known.path
+            symbol.path, symbol.type = known.path, known.type
         return symbol

@@ -60,7 +60,15 @@ class Subrange:
     high: Expression
 
 
-TypeSpec = Named | ArrayOf | Structure | Enumeration | Subrange
+@dataclass(frozen=True, slots=True)
+class RefTo:
+    """REF_TO type."""
+
+    place: Place
+    of: TypeSpec
+
+
+TypeSpec = Named | ArrayOf | Structure | Enumeration | Subrange | RefTo
 
 
 @dataclass(frozen=True, slots=True)

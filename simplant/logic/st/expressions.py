@@ -6,14 +6,17 @@ OR look at all their operands). Rule: a type is never guessed; what does not fit
 
 from simplant.errors import Place, ProgramError
 from simplant.expr import Const, Expr, Op, Unary, evaluate
+from simplant.expr.places import NULL
 from simplant.logic.st.adapt import Val, adapt, literal
 from simplant.logic.st.operators import Operators
+from simplant.logic.st.references import NOTHING
 from simplant.logic.st.report import fail
 from simplant.logic.st.spots import Spots, is_constant
 from simplant.logic.st.tree import Access, Call, Expression, Field, Infix, Literal, Prefix
 from simplant.logic.st.types import Scalar, Standard, elementary
 from simplant.values import (
     BOOL,
+    REFERENCE,
     Kind,
     Value,
 )
@@ -102,7 +105,11 @@ class Lowering(Spots, Operators):
         dotted = self._dotted_word(node)
         if dotted is not None:
             return dotted
-        spot = self.spot(node)
+        if node.name.upper() == NULL and not node.selectors and self.frame.find(node.name) is None:
+            return Val(Const(NULL, REFERENCE), NOTHING)
+        spot = self.spot(node, looking=True)
+        if spot.through is not None and spot.elapsed is not None:  # ET is made of all that a timer stores
+            spot = self.spot(node)
         if not isinstance(spot.type, Scalar):
             fail(
                 node.place,

@@ -54,7 +54,8 @@ MEANT: Final = {"AND_THEN": "AND", "OR_ELSE": "OR", "ANDIF": "AND", "DIV": "/", 
 """Words that join values elsewhere, and the standard's operator of the same meaning."""
 
 TYPES: Final = {
-    "POINTER": "pass the variable by VAR_IN_OUT", "REFERENCE": "pass the variable by VAR_IN_OUT",
+    "POINTER": "write REF_TO, or pass the variable by VAR_IN_OUT",
+    "REFERENCE": "write REF_TO, or pass the variable by VAR_IN_OUT",
     "UNION": "write a STRUCT and the bit access x.%X0 instead", "BIT": "write BOOL instead",
 }  # fmt: skip
 """Words that begin types elsewhere."""
@@ -94,7 +95,7 @@ OPERATORS: Final = {
 """Words that join values elsewhere."""
 
 FUNCTIONS: Final = {
-    "ADR": "pass the variable by VAR_IN_OUT", "SIZEOF": "write the number instead",
+    "ADR": "write REF(x), or pass the variable by VAR_IN_OUT", "SIZEOF": "write the number instead",
     "BITADR": "write the bit access x.%X0 instead", "INDEXOF": "write a number instead",
     "ROUND": "write REAL_TO_DINT(x) instead, which rounds", "CEIL": "write -TRUNC(-x), or TRUNC(x) + 1",
     "FLOOR": "write TRUNC(x), less 1 below 0", "POW": "write x ** y instead", "SQR": "write x * x instead",

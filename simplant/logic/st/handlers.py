@@ -21,6 +21,7 @@ from simplant.values import (
     DINT,
     LREAL,
     REAL,
+    REFERENCE,
     STRING,
     TYPES,
     ElementaryType,
@@ -64,6 +65,8 @@ class Given:
             value = self.values[number]
             if value.type.is_enum:
                 return [self.values[n].expr for n in numbers], value.type
+            if value.type.base is REFERENCE:
+                return self._references(numbers)
             met = first if base is None else Val(Const(base.default, base), elementary(base))
             base = common(met, value) if base is not None or value is not first else value.type.base
             if base is None:
@@ -75,6 +78,14 @@ class Given:
         assert base is not None, "a function has an argument"
         length = max(self.values[n].type.length for n in numbers)
         return [self.as_type(n, base) for n in numbers], Scalar(base, base.name, length=length, initial=base.default)
+
+    def _references(self, numbers: list[int]) -> tuple[list[Expr], Scalar]:
+        """Bring references to one type: that of the first that is not NULL."""
+        kinds = [self.values[n].type for n in numbers]
+        type_ = next((kind for kind in kinds if kind.refers is not None), kinds[0])
+        report = self.lowering.report
+        return [adapt(self.values[n], type_, self.places[n], report, f"input {n + 1} of {self.name}")
+                for n in numbers], type_  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +178,8 @@ def chosen(first: int) -> Handler:
     def handler(given: Given) -> Val:
         numbers = list(range(first, len(given.values)))
         expressions, type_ = given.meeting(numbers)
+        if type_.base is REFERENCE and not first:
+            given.wrong(0, "values that have an order")
         heads = [given.as_type(0, BOOL if given.name == "SEL" else DINT)] if first else []
         return Val(Function(given.name, (*heads, *expressions), type_.base), type_)
 
@@ -211,6 +224,8 @@ def conversion(source: ElementaryType | None, target: ElementaryType) -> Handler
     def handler(given: Given) -> Val:
         value = given.values[0]
         base = source or value.type.base
+        if base is REFERENCE:
+            given.wrong(0, "a value, not a reference")
         scalar = Scalar(target, target.name, length=80, initial=target.default) if target.kind is Kind.STRING else None
         expr = given.as_type(0, base) if source is not None and not value.type.is_enum else value.expr
         made = _steps(expr, target)

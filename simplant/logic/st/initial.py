@@ -9,11 +9,13 @@ from typing import Final
 from simplant.errors import Place, nearest
 from simplant.logic.core import Routine
 from simplant.logic.st.declared import FieldInit, Init, ListInit
+from simplant.logic.st.fields import field_names, field_type
+from simplant.logic.st.references import first_reference
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.scope import Frame, UnitInfo
 from simplant.logic.st.statements import Statements
-from simplant.logic.st.tree import Expression
-from simplant.logic.st.types import Array, Scalar, Standard, Struct, StType, elementary, field_names, field_type
+from simplant.logic.st.tree import Call, Expression
+from simplant.logic.st.types import Array, Scalar, Standard, Struct, StType, elementary, plain
 from simplant.values import TYPES
 
 MOST_ELEMENTS: Final = 1_000_000
@@ -30,6 +32,7 @@ class Initials:
 
     def initial(self, given: Init | None, type_: StType, frame: Frame, what: str) -> object:
         """Make an initial value as `leaves` takes it; raises `Fault`."""
+        type_ = plain(type_)
         match given, type_:
             case None, _:
                 return None
@@ -40,7 +43,10 @@ class Initials:
             case ((ListInit() | FieldInit()), _):
                 fail(given.place, f"{what} is {type_.name}", "this initial value is for another kind of type")
             case _, Scalar():
-                return Statements(frame, NO_ROUTINES).constant(given, type_, what)
+                lowering = Statements(frame, NO_ROUTINES)
+                if isinstance(given, Call) and given.callee.name.upper() == "REF" and type_.refers is not None:
+                    return first_reference(lowering, given, type_)
+                return lowering.constant(given, type_, what)
             case _, Array():
                 self.report.loose(given.place, f"{what} is an array", "write [value, value, ...]")
                 return [self.initial(given, type_.of, frame, what)]

@@ -132,15 +132,14 @@ class Instances(Moving):
         made = self._set_inputs(given, spot, unit)
         path = spot.path
         if spot.index is not None:
-            outer, self.before = self.before, []
-            path = self.own_copy(spot, node.place)
-            made, self.before = [*made, *self.before], outer
+            path, moved = self._moved(node, spot)
+            made += moved
         values: dict[str, Expr] = {}
         rows: dict[str, Row] = {}
         targets: dict[str, str] = {}
         for leaf in leaves(path, spot.type):
             inner = leaf.name[len(path) + 1 :]
-            if leaf.ranges:
+            if leaf.is_row:
                 rows[inner] = Row(leaf.name)
             else:
                 values[inner], targets[inner] = Ref(leaf.name, leaf.type.base), leaf.name
@@ -154,6 +153,18 @@ class Instances(Moving):
             made += self.copy(spot, Spot(spot.symbol, path, spot.type), node.place)
         return made + after + self._outs(given, spot, path, unit)
 
+    def _moved(self, node: Call, spot: Spot) -> tuple[str, list[Core]]:
+        """Copy an instance to be called; refuse one with places of its own. Give its name, and what copies it."""
+        found = next((leaf.name for leaf in leaves("", spot.type) if leaf.cell), "")
+        if found:
+            what = f"{spot.type.name} has references to its own {found[1:]}"
+            why = "so it cannot stand in an array, and no reference may lead to it"
+            fail(node.place, what, why, "declare each instance by itself", len(node.callee.name))
+        outer, self.before = self.before, []
+        path = self.own_copy(spot, node.place)
+        made, self.before = self.before, outer
+        return path, made
+
     def _set_inputs(self, given: dict[str, Argument], spot: Spot, unit: UnitInfo) -> list[Core]:
         made: list[Core] = []
         for symbol in unit.of("VAR_INPUT"):
@@ -162,10 +173,10 @@ class Instances(Moving):
                 continue
             into = spot.field(symbol.name, symbol.type, "VAR_INPUT")
             what = f"input {symbol.name} of {spot.symbol.name}"
-            if isinstance(symbol.type, Scalar):
-                made += self.put(into, self.as_type(argument.value, symbol.type, what), argument.place)
+            if isinstance(into.type, Scalar):
+                made += self.put(into, self.as_type(argument.value, into.type, what), argument.place)
             else:
-                made += self.copy(into, self.whole(argument.value, symbol.type, what), argument.place)
+                made += self.copy(into, self.whole(argument.value, into.type, what), argument.place)
         return made
 
     def _outs(self, given: dict[str, Argument], spot: Spot, path: str, unit: UnitInfo) -> list[Core]:
@@ -174,10 +185,10 @@ class Instances(Moving):
             argument = given.get(symbol.name.upper())
             if argument is None or argument.target is None:
                 continue
-            if isinstance(symbol.type, Scalar):
-                made += self._take(argument, Val(Ref(f"{path}.{symbol.name}", symbol.type.base), symbol.type))
+            source = Spot(spot.symbol, f"{path}.{symbol.name}", symbol.type).entered()
+            if isinstance(source.type, Scalar):
+                made += self._take(argument, Val(self.read(source), source.type))
             else:
-                source = Spot(spot.symbol, f"{path}.{symbol.name}", symbol.type)
                 made += self.copy(self.writable(argument.target), source, argument.place)
         return made
 

@@ -81,7 +81,7 @@ def _unused(symbol: Symbol) -> Iterator[Mistake]:
         yield _warning(symbol, f"{where} {name} is never used", mend="take it away", length=length)
     elif own and not symbol.read:
         yield _warning(symbol, f"{name} is written but never read", mend="take it away", length=length)
-    elif own and not symbol.written and symbol.initial is None and isinstance(symbol.type, Scalar):
+    elif own and not symbol.written and symbol.initial is None and isinstance(symbol.plain, Scalar):
         yield _warning(symbol, f"{name} is read but never written", "it always has its first value", length=length)
 
 

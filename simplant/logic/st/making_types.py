@@ -11,12 +11,14 @@ from typing import Final
 
 from simplant.blocks import BLOCKS
 from simplant.errors import Place, nearest
+from simplant.expr.places import NULL
 from simplant.logic.st.bases import BASES, block_named
 from simplant.logic.st.cursor import DEEPEST
 from simplant.logic.st.declared import (
     ArrayOf,
     Enumeration,
     Named,
+    RefTo,
     Structure,
     Subrange,
     TypeName,
@@ -26,6 +28,7 @@ from simplant.logic.st.declared import (
 )
 from simplant.logic.st.foreign import NAMED_TYPES, foreign
 from simplant.logic.st.initial import MOST_ELEMENTS, NO_ROUTINES, Initials, beginning
+from simplant.logic.st.own_places import refers_inside
 from simplant.logic.st.report import Fault, fail
 from simplant.logic.st.scope import Frame, Names, UnitInfo
 from simplant.logic.st.statements import Statements
@@ -34,6 +37,8 @@ from simplant.logic.st.types import (
     DEFAULT_LENGTH,
     ENUM_BASE,
     Array,
+    Cell,
+    Referent,
     Scalar,
     Standard,
     Struct,
@@ -41,7 +46,7 @@ from simplant.logic.st.types import (
     StType,
     elementary,
 )
-from simplant.values import TYPES, ElementaryType, Kind
+from simplant.values import REFERENCE, TYPES, ElementaryType, Kind
 
 MOST_NAMES: Final = 50_000
 _STORED: Final = ("VAR_INPUT", "VAR_OUTPUT", "VAR")
@@ -69,6 +74,10 @@ class Types(Initials):
         types: the rows of its TYPE blocks.
         units: its program units.
         also: units of the standard that they may mean.
+
+    Attributes:
+        referents: what the references made so far lead to.
+        referred: names in capitals of globals that references lead to.
     """
 
     def __init__(
@@ -80,6 +89,8 @@ class Types(Initials):
         self._enums: dict[Place, Scalar] = {}
         self._sizes: dict[int, tuple[StType, Size]] = {}
         self._inside = 0
+        self.referents: list[Referent] = []
+        self.referred: frozenset[str] = frozenset()
         for row in types:
             if row.name.upper() in self._rows or row.name.upper() in BASES:
                 self.report.error(row.place, f"the type {row.name} is declared twice", length=len(row.name))
@@ -115,6 +126,8 @@ class Types(Initials):
                 return self._enumeration(spec, "", frame)
             case Subrange():
                 return self._subrange(spec, frame)
+            case RefTo():
+                return self._reference(spec, frame)
 
     def _named(self, spec: Named, frame: Frame) -> StType:
         key = spec.name.upper()
@@ -138,6 +151,13 @@ class Types(Initials):
         mend = told if told.startswith("close") else "declare it with TYPE or FUNCTION_BLOCK"
         fail(spec.place, f"there is no type {spec.name!r}", mend=mend, length=len(spec.name))
 
+    def _reference(self, spec: RefTo, frame: Frame) -> Scalar:
+        """Make the type of a reference; what it leads to is made later, since it may hold this very reference."""
+        what = spec.of.name if isinstance(spec.of, Named) else type(spec.of).__name__.upper()
+        refers = Referent(lambda: self.type_of(spec.of, frame))
+        self.referents.append(refers)
+        return Scalar(REFERENCE, f"REF_TO {what}", initial=NULL, refers=refers)
+
     def _instance(self, unit: UnitInfo, spec: Named) -> StType:
         if unit.tree.kind == "FUNCTION":
             fail(spec.place, f"{spec.name} is a FUNCTION, not a type", length=len(spec.name))
@@ -157,7 +177,8 @@ class Types(Initials):
             finally:
                 unit.busy, self._inside = False, self._inside - 1
             kept = [s for s in unit.of(*_STORED) if not s.address]
-            fields = {s.name.upper(): StructField(s.name, s.type, s.initial, s.section, s.place) for s in kept}
+            fields = {s.name.upper(): StructField(s.name, s.type, s.initial, s.section, s.place,
+                                                  refers_inside(s.initial)) for s in kept}  # fmt: skip
             unit.struct = Struct(unit.tree.name, fields, unit.tree.name)
         return unit.struct
 
@@ -234,6 +255,8 @@ class Types(Initials):
                     size = Size(len(type_.block.stored), len(type_.block.stored))
                 case Array():
                     size = self.size_of(type_.of) * prod(b - a + 1 for a, b in type_.ranges)
+                case Cell():
+                    size = self.size_of(type_.of)
                 case Struct():
                     size = sum((self.size_of(f.type) for f in type_.fields.values()), Size(0, 0))
             known = self._sizes[id(type_)] = (type_, size)  # kept with its size, so that its id stays its own

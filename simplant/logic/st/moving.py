@@ -95,7 +95,7 @@ class Moving(Lowering):
         """Let a structure or array of the frame's own exist."""
         for leaf in leaves(own, type_):
             self.frame.types[leaf.name] = leaf.type
-            if leaf.ranges:
+            if leaf.is_row:
                 self.frame.rows[leaf.name] = leaf.initial
 
     def _result(self, value: Call, wanted: StType, what: str) -> Spot:
@@ -114,7 +114,7 @@ class Moving(Lowering):
         """Copy all leaves."""
         made: list[Core] = []
         for into, out in zip(leaves(target.path, target.type), leaves(source.path, source.type), strict=True):
-            if into.ranges:
+            if into.is_row:
                 ends = (offset(target, into), out.name, offset(source, out), into.count)
                 made.append(Copy(into.name, *ends, self.origin(place)))
             else:
@@ -154,7 +154,7 @@ class Moving(Lowering):
         spot = self.whole(given.value, symbol.type, f"input {symbol.name}")
         own = self.own_copy(spot, given.place)
         for inner, outer in zip(leaves(symbol.path, symbol.type), leaves(own, spot.type), strict=True):
-            if inner.ranges:
+            if inner.is_row:
                 rows[inner.name] = Row(outer.name)
             else:
                 values[inner.name] = Ref(outer.name, outer.type.base)
@@ -170,12 +170,14 @@ class Moving(Lowering):
             fail(given.place, f"{symbol.name} is {symbol.type.name}, {given.value} is {spot.type.name}")
         spot.symbol.read = True
         after: list[Core] = []
-        if spot.index is not None or spot.bit is not None:
+        if spot.cell and isinstance(spot.type, Array):
+            path = spot.path
+        elif spot.index is not None or spot.bit is not None:
             path, after = self._lent(spot, given.place)
         else:
             path = spot.path
         for inner, outer in zip(leaves(symbol.path, symbol.type), leaves(path, spot.type), strict=True):
-            if inner.ranges:
+            if inner.is_row:
                 rows[inner.name] = Row(outer.name)
             else:
                 values[inner.name] = Ref(outer.name, outer.type.base)
@@ -208,7 +210,7 @@ class Moving(Lowering):
         for symbol in unit.externals.values():
             self.frame.used[symbol.path] = symbol
             for leaf in leaves(symbol.path, symbol.type):
-                if leaf.ranges:
+                if leaf.is_row:
                     rows[leaf.name] = Row(leaf.name)
                 else:
                     values[leaf.name] = Ref(leaf.name, leaf.type.base)

@@ -9,8 +9,8 @@ from simplant.errors import Place, ProgramError
 from simplant.expr import Binary, Expr, Function, Op, evaluate
 from simplant.logic.st.adapt import Val, adapt, common, converted, literal
 from simplant.logic.st.report import Report, fail
-from simplant.logic.st.types import elementary
-from simplant.values import BOOL, DATE, DT, LINT, LREAL, REAL, TIME, TOD, ElementaryType, Kind
+from simplant.logic.st.types import elementary, same_referent
+from simplant.values import BOOL, DATE, DT, LINT, LREAL, REAL, REFERENCE, TIME, TOD, ElementaryType, Kind
 
 _OPS: Final = {op.spelling: op for op in Op if op not in (Op.NOT, Op.NEG)}
 _NUMBERS: Final = {8: "USINT", 16: "UINT", 32: "UDINT", 64: "ULINT"}
@@ -98,6 +98,8 @@ class Operators:
             base: ElementaryType | None = enums[0].base if other.open or other.type.name == enums[0].name else None
         else:
             base = common(left, right)
+        if base is REFERENCE and (operator not in ("=", "<>") or not same_referent(left.type, right.type)):
+            base = None
         if base is None:
             fail(place, f"{operator!r} compares {kind_of(left)} with {kind_of(right)}", mend="convert one of them",
                  length=len(operator))  # fmt: skip

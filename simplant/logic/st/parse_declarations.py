@@ -11,6 +11,7 @@ from simplant.logic.st.declared import (
     ArrayOf,
     Enumeration,
     Named,
+    RefTo,
     Section,
     Structure,
     Subrange,
@@ -132,8 +133,9 @@ class Declarations(Rows):
     def type_spec(self) -> TypeSpec:
         """Read a type."""
         place = self.place()
-        self._references(place)
         self.foreign_type(place)
+        if self.taken("REF_TO"):
+            return RefTo(place, self.deeper(self.type_spec))
         if self.taken("ARRAY"):
             return self.array(place)
         if self.taken("STRUCT"):
@@ -149,11 +151,6 @@ class Declarations(Rows):
             return self.subrange(place, token.text)
         edge = self.step().word if self.at("R_EDGE", "F_EDGE") else ""
         return Named(place, token.text, None, edge)
-
-    def _references(self, place: Place) -> None:
-        word = self.token.text
-        if self.token.word == "REF_TO":
-            fail(place, "REF_TO stands here", "references are not read", "pass the variable by VAR_IN_OUT", len(word))
 
     def length(self) -> Expression:
         """Read the length of a STRING, in brackets."""

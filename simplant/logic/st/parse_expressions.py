@@ -17,6 +17,7 @@ from simplant.logic.st.tree import (
     Access,
     Argument,
     Call,
+    Deref,
     Expression,
     Field,
     Index,
@@ -160,13 +161,13 @@ class Expressions(Cursor):
         return Access(self.place(token), token.text, tuple(selectors))
 
     def selector(self) -> Selector:
-        """Read `.field`, `.3`, `.%X3` or `[i, j]`."""
+        """Read `.field`, `.3`, `.%X3`, `[i, j]` or `^`."""
         place = self.place()
         if self.at("^"):
-            power = self.ahead().kind in ("name", "literal") and self.ahead().word not in KEYWORDS
-            if power:
+            if self.ahead().kind in ("name", "literal") and self.ahead().word not in KEYWORDS:
                 foreign(place, "'^'", "write ** instead")
-            fail(place, "'^' stands here", "references are not read", "pass the variable by VAR_IN_OUT")
+            self.step()
+            return Deref(place)
         if self.taken("["):
             values = [self.expression()]
             while self.taken(","):

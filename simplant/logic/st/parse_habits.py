@@ -9,7 +9,7 @@ from typing import Final
 from simplant.errors import Place
 from simplant.logic.st.bases import BASES
 from simplant.logic.st.cursor import ENDS, KEYWORDS
-from simplant.logic.st.foreign import OBJECTS, STATEMENTS, TYPES, foreign
+from simplant.logic.st.foreign import OBJECTS, STATEMENTS, foreign
 from simplant.logic.st.parse_heads import Heads
 from simplant.logic.st.report import fail
 from simplant.logic.st.tokens import Token
@@ -97,6 +97,8 @@ class Habits(Heads):
             right = f"{target} {mark.text[0]} ..." if len(mark.text) == 2 else "..."
             what = f"{mark.text!r} as an assignment to {target}"
             foreign(self.place(), what, f"write {target} := {right} instead", len(mark.text))
+        if mark.text == "?" and following.text == "=":
+            foreign(self.place(), "'?=' (object orientation)", f"write {target} := ... instead", 2)
         if mark.text in ("+", "-") and following.text == mark.text:
             foreign(self.place(), repr(mark.text * 2), f"write {target} := {target} {mark.text} 1 instead", 2)
         if mark.text == "<" and following.text in ("-", "="):
@@ -109,7 +111,8 @@ class Habits(Heads):
         if mark.word in ("S", "R", "REF") and following.text == "=":
             value = "TRUE" if mark.word == "S" else "FALSE"
             mend = f"write IF ... THEN {target} := {value}; END_IF; instead"
-            foreign(self.place(), repr(f"{mark.text}="), mend if mark.word != "REF" else TYPES["REFERENCE"], 2)
+            mend = mend if mark.word != "REF" else f"write {target} := REF(...) instead"
+            foreign(self.place(), repr(f"{mark.text}="), mend, 2)
 
     def after_leave(self, word: str) -> None:
         """Name `RETURN x`, `EXIT WHEN ...`: nothing stands behind these words."""

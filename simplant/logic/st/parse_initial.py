@@ -54,7 +54,7 @@ class Values(Statements):
     def list_items(self, closing: str) -> Iterator[tuple[Expression | None, Init | None]]:
         """Read `1, 2, 3(0)` up to its end; `2(1, 2)` is 1, 2, 1, 2."""
         while not self.at(closing):
-            if self.token.kind in ("literal", "name") and self.ahead().text == "(":
+            if self.token.kind in ("literal", "name") and self.ahead().text == "(" and self.token.word != "REF":
                 yield from self._repeated()
             else:
                 yield None, self.initial()

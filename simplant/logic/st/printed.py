@@ -26,6 +26,7 @@ from simplant.logic.st.declared import (
     ListInit,
     Named,
     ProgramInstance,
+    RefTo,
     Section,
     Setting,
     Structure,
@@ -52,7 +53,7 @@ from simplant.logic.st.printed_statements import STEP, Notes, printed_comment, p
 from simplant.logic.st.report import fail
 from simplant.logic.st.tree import Access, Call, Expression, Literal
 
-_REPETITION: Final = re.compile(r"\w+ ?\(")
+_REPETITION: Final = re.compile(r"(?!REF\b)\w+ ?\(", re.IGNORECASE)
 """A value that begins so would read as a repetition: `f(1)`, `NOT (a)`."""
 
 
@@ -151,6 +152,8 @@ def printed_type(spec: TypeSpec) -> str:
             return joined(_type_pieces(spec))
         case Subrange():
             return f"{spec.base} ({_range(spec.low, spec.high)})"
+        case RefTo():
+            return f"REF_TO {printed_type(spec.of)}"
 
 
 def _type_pieces(spec: TypeSpec) -> list[Piece]:

@@ -14,6 +14,7 @@ from simplant.logic.st.tree import (
     Access,
     Argument,
     Call,
+    Deref,
     Expression,
     Field,
     Index,
@@ -136,6 +137,8 @@ def _selector(node: Selector) -> str:
     match node:
         case Field():
             return f".{node.name}"
+        case Deref():
+            return "^"
         case Index():
             return f"[{', '.join(printed_expression(value) for value in node.values)}]"
         case _:

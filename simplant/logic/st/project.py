@@ -6,9 +6,11 @@ calls; and all mistakes are told together.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import Final
 
 from simplant.blocks import BlockType
 from simplant.errors import Place, UsageError, nearest
@@ -25,6 +27,7 @@ from simplant.logic.st.declared import ArrayOf, File, Named, Variable
 from simplant.logic.st.faces import reader_of
 from simplant.logic.st.library import units_named
 from simplant.logic.st.parse import parse
+from simplant.logic.st.references import as_cell, globals_referred
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.scope import Frame, Names, Symbol, UnitInfo
 from simplant.logic.st.source_text import read_source
@@ -33,6 +36,7 @@ from simplant.logic.st.tree import Literal
 from simplant.logic.st.types import Leaf, Scalar, Standard, leaves
 from simplant.values import DINT
 
+_REF: Final = re.compile(r"\bREF\s*\(", re.IGNORECASE)
 Reader = Callable[[Report], File]
 """Reads the text of a report; mistakes go into it, and what could be read is given."""
 
@@ -65,6 +69,8 @@ class Project:
             if tag.address:
                 self.names.located[canonical(tag.address)] = tag
         self.declaring = Declaring(self.names, self.file.types, self.file.units, units_named(text))
+        if _REF.search(text):
+            self._references()
         self.declaring.all_types()
         self._globals()
         for unit in self.names.units.values():
@@ -75,7 +81,16 @@ class Project:
             self.report.error(unit.tree.place, what, mend="call some of them one after the other")
         for unit in [] if too_deep else ordered:
             self.report.guarded(self.routine, unit, unit.tree.place)
+        for referent in self.declaring.referents:
+            self.report.guarded(referent.type)
         self._open_addresses()
+
+    def _references(self) -> None:
+        """Find the globals that references lead to."""
+        names = globals_referred(self.file)
+        self.declaring.has_references, self.declaring.referred = True, names
+        for name in names & self.names.globals.keys():
+            as_cell(self.names.globals[name], None)
 
     def _globals(self) -> None:
         variables = [*self.file.variables, *(v for c in self.file.configurations for v in c.variables)]
@@ -148,18 +163,18 @@ class Project:
         passed = [s for s in unit.of(*kept) if not s.is_global]
         known = {s.path for s in passed}
         own = [s for s in unit.of("VAR", "VAR_OUTPUT", "VAR_TEMP", "RESULT") if s.path not in known and not s.is_global]
-        given_back = [n for n in _leaves(unit.given_back()) if n.ranges]
+        given_back = [n for n in _leaves(unit.given_back()) if n.is_row]
         parameters = [*_leaves((*passed, *unit.externals.values())), *given_back]
         rows = {n.name for n in given_back}
         local = [n for n in _leaves(own) if n.name not in rows]
         written = set(written_names(body))
-        given = [leaf for leaf in parameters if not leaf.ranges and leaf.name in written]
+        given = [leaf for leaf in parameters if not leaf.is_row and leaf.name in written]
         results = [n.name for n in given]
         if unit.tree.kind == "FUNCTION":
-            results += [n.name for n in _leaves(unit.given_back()) if not n.ranges]
+            results += [n.name for n in _leaves(unit.given_back()) if not n.is_row]
         types = {leaf.name: leaf.type.base for leaf in (*parameters, *local)}
         types |= {name: scalar.base for name, scalar in frame.types.items()}
-        held: list[tuple[str, object]] = [(n.name, n.initial if n.ranges else n.initial[0]) for n in local]
+        held: list[tuple[str, object]] = [(n.name, n.initial if n.is_row else n.initial[0]) for n in local]
         held += list(frame.rows.items())
         for symbol in (*passed, *own):
             frame.blocks |= _instances(symbol)
@@ -171,7 +186,7 @@ class Project:
         """Let the arrays that a function gives back begin as declared; they are rows of its caller."""
         origin = Statements(frame, self).origin(unit.tree.place)
         for leaf in _leaves(unit.given_back()):
-            if leaf.ranges:
+            if leaf.is_row:
                 first, zero = frame.fresh("first"), Const(0, DINT)
                 frame.rows[first], frame.types[first] = leaf.initial, leaf.type
                 yield Copy(leaf.name, zero, first, zero, leaf.count, origin)
@@ -223,7 +238,7 @@ class Project:
         inner = {s.path: own.symbols[k].path for k, s in unit.symbols.items()}
         names = {leaf.name: _moved(leaf.name, inner) for s in unit.symbols.values() for leaf in leaves(s.path, s.type)}
         rows = {leaf.name for s in (*unit.symbols.values(), *unit.externals.values()) for leaf in leaves(s.path, s.type)
-                if leaf.ranges}  # fmt: skip
+                if leaf.is_row}  # fmt: skip
         arguments: list[Expr | Row] = []
         for name in routine.parameters:
             outer = names.get(name, name)
@@ -236,7 +251,7 @@ class Project:
         """Give VAR_TEMP variables their initial values at the start of each scan."""
         for leaf in _leaves(unit.of("VAR_TEMP")):
             frame.types[leaf.name] = leaf.type
-            if leaf.ranges:
+            if leaf.is_row:
                 frame.rows[leaf.name] = leaf.initial
             else:
                 value = Const(leaf.initial[0], leaf.type.base)

@@ -14,7 +14,7 @@ from simplant.errors import Place, nearest
 from simplant.logic.core import Routine
 from simplant.logic.st.declared import Unit
 from simplant.logic.st.report import Report
-from simplant.logic.st.types import Array, Scalar, Struct, StType
+from simplant.logic.st.types import Array, Scalar, Struct, StType, plain
 from simplant.values import Value
 
 
@@ -53,9 +53,14 @@ class Symbol:
     open_address: str = ""
 
     @property
+    def plain(self) -> StType:
+        """Its type, whether references lead to it or not."""
+        return plain(self.type)
+
+    @property
     def folded(self) -> bool:
         """Whether its value stands wherever it is named, and it is not stored."""
-        inner = self.type.of if isinstance(self.type, Array) else self.type
+        inner = self.type.of if isinstance(self.type, Array) else self.type  # a Cell is stored, so it is not
         return self.constant and isinstance(inner, Scalar)
 
     def at(self, direction: str) -> bool:

@@ -11,8 +11,8 @@ from simplant.blocks import BlockType
 from simplant.expr import Const, Expr
 from simplant.logic.st.scope import Symbol
 from simplant.logic.st.tree import Part
-from simplant.logic.st.types import Array, Leaf, Scalar, Standard, StType, leaves
-from simplant.values import Value
+from simplant.logic.st.types import Array, Cell, Scalar, Standard, StType, leaves
+from simplant.values import DINT, Value
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +28,9 @@ class Spot:
         bit: the part of a bit string that is meant.
         known: its value if it is a constant.
         elapsed: the timer whose ET it is.
+        through: the reference that leads to it, if it is looked at by that; `path` and `index` count from there.
+        label: that reference for people.
+        cell: `index` is only the 0 of a variable that references lead to.
     """
 
     symbol: Symbol
@@ -39,6 +42,9 @@ class Spot:
     known: Value | None = None
     elapsed: BlockType | None = None
     inside: Scalar | None = None
+    through: Expr | None = None
+    label: str = ""
+    cell: bool = False
 
     def field(self, name: str, type_: StType, section: str) -> Spot:
         """Go to a field."""
@@ -46,12 +52,20 @@ class Spot:
         timer = isinstance(inner, Standard) and name == "ET" and inner.block.elapsed is not None
         block = inner.block if isinstance(inner, Standard) and timer else None
         mark = section if section != "FIELD" else self.section
-        return replace(self, path=f"{self.path}.{name}", type=type_, section=mark, elapsed=block)
+        return replace(self, path=f"{self.path}.{name}", type=type_, section=mark, elapsed=block).entered()
+
+    def entered(self) -> Spot:
+        """Go into a variable that references lead to: its only value is number 0 of a row."""
+        if not isinstance(self.type, Cell):
+            return self
+        if self.index is not None:
+            return replace(self, type=self.type.of)
+        return replace(self, type=self.type.of, index=Const(0, DINT), cell=True)
 
     def element(self, index: Expr) -> Spot:
         """Go to an element of an array."""
         assert isinstance(self.type, Array), "only an array has elements"
-        return replace(self, type=self.type.of, index=index)
+        return replace(self, type=self.type.of, index=index, cell=False)
 
     def part(self, part: Part, type_: Scalar) -> Spot:
         """Go to a part of a bit string."""
@@ -74,9 +88,3 @@ class Spot:
         )
         at = self.index.value if isinstance(self.index, Const) else 0
         return replace(self, known=leaf.initial[int(at)])
-
-    def leaves(self) -> list[tuple[Leaf, Leaf]]:
-        """Give each leaf below: as it is stored in the variable, and as it is seen from this point."""
-        inner = leaves(self.path, self.type)
-        outer = {leaf.name: leaf for leaf in leaves(self.symbol.path, self.symbol.type, self.symbol.initial)}
-        return [(outer[leaf.name], leaf) for leaf in inner]

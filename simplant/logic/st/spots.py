@@ -6,17 +6,32 @@ Writing is moving.py. Rule: an index is checked, before the program runs if it i
 from typing import Final, Protocol
 
 from simplant.errors import Place, ProgramError
-from simplant.expr import Binary, Checked, Const, Element, Expr, Function, Op, Ref, TimerElapsed, evaluate
+from simplant.expr import (
+    Address,
+    Binary,
+    Checked,
+    Const,
+    Element,
+    Expr,
+    Function,
+    Op,
+    Pointed,
+    Ref,
+    TimerElapsed,
+    evaluate,
+)
 from simplant.logic.core import Assign, Core, Origin, Routine
 from simplant.logic.st.adapt import IndexCheck, Val
 from simplant.logic.st.addresses import canonical
+from simplant.logic.st.fields import field_names, field_type
 from simplant.logic.st.foreign import ADDRESS, VARIABLES, foreign
 from simplant.logic.st.operators import kind_of
+from simplant.logic.st.references import led
 from simplant.logic.st.report import Fault, fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
 from simplant.logic.st.spot import Spot
-from simplant.logic.st.tree import Access, Expression, Field, Index, Part
-from simplant.logic.st.types import Array, Scalar, elementary, field_names, field_type, leaves
+from simplant.logic.st.tree import Access, Deref, Expression, Field, Index, Part
+from simplant.logic.st.types import Array, Scalar, elementary, leaves
 from simplant.values import BOOL, BYTE, DINT, DWORD, LWORD, WORD, Kind
 
 SIZES: Final = {"X": (BOOL, 1), "B": (BYTE, 8), "W": (WORD, 16), "D": (DWORD, 32), "L": (LWORD, 64)}
@@ -62,6 +77,9 @@ class Spots:
             whole = self.read(spot.whole())
             name = "BIT" if base is BOOL else "PART"
             return Function(name, (whole, Const(spot.bit.number, DINT), Const(size, DINT)), base)
+        if spot.through is not None:
+            index = Const(0, DINT) if spot.index is None else spot.index
+            return Pointed(spot.through, spot.label, spot.path, index, spot.type.base)
         if spot.known is not None:
             return Const(spot.known, spot.type.base)
         if spot.elapsed:
@@ -69,7 +87,7 @@ class Spots:
         if spot.index is not None:
             if spot.symbol.folded:
                 self.hold(spot.symbol)
-            return Element(spot.path, spot.index, spot.type.base)
+            return Element(spot.path, spot.index, spot.type.base, spot.cell)
         return Ref(spot.path, spot.type.base)
 
     def instance(self, spot: Spot) -> str:
@@ -97,16 +115,24 @@ class Spots:
         """Make the origin of a core node."""
         return Origin(f"line{place.line}.{place.column}", place)
 
-    def spot(self, node: Access) -> Spot:
-        """Find what an access means: a variable, or a part of one."""
+    def spot(self, node: Access, *, looking: bool = False) -> Spot:
+        """Find what an access means: a variable, or a part of one.
+
+        Args:
+            node: the access.
+            looking: only to read one value there, when the expression comes to it: `r <> NULL AND r^.on`.
+        """
         symbol = self.frame.find(node.name)
         if symbol is None:
             symbol = self._undeclared(node)
         elif symbol.section == "VAR_GLOBAL":
             self._from_outside(node, symbol)
-        spot = Spot(symbol, symbol.path, symbol.type)
-        for selector in node.selectors:
+        spot = Spot(symbol, symbol.path, symbol.type).entered()
+        for number, selector in enumerate(node.selectors):
             match selector:
+                case Deref():
+                    before = Access(node.place, node.name, node.selectors[:number])
+                    spot = led(self, spot, before, selector.place, looking=looking)
                 case Field():
                     spot = self._field(spot, selector)
                 case Index():
@@ -234,4 +260,4 @@ def located(frame: Frame, node: Access) -> Symbol:
 
 def is_constant(expr: Expr) -> bool:
     """Say whether an expression is known before the program runs."""
-    return all(not isinstance(n, Ref | Element | TimerElapsed) for n in expr.walk())
+    return all(not isinstance(n, Ref | Element | TimerElapsed | Pointed | Address) for n in expr.walk())

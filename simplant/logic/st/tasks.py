@@ -12,6 +12,7 @@ from itertools import product
 from simplant.blocks import BLOCKS, BlockType
 from simplant.errors import Place, UsageError
 from simplant.expr import Ref
+from simplant.expr.places import Home
 from simplant.kernel.executable import Slot
 from simplant.logic.carried import carried
 from simplant.logic.core import Branch, Core, Invoke
@@ -19,10 +20,11 @@ from simplant.logic.layout import Layout, written_names
 from simplant.logic.st.connections import Connections, lost_settings, settings_of
 from simplant.logic.st.declared import Configuration, ProgramInstance, Task
 from simplant.logic.st.project import Project
+from simplant.logic.st.references import led_to
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
 from simplant.logic.st.statements import Statements
-from simplant.logic.st.types import Array, Leaf, Scalar, Standard, Struct, StType, elementary, leaves
+from simplant.logic.st.types import Array, Cell, Leaf, Scalar, Standard, Struct, StType, elementary, leaves
 from simplant.tags import Direction, Tag
 from simplant.timebase import Ns
 from simplant.values import BOOL, DINT, TIME, Value
@@ -94,13 +96,13 @@ def lay_out(project: Project, unit: str | None = None, tags: Sequence[Tag] = ())
         works = _configured(project, configurations[0])
         project.report.raise_errors()
         places = [s for w in works for s in w.symbols.values()]
-        return replace(_laid(works, places, tags), programs=tuple(p.name for p in configurations[0].programs))
+        return replace(_laid(project, works, places, tags), programs=tuple(p.name for p in configurations[0].programs))
     chosen = project.unit_named(unit) if unit is not None else _only(project)
     own, frame, core = project.placed(chosen, "")
     project.report.raise_errors()
     work = Work(chosen.tree.name, None, 1, list(core))
     work.take(frame, own)
-    return _laid([work], [*own.symbols.values(), *frame.used.values()], tags)
+    return _laid(project, [work], [*own.symbols.values(), *frame.used.values()], tags)
 
 
 def _only(project: Project) -> UnitInfo:
@@ -200,12 +202,18 @@ def _program(project: Project, tree: ProgramInstance, works: dict[str, Work], co
 # layouts
 
 
-def _laid(works: list[Work], symbols: list[Symbol], tags: Sequence[Tag]) -> Laid:
+def _laid(project: Project, works: list[Work], symbols: list[Symbol], tags: Sequence[Tag]) -> Laid:
+    seen = [*(symbol for work in works for symbol in work.symbols.values()), *project.names.globals.values()]
+    homes, led = led_to(seen)
+    for work in works:  # every task has all that references lead to
+        for symbol in led:
+            work.symbols.setdefault(symbol.path, symbol)
     users: dict[str, int] = {}
     for work in works:
         for path in work.symbols:
             users[path] = users.get(path, 0) + 1
-    layouts = tuple(_layout(work, users, tags) for work in works)
+    memory = homes if project.declaring.referents else None
+    layouts = tuple(_layout(work, users, tags, memory) for work in works)
     types = {n: leaf.type for w in works for leaf in _leaves(w) for n in leaf.names()}
     names = {s.path: s for s in symbols if not s.folded}
     inputs = tuple(s.path for s in names.values() if s.section == "VAR_INPUT" or s.at("%I"))
@@ -229,6 +237,8 @@ def _timers(name: str, type_: StType) -> Iterator[tuple[str, BlockType]]:
     match type_:
         case Standard() if type_.block.elapsed is not None:
             yield name, type_.block
+        case Cell():
+            yield from _timers(name, type_.of)
         case Struct():
             for each in type_.fields.values():
                 yield from _timers(f"{name}.{each.name}", each.type)
@@ -239,15 +249,16 @@ def _timers(name: str, type_: StType) -> Iterator[tuple[str, BlockType]]:
             pass
 
 
-def _layout(work: Work, users: dict[str, int], tags: Sequence[Tag]) -> Layout:
+def _layout(work: Work, users: dict[str, int], tags: Sequence[Tag], homes: tuple[Home, ...] | None) -> Layout:
     core = tuple(work.core)
-    kept, written = frozenset(_whole(carried(core), work.blocks)), frozenset(written_names(core))
+    led = frozenset(home.name for home in homes or ())  # references may read and write all of it
+    kept, written = frozenset(_whole(carried(core), work.blocks)) | led, frozenset(written_names(core)) | led
     order = {tag.name: number for number, tag in enumerate(tags)}
     symbols = sorted(work.symbols.values(), key=lambda s: order.get(s.path, len(order)))
     found = [(s, leaf) for s in symbols for leaf in leaves(s.path, s.type, s.initial)]
     images = [tag.name for tag in tags if tag.direction is Direction.INPUT and tag.name in work.symbols]
-    rows = [(s, leaf) for s, leaf in found if leaf.ranges]
-    single = [(s, leaf) for s, leaf in found if not leaf.ranges and leaf.name not in images]
+    rows = [(s, leaf) for s, leaf in found if leaf.is_row]
+    single = [(s, leaf) for s, leaf in found if not leaf.is_row and leaf.name not in images]
     if tags:  # what nobody looks at and no scan takes over has no slot
         single = [(s, n) for s, n in single if "." not in n.name or n.name in kept or users[s.path] > 1]
         single.sort(key=lambda pair: ("." in pair[1].name, (pair[1].name in kept) is ("." not in pair[1].name)))
@@ -268,7 +279,7 @@ def _layout(work: Work, users: dict[str, int], tags: Sequence[Tag]) -> Layout:
         work.name, work.period, work.priority, core, tuple(images), tuple(slots),
         tuple(n for n, slot in enumerate(slots) if slot.name in driven), tuple(shared), tuple(memory),
         tuple(Slot(n, value, shown=False) for n, value in initials.items() if n not in stored), types, work.blocks, "",
-        tuple((leaf.name, leaf.count) for _, leaf in rows), tuple(work.rows.items()),
+        tuple((leaf.name, leaf.count) for _, leaf in rows), tuple(work.rows.items()), homes,
     )  # fmt: skip
 
 

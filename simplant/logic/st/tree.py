@@ -49,7 +49,14 @@ class Part:
     number: int
 
 
-Selector = Field | Index | Part
+@dataclass(frozen=True, slots=True)
+class Deref:
+    """`^`: what a reference leads to."""
+
+    place: Place
+
+
+Selector = Field | Index | Part | Deref
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +68,16 @@ class Access:
     selectors: tuple[Selector, ...] = ()
 
     def __str__(self) -> str:
-        return self.name + "".join(f".{s.name}" if isinstance(s, Field) else "[...]" for s in self.selectors)
+        return self.name + "".join(_short(each) for each in self.selectors)
+
+    @property
+    def leads(self) -> bool:
+        """Whether it goes by way of a reference."""
+        return any(isinstance(each, Deref) for each in self.selectors)
+
+
+def _short(selector: Selector) -> str:
+    return f".{selector.name}" if isinstance(selector, Field) else "^" if isinstance(selector, Deref) else "[...]"
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,15 +6,16 @@ Rule: a leaf is a name, an elementary type and a shape; everything that runs dea
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, replace
 from functools import cache
 from math import prod
+from typing import Final
 
 from simplant.blocks import BlockType
-from simplant.blocks.steps import STEP
 from simplant.errors import Place
-from simplant.values import BOOL, INT, TIME, ElementaryType, Value
+from simplant.logic.st.own_places import inside
+from simplant.values import INT, ElementaryType, Value
 
 DEFAULT_LENGTH = 254
 """Letters that a STRING without a length holds."""
@@ -31,6 +32,7 @@ class Scalar:
         words: of an enumeration: name in capitals -> (name as declared, value).
         length: of a STRING.
         initial: value of a variable that is given none.
+        refers: of a reference: what it leads to; None of NULL, which fits any.
     """
 
     base: ElementaryType
@@ -40,11 +42,26 @@ class Scalar:
     words: dict[str, tuple[str, int]] | None = field(default=None, hash=False, compare=False)
     length: int = DEFAULT_LENGTH
     initial: Value = 0
+    refers: Referent | None = field(default=None, hash=False, compare=False)
 
     @property
     def is_enum(self) -> bool:
         """Whether it has names for its values."""
         return self.words is not None
+
+
+class Referent:
+    """The type that a reference leads to; made when somebody asks, since a structure may hold a reference to itself."""
+
+    def __init__(self, make: Callable[[], StType]) -> None:
+        self._make: Final = make
+        self._made: StType | None = None
+
+    def type(self) -> StType:
+        """Give the type; raises `Fault` if there is no such."""
+        if self._made is None:
+            self._made = self._make()
+        return self._made
 
 
 @cache
@@ -77,6 +94,8 @@ class StructField:
     initial: object
     section: str = "FIELD"
     place: Place | None = None
+    refers: bool = False
+    """Its first value has references to other variables of the same block."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +122,24 @@ class Standard:
         return self.block.name
 
 
-StType = Scalar | Array | Struct | Standard
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A variable that references lead to: its values stand in rows, so that they have a place of their own."""
+
+    of: StType
+
+    @property
+    def name(self) -> str:
+        """For people."""
+        return self.of.name
+
+
+StType = Scalar | Array | Struct | Standard | Cell
+
+
+def plain(type_: StType) -> StType:
+    """Give a type whether references lead to it or not."""
+    return type_.of if isinstance(type_, Cell) else type_
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +152,7 @@ class Leaf:
         ranges: the indices of all arrays around it, outermost first; none for a single value.
         initial: one value for each element (one if it is single).
         template: the name with a `{}` for each index.
+        cell: references lead to it, so it stands in a row though it may be single.
     """
 
     name: str
@@ -123,6 +160,12 @@ class Leaf:
     ranges: tuple[tuple[int, int], ...]
     initial: tuple[Value, ...]
     template: str
+    cell: bool = False
+
+    @property
+    def is_row(self) -> bool:
+        """Whether it is stored as a row of values."""
+        return self.cell or bool(self.ranges)
 
     @property
     def count(self) -> int:
@@ -159,22 +202,37 @@ def _leaves(
     """Give the leaves below one point; `initials` has one entry for each element of the arrays around."""
     match type_:
         case Scalar():
-            values = tuple(type_.initial if i is None else i for i in initials)
-            yield Leaf(name, type_, around, values, template)  # type: ignore[arg-type]  # checked by the reader
+            yield Leaf(name, type_, around, _values(type_, initials), template)
         case Array():
             count = prod(b - a + 1 for a, b in type_.ranges)
             inner = [each for i in initials for each in _spread(type_.initial if i is None else i, count)]
             indices = ", ".join("{}" for _ in type_.ranges)
             yield from _leaves(name, f"{template}[{indices}]", type_.of, around + type_.ranges, inner)
-        case Struct():
-            for key, each in type_.fields.items():
-                below = [_field(i, key, each.initial) for i in initials]
-                yield from _leaves(f"{name}.{each.name}", f"{template}.{each.name}", each.type, around, below)
-        case Standard():
-            for stored in type_.block.stored:
-                given = [_field(i, stored.name.upper(), stored.initial) for i in initials]
-                scalar = elementary(stored.type)
-                yield from _leaves(f"{name}.{stored.name}", f"{template}.{stored.name}", scalar, around, given)
+        case Struct() | Standard():
+            for each, below, given in _fields(name, type_, initials):
+                yield from _leaves(f"{name}.{each}", f"{template}.{each}", below, around, given)
+        case Cell():
+            for leaf in _leaves(name, template, type_.of, around, initials):
+                yield replace(leaf, cell=True)
+
+
+def _values(type_: Scalar, initials: list[object]) -> tuple[Value, ...]:
+    values = tuple(type_.initial if i is None else i for i in initials)
+    if type_.refers is not None:
+        return tuple(map(str, values))  # a block's own places are named by now
+    return values  # type: ignore[return-value]  # checked by the reader
+
+
+def _fields(name: str, type_: Struct | Standard, initials: list[object]) -> Iterator[tuple[str, StType, list[object]]]:
+    """Give the name, type and first values of each field of a structure or block."""
+    if isinstance(type_, Standard):
+        for stored in type_.block.stored:
+            given = [_field(i, stored.name.upper(), stored.initial) for i in initials]
+            yield stored.name, elementary(stored.type), given
+        return
+    for key, each in type_.fields.items():
+        below = [_field(i, key, each.initial) for i in initials]
+        yield each.name, each.type, [inside(value, name) for value in below] if each.refers else below
 
 
 def _spread(initial: object, count: int) -> list[object]:
@@ -188,37 +246,6 @@ def _field(initial: object, key: str, default: object) -> object:
     return initial.get(key, default) if isinstance(initial, dict) else default
 
 
-def field_type(type_: StType, name: str) -> tuple[str, StType, str] | None:
-    """Find a field, or a value of a function block: its name as declared, its type and its section."""
-    if isinstance(type_, Struct):
-        found = type_.fields.get(name.upper())
-        return (found.name, found.type, found.section) if found else None
-    if isinstance(type_, Standard) and type_.block is STEP:
-        part = _OF_STEP.get(name.upper())
-        return (part[0], elementary(part[1]), "VAR_OUTPUT") if part else None
-    if isinstance(type_, Standard):
-        block = type_.block
-        for section, group in (("VAR_INPUT", block.inputs), ("VAR_OUTPUT", block.outputs)):
-            for each in group:
-                if each.name == name.upper():
-                    return each.name, elementary(each.type), section
-    return None
-
-
-def field_names(type_: StType) -> list[str]:
-    """Give the names that may follow a dot."""
-    if isinstance(type_, Struct):
-        return [f.name for f in type_.fields.values()]
-    if isinstance(type_, Standard) and type_.block is STEP:
-        return list(_OF_STEP)
-    if isinstance(type_, Standard):
-        return [f.name for f in (*type_.block.inputs, *type_.block.outputs)]
-    return []
-
-
-_OF_STEP = {"X": ("X", BOOL), "T": ("ET", TIME)}
-"""What may follow the name of a step, and where it is stored."""
-
 ENUM_BASE = INT
 """What an enumeration without a base type is stored as."""
 
@@ -227,16 +254,27 @@ def alike(one: StType, other: StType) -> bool:
     """Say whether two types store the same."""
     if isinstance(one, Struct) and isinstance(other, Struct):
         return one.name.upper() == other.name.upper()
+    one, other = plain(one), plain(other)
     if isinstance(one, Scalar) and isinstance(other, Scalar):
-        return one.base is other.base
+        return one.base is other.base and same_referent(one, other)
     if type(one) is not type(other):
         return False
     mine, theirs = leaves("", one), leaves("", other)
     return [(a.count, a.type.base) for a in mine] == [(b.count, b.type.base) for b in theirs]
 
 
+def same_referent(one: Scalar, other: Scalar) -> bool:
+    """Say whether two references may lead to the same; NULL fits any. A range or a length is part of a type."""
+    if one.refers is None or other.refers is None or one.refers is other.refers:
+        return True
+    mine, theirs = one.refers.type(), other.refers.type()
+    if isinstance(mine, Scalar) and isinstance(theirs, Scalar) and mine.refers and theirs.refers:
+        return same_referent(mine, theirs)
+    return mine.name.upper() == theirs.name.upper()
+
+
 def is_instance(type_: StType) -> bool:
     """Say whether a variable of a type is an instance of a function block, or an array of such."""
-    while isinstance(type_, Array):
+    while isinstance(type_, Array | Cell):
         type_ = type_.of
     return isinstance(type_, Standard) or (isinstance(type_, Struct) and type_.unit != "")

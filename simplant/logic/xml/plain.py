@@ -27,6 +27,7 @@ from simplant.logic.st.declared import (
     ListInit,
     Named,
     ProgramInstance,
+    RefTo,
     Structure,
     Subrange,
     Task,
@@ -85,6 +86,8 @@ def _spec(spec: TypeSpec) -> TypeSpec:
         case Named():
             return replace(spec, name=_word(spec.name))
         case ArrayOf():
+            return replace(spec, of=_spec(spec.of))
+        case RefTo():
             return replace(spec, of=_spec(spec.of))
         case Structure():
             return replace(spec, fields=_variables(spec.fields))

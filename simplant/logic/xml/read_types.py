@@ -74,7 +74,9 @@ class Types:
             case "subrangeSigned" | "subrangeUnsigned":
                 return self._subrange(node)
             case "pointer":
-                fail(node.place, "a pointer is declared", "references are not read", "pass the variable by VAR_IN_OUT")
+                fail(
+                    node.place, "a pointer is declared", "the standard has references instead", "write REF_TO in a text"
+                )
             case _:
                 return self._elementary(node)
 

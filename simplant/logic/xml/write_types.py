@@ -18,6 +18,7 @@ from simplant.logic.st.declared import (
     Init,
     ListInit,
     Named,
+    RefTo,
     Section,
     Structure,
     Subrange,
@@ -66,6 +67,8 @@ def type_element(spec: TypeSpec, notes: Notes | None = None) -> Element:
             values = [_enumerator(name, value) for _, name, value in spec.names]
             base = [element("baseType", type_element(Named(spec.place, spec.base)))] if spec.base else []
             return element("enum", element("values", *values), *base)
+        case RefTo():
+            fail(spec.place, "a reference is declared", "the scheme has no word for it", "write the text instead")
         case Subrange():
             base = TYPES.get(spec.base.upper())  # type: ignore[assignment]
             signed = base is None or base.kind is not Kind.INTEGER or base.least < 0  # type: ignore[attr-defined]
