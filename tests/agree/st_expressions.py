@@ -24,6 +24,8 @@ class Expressions:
         reads: what may be read, by type.
         writes: what may be written, by type.
         functions: name, result and inputs of the functions that there are.
+        points: structures that a reference may lead to.
+        references: the references that there are, by what they lead to.
     """
 
     def __init__(self, rnd):
@@ -31,6 +33,8 @@ class Expressions:
         self.reads = {}
         self.writes = {}
         self.functions = []
+        self.points = []
+        self.references = {}
 
     def filled(self, name):
         """Put an index where one is wanted."""
@@ -78,11 +82,25 @@ class Expressions:
         given = ", ".join(f"in{n} := {self.value(k, depth)}" for n, k in enumerate(kinds))
         shared = self.filled(self.rnd.choice(self.writes["DINT"]))
         target = self.writes["INT"]
+        given += f", where := {self.reference('INT')}"
         also = f", also => {self.filled(self.rnd.choice(target))}" if target and self.rnd.random() < 0.3 else ""
         return f"{name}({given}, shared := {shared}{also})"
 
+    def reference(self, kind):
+        """Write a reference that leads to a type; in a function, where nothing lasts, one that it was given."""
+        known, chance = self.references.get(kind, []), self.rnd.random()
+        targets = (self.points if kind == "Point" else self.writes[kind]) if self.lasting else []
+        if targets and chance < 0.8:
+            return f"REF({self.filled(self.rnd.choice(targets))})"
+        return self.rnd.choice(known) if known and chance < 0.95 else "NULL"
+
+    lasting = True
+
     def truth(self, depth):
         """Write a condition."""
+        if self.references and self.rnd.random() < 0.1:
+            kind = self.rnd.choice(sorted(self.references))
+            return f"({self.rnd.choice(self.references[kind])} {self.rnd.choice(('=', '<>'))} {self.reference(kind)})"
         if self.rnd.random() < 0.5:
             kind = self.rnd.choice(KINDS)
             sign = self.rnd.choice(("=", "<>") if kind in ("BOOL", *BITS) else ("=", "<>", "<", ">", "<=", ">="))

@@ -44,7 +44,7 @@ class StAuthor(Statements):
         """Begin a unit whose variables are given as (name, type, may be written)."""
         self.reads, self.writes = {kind: [] for kind in KINDS}, {kind: [] for kind in KINDS}
         self.loops = self.depth = 0
-        self.instances = []
+        self.instances, self.points, self.references = [], [], {}
         for name, kind, written in variables:
             self.known(name, kind, written=written)
 
@@ -54,7 +54,11 @@ class StAuthor(Statements):
             places = PLACES[kind.partition("]")[0]]
             for place in places:
                 self.known(f"{name}[{place}]", kind.rpartition(" ")[2], written=written)
+        elif kind.startswith("REF_TO"):
+            self.references.setdefault(kind[7:], []).append(name)
+            self.known(f"{name}^", kind[7:], written=True)
         elif kind in FIELDS:
+            self.points += [name] if kind == "Point" and written else []
             for field, inner in FIELDS[kind].items():
                 self.known(f"{name}.{field}", inner, written=written)
         elif kind == "Small":
@@ -89,14 +93,18 @@ class StAuthor(Statements):
         """Write a function with inputs, an output and a VAR_IN_OUT."""
         name, kind = f"f{number}", self.rnd.choice(KINDS)
         inputs = [(f"in{n}", self.rnd.choice(KINDS), "") for n in range(self.rnd.randint(1, 3))]
+        where = [("where", "REF_TO INT", "")]
         own = self.variables("v", 3)
-        self.fresh([(n, k, False) for n, k, _ in inputs] + [(n, k, True) for n, k, _ in own] + [("also", "INT", True)])
+        given = [(n, k, False) for n, k, _ in (*inputs, *where)]
+        self.fresh(given + [(n, k, True) for n, k, _ in own] + [("also", "INT", True)])
+        self.lasting = False
         self.known("shared", "DINT", written=True)
         self.known(name, kind, written=True)
         self.reads["INT"].append("i")
         body = self.statements(3)
+        self.lasting = True
         text = (
-            f"FUNCTION {name} : {kind}\n{self.declared('VAR_INPUT', inputs)}{self.declared('VAR', own)}"
+            f"FUNCTION {name} : {kind}\n{self.declared('VAR_INPUT', inputs + where)}{self.declared('VAR', own)}"
             f"VAR i, n1, n2, n3 : INT; END_VAR\nVAR_OUTPUT also : INT; END_VAR\nVAR_IN_OUT shared : DINT; END_VAR\n"
             f"{body}\nEND_FUNCTION\n"
         )
@@ -107,7 +115,7 @@ class StAuthor(Statements):
         """Write a function block with a timer, a counter and an edge."""
         name = f"Block{number}"
         inputs = [("go", "BOOL", ""), ("amount", self.rnd.choice(WHOLE), "")]
-        own = self.variables("v", 4)
+        own = [*self.variables("v", 4), ("r", "REF_TO INT", " := REF(out)")]
         self.fresh([(n, k, False) for n, k, _ in inputs] + [(n, k, True) for n, k, _ in own] + [("out", "INT", True)])
         self.reads["INT"].append("i")
         self.reads["BOOL"] += ["late.Q", "edge.Q"]
@@ -123,7 +131,9 @@ class StAuthor(Statements):
 
     def program(self):
         """Write the program."""
-        own = self.variables("v", 10)
+        own = [*self.variables("v", 10), ("p0", "Point", ""), ("k0", "INT", ""), ("k1", "DINT", ""),
+               ("r0", "REF_TO INT", " := REF(k0)"), ("r1", "REF_TO DINT", " := REF(k1)"),
+               ("r2", "REF_TO Point", " := REF(p0)")]  # fmt: skip
         self.fresh([(n, k, True) for n, k, _ in own] + [("total", "DINT", True)])
         self.reads["INT"].append("i")
         self.reads["BOOL"] += ["late.Q", "pulse.Q", "(mode = fast)", "edges[1].Q"]

@@ -24,7 +24,7 @@ class Statements(Expressions):
 
     def statement(self):
         """Write one statement."""
-        kinds = [self.assign, self.assign, self.assign, self.call, self.bit]
+        kinds = [self.assign, self.assign, self.assign, self.call, self.bit, self.point]
         if self.depth < 3:
             kinds += [self.branch, self.case, self.count_loop, self.while_loop, self.repeat_loop]
         if self.loops:
@@ -53,6 +53,17 @@ class Statements(Expressions):
             return f"i := {self.rnd.randint(-1, 3)};"
         name = self.filled(self.rnd.choice(self.writes[self.rnd.choice(kinds)]))
         return f"{name}.{self.rnd.randint(0, 7)} := {self.value('BOOL', 1)};"
+
+    def point(self):
+        """Let a reference lead elsewhere, or copy what it leads to."""
+        kinds = [kind for kind in sorted(self.references) if self.references[kind]]
+        if not kinds:
+            return ";"
+        kind = self.rnd.choice(kinds)
+        name = self.rnd.choice(self.references[kind])
+        if kind == "Point" and self.rnd.random() < 0.4:
+            return f"{name}^ := {self.filled(self.rnd.choice(self.points))};"
+        return f"{name} := {self.reference(kind)};" if self.lasting else f"{name}^ := {name}^;"
 
     def call(self):
         """Call an instance."""
