@@ -7,10 +7,11 @@ out.
 from simplant.blocks import BLOCKS
 from simplant.logic.st.addresses import bits_of, canonical, covering
 from simplant.logic.st.declared import Named, Variable
-from simplant.logic.st.making_types import Size, Types
+from simplant.logic.st.making_types import Types
 from simplant.logic.st.references import as_cell, referred
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
+from simplant.logic.st.sizes import Size
 from simplant.logic.st.types import Scalar, Standard, alike, is_instance
 from simplant.values import Kind
 

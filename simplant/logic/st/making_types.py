@@ -5,8 +5,6 @@ Making variables is declare.py. Rule: a type that is wrong is told and left out;
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from math import prod
 from typing import Final
 
 from simplant.blocks import BLOCKS
@@ -27,17 +25,17 @@ from simplant.logic.st.declared import (
     Variable,
 )
 from simplant.logic.st.foreign import NAMED_TYPES, foreign
-from simplant.logic.st.initial import MOST_ELEMENTS, NO_ROUTINES, Initials, beginning
+from simplant.logic.st.initial import NO_ROUTINES, Initials, beginning
 from simplant.logic.st.own_places import refers_inside
 from simplant.logic.st.report import Fault, fail
 from simplant.logic.st.scope import Frame, Names, UnitInfo
+from simplant.logic.st.sizes import Sizes
 from simplant.logic.st.statements import Statements
 from simplant.logic.st.tree import Literal
 from simplant.logic.st.types import (
     DEFAULT_LENGTH,
     ENUM_BASE,
     Array,
-    Cell,
     Referent,
     Scalar,
     Standard,
@@ -48,25 +46,10 @@ from simplant.logic.st.types import (
 )
 from simplant.values import REFERENCE, TYPES, ElementaryType, Kind
 
-MOST_NAMES: Final = 50_000
 _STORED: Final = ("VAR_INPUT", "VAR_OUTPUT", "VAR")
 
 
-@dataclass(frozen=True, slots=True)
-class Size:
-    """How many values something holds, and how many names they have: all elements of an array have one."""
-
-    values: int
-    names: int
-
-    def __add__(self, other: Size) -> Size:
-        return Size(self.values + other.values, self.names + other.names)
-
-    def __mul__(self, count: int) -> Size:
-        return Size(self.values * count, self.names)
-
-
-class Types(Initials):
+class Types(Initials, Sizes):
     """Makes the types of one file.
 
     Args:
@@ -87,7 +70,7 @@ class Types(Initials):
         self._rows: dict[str, TypeName] = {}
         self._busy: set[str] = set()
         self._enums: dict[Place, Scalar] = {}
-        self._sizes: dict[int, tuple[StType, Size]] = {}
+        super().__init__()
         self._inside = 0
         self.referents: list[Referent] = []
         self.referred: frozenset[str] = frozenset()
@@ -235,32 +218,6 @@ class Types(Initials):
     def _deep(depth: int, place: Place) -> None:
         if depth > DEEPEST:
             fail(place, f"more than {DEEPEST} types stand in one another here")
-
-    @staticmethod
-    def fitting(size: Size, place: Place, what: str) -> None:
-        """Refuse what holds too many values."""
-        if size.values > MOST_ELEMENTS or size.names > MOST_NAMES:
-            why = f"at most {MOST_ELEMENTS} values of {MOST_NAMES} names are read"
-            fail(place, f"{what} holds {size.values} values of {size.names} names", why, length=5)
-
-    def size_of(self, type_: StType) -> Size:
-        """Give how much a variable of a type holds."""
-        known = self._sizes.get(id(type_))
-        if known is None:
-            size = Size(1, 1)
-            match type_:
-                case Scalar():
-                    pass
-                case Standard():
-                    size = Size(len(type_.block.stored), len(type_.block.stored))
-                case Array():
-                    size = self.size_of(type_.of) * prod(b - a + 1 for a, b in type_.ranges)
-                case Cell():
-                    size = self.size_of(type_.of)
-                case Struct():
-                    size = sum((self.size_of(f.type) for f in type_.fields.values()), Size(0, 0))
-            known = self._sizes[id(type_)] = (type_, size)  # kept with its size, so that its id stays its own
-        return known[1]
 
     def _fields(self, variables: tuple[Variable, ...], frame: Frame) -> dict[str, StructField]:
         fields: dict[str, StructField] = {}
