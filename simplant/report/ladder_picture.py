@@ -14,7 +14,11 @@ from simplant.report.svg import alone, element, text
 
 WIDE: Final = 8
 HIGH: Final = 16
-_WORD: Final = re.compile(r"[^\s|+-][^\s|]*(?: (?=[^\s|+-])[^\s|]+)*|(?<=\|)[PN/](?=\|)")
+DROP: Final = 4
+"""How far above the lower edge of its row a text stands."""
+_PIECE: Final = r"[^\s|+-](?:(?!--|-[+|])[^\s|])*"
+_WORD: Final = re.compile(rf"\([ /SRPN]\)|{_PIECE}(?: (?:[+-] )?{_PIECE})*|(?<=\|)[PN/](?=\|)")
+"""A coil; names and numbers, sums of them too; what stands between the bars of a contact."""
 _SIDES: Final = ((0, -1, "-+()>OTQ"), (0, 1, "-+(<>"), (-1, 0, "|+"), (1, 0, "|+"))
 
 
@@ -38,12 +42,12 @@ def ladder_picture(title: str, rungs: Sequence[Shown]) -> str:
     body, row = [text(title, WIDE, HIGH, "name")], 2
     for rung in rungs:
         for line in rung.head:
-            body.append(text(line, WIDE, (row + 1) * HIGH, "small"))
+            body.append(text(line, WIDE, (row + 1) * HIGH - DROP, "small"))
             row += 1
         body += _rung(rung, row)
         row += len(rung.drawing.rows)
         for line in rung.foot:
-            body.append(text(line, WIDE, (row + 1) * HIGH, "small"))
+            body.append(text(line, WIDE, (row + 1) * HIGH - DROP, "small"))
             row += 1
         row += 1
     columns = max((len(line) for rung in rungs for line in (*rung.head, *rung.drawing.rows, *rung.foot)), default=40)
@@ -55,7 +59,7 @@ def _rung(rung: Shown, first: int) -> Iterator[str]:
         covered: set[int] = set()
         for match in _WORD.finditer(row):
             covered |= set(range(match.start(), match.end()))
-            x, base = (match.start() + 1) * WIDE, (first + y + 1) * HIGH - 4
+            x, base = (match.start() + 1) * WIDE, (first + y + 1) * HIGH - DROP
             length = (match.end() - match.start()) * WIDE
             yield element("text", _escaped(match[0]), x=x, y=base, textLength=length, class_="letter")
         for x, letter in enumerate(row):
