@@ -73,7 +73,8 @@ class View:
             (len(rig.main.forced), "forced"),
         ]
         told = [f"{n} {what}{'s' if n > 1 and what != 'forced' else ''}" for n, what in counts if n]
-        parts = [session.machine.name, f"{session.at / 1e9:.3f} s", self.pace.told(), mode, steps, *told]
+        pace = self.pace.told() if session.broken is None else "ended"
+        parts = [session.machine.name, f"{session.at / 1e9:.3f} s", pace, mode, steps, *told]
         text = " │ ".join(part for part in parts if part)
         return text if len(text) <= width else text[: max(0, width - 1)] + "…"
 

@@ -209,9 +209,11 @@ def test_what_ends_a_run_is_told_once(tmp_path):
         await hand.wait(pilot, 0.2)
         assert hand.app.screen.text.startswith("the run cannot go on: 'season' has no position 7.")
         await pilot.press("escape")
+        assert "│ ended │" in hand.view.state(80)
         await pilot.press("r", "y", "enter")
         await pilot.pause()
         assert (hand.told(), hand.view.session.at) == ("begun anew", ms(1))
+        assert "ended" not in hand.view.state(80)
 
     Hand(tmp_path, (80, 24)).play(story)
 
