@@ -7,6 +7,7 @@ function stands in the expression that needs it as long as nothing can tell the 
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import Final
 
@@ -26,6 +27,8 @@ _SIGNS: Final = {
     "ADD": "+", "SUB": "-", "MUL": "*", "DIV": "/", "MOD": "MOD", "EXPT": "**", "AND": "AND", "OR": "OR", "XOR": "XOR",
     "GT": ">", "GE": ">=", "EQ": "=", "LE": "<=", "LT": "<", "NE": "<>",
 }  # fmt: skip
+_NUMBERED: Final = re.compile(r"(?i:IN)\d{1,3}")
+"""The inputs of functions that may have many: the numbers say which is meant, in whatever order they are listed."""
 _RESULTS: Final = ("", "OUT")
 _MOST: Final = 100
 """Inputs of one block."""
@@ -166,6 +169,8 @@ class Blocks(Measured):
     def _called(self, node: Block, pins: list[Input], arguments: list[Argument]) -> Expression:
         """Give the call of a function, as an operator where it is one."""
         place, key = node.place, node.type.upper()
+        if all(_NUMBERED.fullmatch(a.name) for a in arguments):
+            arguments = sorted(arguments, key=lambda a: int(a.name[2:]))
         values = [a.value for a in arguments if a.value is not None]
         named = [pin for pin in node.inputs if pin.name.upper() != "EN"]
         plain = key not in self.kinds.units and len(values) == len(arguments) == len(named)

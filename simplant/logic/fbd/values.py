@@ -33,6 +33,7 @@ from simplant.logic.st.built import truth
 from simplant.logic.st.declared import Named, TypeSpec
 from simplant.logic.st.report import fail
 from simplant.logic.st.tree import Access, Expression, Field, Let, Literal
+from simplant.values import TYPES, Kind
 
 LONGEST = 24
 """Contacts in one expression; what is longer is kept in between."""
@@ -87,11 +88,21 @@ class Values:
             fail(node.place, f"nothing is joined to {where}", mend="join it, or take it away")
         if len(pin.wires) > MOST_WIRES:
             fail(node.place, f"{len(pin.wires)} lines meet here", f"at most {MOST_WIRES} are read", "give parts names")
+        self._only_power(pin, node)
         self.ready(pin)
         value = disjunction([self._at(wire, node.place) for wire in pin.wires], node.place)
         if pin.edge is not Edge.NONE:
             value = self.edge(value, node.place, rising=pin.edge is Edge.RISING)
         return negation(value, node.place) if pin.negated else value
+
+    def _only_power(self, pin: Input, node: Node) -> None:
+        """Refuse lines that meet and carry numbers, texts or times: OR is what their meeting means."""
+        for wire in pin.wires if len(pin.wires) > 1 else ():
+            spec = self.spec_of(wire)
+            kind = TYPES.get(spec.name.upper()) if isinstance(spec, Named) else None
+            if kind is not None and kind.kind not in (Kind.BOOL, Kind.BITS):
+                what = f"{len(pin.wires)} lines meet here, and one carries {kind.name}"
+                fail(node.place, what, "lines that meet are joined by OR", "choose one of them by SEL")
 
     def variable(self, pin: Input, node: Block) -> Access:
         """Give the variable that a VAR_IN_OUT is joined to; raises `Fault` if it is none."""

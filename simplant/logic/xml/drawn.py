@@ -18,10 +18,15 @@ def has_pins(element: Element) -> bool:
     return any(e.each("variable") for e in element.each(*PINS))
 
 
+def is_number(text: str) -> bool:
+    """Say whether a text is a whole number of the scheme: up to 64 bits."""
+    return text.isascii() and text.isdigit() and len(text) <= 20
+
+
 def order(element: Element) -> int | None:
     """Give the number of an object's evaluation; 0 says none, as if it were left out."""
     found = element.get("executionOrderId")
-    if found and (not found.isdigit() or len(found) > 15):
+    if found and (not is_number(found)):
         fail(element.place, f"executionOrderId is {found!r}", "it is a whole number", length=len(element.name) + 1)
     return int(found) or None if found else None
 

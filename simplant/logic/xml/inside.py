@@ -10,6 +10,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from simplant.errors import Place
+from simplant.logic.st.declared import Init
 from simplant.logic.st.parse_declarations import Declarations
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.tree import Access, Expression, Statement
@@ -87,6 +88,11 @@ def attribute(report: Report, element: Element, name: str) -> Expression:
     return _whole(report, _row(element, name), element.place, lambda r: r.expression(), "the value")
 
 
+def attribute_initial(report: Report, element: Element, name: str) -> Init:
+    """Read an attribute as an initial value of any kind; raises `Fault`."""
+    return _whole(report, _row(element, name), element.place, lambda r: r.initial(), "the value")
+
+
 def attribute_access(report: Report, element: Element, name: str) -> Access:
     """Read an attribute as a variable; raises `Fault`."""
     return _whole(report, _row(element, name), element.place, lambda r: r.target(), "the variable")
@@ -110,4 +116,14 @@ def statements(report: Report, element: Element) -> tuple[Statement, ...]:
     return tuple(found)
 
 
-__all__ = ["Inside", "access", "attribute", "attribute_access", "expression", "letters", "plain", "statements"]
+__all__ = [
+    "Inside",
+    "access",
+    "attribute",
+    "attribute_access",
+    "attribute_initial",
+    "expression",
+    "letters",
+    "plain",
+    "statements",
+]

@@ -233,7 +233,8 @@ class XmlReader(Types):
         return found
 
     def _instance(self, node: Element, task: str, resource: str) -> ProgramInstance:
-        return ProgramInstance(node.place, node.name_in("name"), task, node.name_in("typeName"), resource=resource)
+        kind = "type" if node.get("type") and not node.get("typeName") else "typeName"  # the first, of TC6 1.01
+        return ProgramInstance(node.place, node.name_in("name"), task, node.name_in(kind), resource=resource)
 
     def _task(self, node: Element, resource: str) -> Task:
         given = [word for word in ("single", "interval", "priority") if node.get(word)]

@@ -38,7 +38,7 @@ from simplant.logic.ladder.tree import Action, Ladder, Sense
 from simplant.logic.st.printed_expressions import printed_access
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.tree import Access
-from simplant.logic.xml.drawn import At, has_pins, order, position
+from simplant.logic.xml.drawn import At, has_pins, is_number, order, position
 from simplant.logic.xml.elements import Element
 from simplant.logic.xml.inside import access, attribute_access, expression, plain
 from simplant.logic.xml.read_types import SILENT
@@ -87,7 +87,7 @@ class _Reader:
         self.seen: dict[int, Place] = {}
         self.pins: dict[int, list[str]] = {}
         numbers = [e.get("localId") for e in objects]
-        self.next = 1 + max((int(n) for n in numbers if n.isdigit() and len(n) < 16), default=0)
+        self.next = 1 + max((int(n) for n in numbers if is_number(n)), default=0)
         self.sources: list[Node] = []
         self.sinks: list[Node] = []
         self.readers: dict[str, Callable[[Element, int], Node]] = {
@@ -124,7 +124,7 @@ class _Reader:
     def number(self, element: Element) -> int:
         """Give the number of an object."""
         found = element.need("localId")
-        if not found.isdigit() or len(found) > 15:
+        if not is_number(found):
             fail(element.place, f"localId is {found!r}", "it is a whole number", length=len(element.name) + 1)
         number = int(found)
         if number in self.seen:
@@ -156,7 +156,7 @@ class _Reader:
                 found.append(Wire(number))
                 continue
             target = each.need("refLocalId")
-            if not target.isdigit() or len(target) > 15:
+            if not is_number(target):
                 fail(each.place, f"refLocalId is {target!r}", "it is a whole number", length=len("<connection"))
             found.append(Wire(int(target), each.get("formalParameter")))
         return list(dict.fromkeys(found))

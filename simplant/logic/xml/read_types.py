@@ -26,7 +26,7 @@ from simplant.logic.st.declared import (
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.tree import Expression
 from simplant.logic.xml.elements import Element
-from simplant.logic.xml.inside import attribute
+from simplant.logic.xml.inside import attribute, attribute_initial
 
 SECTIONS: Final = {
     "localVars": "VAR", "tempVars": "VAR_TEMP", "inputVars": "VAR_INPUT", "outputVars": "VAR_OUTPUT",
@@ -120,7 +120,7 @@ class Types:
         node = only(holder, "a value")
         match node.name:
             case "simpleValue":
-                return attribute(self.report, node, "value")
+                return attribute_initial(self.report, node, "value")
             case "arrayValue":
                 return ListInit(node.place, tuple(self._item(each) for each in node.each("value")))
             case "structValue":
