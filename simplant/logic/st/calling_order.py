@@ -7,6 +7,7 @@ recursion is told where it is lowered (project.py).
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Final
 
+from simplant.errors import UsageError
 from simplant.logic.st.declared import ArrayOf, Named, TypeSpec, Unit
 from simplant.logic.st.parts import expressions_of, within
 from simplant.logic.st.scope import UnitInfo
@@ -44,6 +45,24 @@ def calling_order(units: Mapping[str, UnitInfo]) -> tuple[list[UnitInfo], list[U
                 begun.add(name)
                 depth[name] = 1 + max((depth.get(n, 0) for n in needs[name]), default=0)
     return [units[n] for n in depth], [units[n] for n, deep in depth.items() if deep > LONGEST]
+
+
+def what_begins(units: Mapping[str, UnitInfo], file: str) -> UnitInfo:
+    """Find what to run if nobody says: a program, else a block, else a function, if one only is called by no other.
+
+    Raises:
+        UsageError: it is not clear.
+    """
+    called = {need for name, unit in units.items() for need in _needs(unit.tree) if need != name}
+    for kind in ("PROGRAM", "FUNCTION_BLOCK", "FUNCTION"):
+        found = {name: unit for name, unit in units.items() if unit.tree.kind == kind and not unit.standard}
+        first = [unit for name, unit in found.items() if len(found) == 1 or name not in called]
+        if len(first) == 1:
+            return first[0]
+        if found:
+            names = ", ".join(u.tree.name for u in found.values())
+            raise UsageError(f"{file} has several of kind {kind}: {names}", mend="name one with --unit")
+    raise UsageError(f"{file} has no program, function block or function")
 
 
 def _needs(unit: Unit) -> Iterator[str]:

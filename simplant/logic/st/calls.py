@@ -12,16 +12,14 @@ from simplant.errors import nearest
 from simplant.expr import Const, Expr, Ref
 from simplant.logic.core import Assign, Branch, Core, Perform, Row
 from simplant.logic.st.adapt import Val, converted, literal
-from simplant.logic.st.bases import BASES, block_named
-from simplant.logic.st.fields import field_type
-from simplant.logic.st.foreign import FUNCTIONS, foreign
+from simplant.logic.st.no_function import no_function
 from simplant.logic.st.references import reference_to
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Symbol, UnitInfo
 from simplant.logic.st.spot import Spot
-from simplant.logic.st.standard import Given, Signature, known_functions, signature
-from simplant.logic.st.tree import Access, Argument, Call, Expression, Field
-from simplant.logic.st.types import Array, Scalar, Standard, Struct, alike, elementary, leaves
+from simplant.logic.st.standard import Given, Signature, signature
+from simplant.logic.st.tree import Access, Argument, Call, Expression
+from simplant.logic.st.types import Array, Scalar, alike, elementary, leaves
 from simplant.values import BOOL, DINT
 
 if TYPE_CHECKING:
@@ -49,7 +47,7 @@ def call_value(lowering: Lowering, node: Call, wanted: Scalar | None) -> Val:
     if found is None:
         found = _of_enumeration(lowering, node, name)
     if found is None:
-        _no_function(lowering, node)
+        no_function(lowering, node)
         raise AssertionError("unreachable: the line above fails")
     return _standard(lowering, node, name, found, wanted)
 
@@ -63,45 +61,6 @@ def _of_enumeration(lowering: Lowering, node: Call, name: str) -> Signature | No
     shown = node.callee.name
     lowering.report.loose(node.place, f"{shown} is no function of the standard", f"write TO_{target}(x)", len(shown))
     return signature(f"TO_{target}")
-
-
-def _no_function(lowering: Lowering, node: Call) -> None:
-    name, length = str(node.callee), len(node.callee.name)
-    symbol = lowering.frame.find(node.callee.name)
-    told_method(lowering, node)
-    if symbol is not None and isinstance(symbol.type, Standard | Struct):
-        what = f"{name} is called inside an expression"
-        fail(
-            node.place, what, "an instance is called by a statement of its own", f"call it, then read {name}.Q", length
-        )
-    if symbol is not None:
-        fail(
-            node.place, f"{name} is {symbol.type.name}, not a function", mend="write [ ] around an index", length=length
-        )
-    unit = lowering.frame.names.units.get(name.upper())
-    if unit is not None or block_named(name.upper()) is not None:
-        mend = f"declare an instance, call it, then read its outputs: x : {name};"
-        fail(node.place, f"{name} is a function block, not a function", mend=mend, length=length)
-    if name.upper() in BASES:
-        foreign(node.place, f"the type {name} as a function", f"write TO_{name.upper()}(x) instead", length)
-    if node.callee.name.upper() in FUNCTIONS:
-        foreign(node.place, f"the function {name}", FUNCTIONS[node.callee.name.upper()], length)
-    own = [u.tree.name for u in lowering.frame.names.units.values() if u.tree.kind == "FUNCTION"]
-    known = {n.upper(): n for n in (*own, *known_functions())}
-    told = nearest(node.callee.name.upper(), known)
-    mend = told if told.startswith("close") else "declare it as a FUNCTION"
-    fail(node.place, f"there is no function {name!r}", mend=mend, length=length)
-
-
-def told_method(lowering: Lowering, node: Call) -> None:
-    """Name a call of a method: of an instance there is nothing by that name."""
-    if not node.callee.selectors or lowering.frame.find(node.callee.name) is None:
-        return
-    *before, last = node.callee.selectors
-    spot = lowering.spot(Access(node.callee.place, node.callee.name, tuple(before)))
-    if isinstance(last, Field) and field_type(spot.type, last.name) is None:
-        instead = f"call the instance and set an input instead: {node.callee.name}(...)"
-        foreign(node.place, f"the method call {node.callee}()", instead, len(str(node.callee)))
 
 
 def _enabled(lowering: Lowering, node: Call, wanted: Scalar | None, enable: Argument | None) -> Val:
@@ -145,8 +104,9 @@ def _in_order(node: Call, name: str, found: Signature) -> list[Expression]:
     most = MOST_VALUES if found.more else len(found.parameters)
     if not found.least <= len(placed) <= most:
         takes = f"{found.least} to {most}" if found.more else str(found.least)
+        values = "value" if takes == "1" else "values"
         mend = f"its inputs are {', '.join(found.parameters)}"
-        fail(node.place, f"{name} takes {takes} values but is given {len(placed)}", mend=mend, length=len(name))
+        fail(node.place, f"{name} takes {takes} {values} but is given {len(placed)}", mend=mend, length=len(name))
     return placed
 
 

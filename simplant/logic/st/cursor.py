@@ -97,6 +97,8 @@ class Cursor:
     def unexpected(self, wanted: str) -> None:
         """Give up: something else stands where `wanted` should."""
         token = self.token
+        if token.kind == "name" and token.word in self.report.broken:
+            raise Fault(self.report.broken[token.word])
         there = "the file ends" if token.kind == "end" else f"{token.text!r} stands"
         fail(self.place(), f"{there} where {wanted} is wanted", length=max(1, len(token.text)))
 

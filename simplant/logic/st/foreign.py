@@ -112,11 +112,20 @@ FUNCTIONS: Final = {
 }  # fmt: skip
 """Functions that people expect."""
 
+PARAMETERS: Final = {
+    "RESET": ("R", "R1"), "RST": ("R", "R1"), "R": ("R1",), "R1": ("R",), "SET": ("S", "S1"), "S": ("S1",),
+    "S1": ("S",), "LOAD": ("LD",), "PRESET": ("PT", "PV"), "TIME": ("PT",), "T": ("PT",), "TV": ("PT",),
+    "COUNT": ("CU", "CD"), "ENABLE": ("IN",), "START": ("IN",), "CLOCK": ("CLK",), "SIGNAL": ("CLK",), "TRIG": ("CLK",),
+}  # fmt: skip
+"""Inputs of the standard's blocks by other names."""
+
 VARIABLES: Final = {
     "THIS": "write the name alone", "SUPER": "write the name alone", "SELF": "write the name alone",
     "ON": "write TRUE instead", "OFF": "write FALSE instead", "YES": "write TRUE instead", "NO": "write FALSE instead",
     "NULL": "references are NULL, nothing else", "NIL": "write 0 or an empty text", "DEFAULT": "write ELSE instead",
-    "OTHERS": "write ELSE instead", "PI": "declare it: VAR CONSTANT PI : REAL := 3.14159265; END_VAR",
+    "OTHERS": "write ELSE instead",
+    "RESULT": "write the name of the function instead",
+    "PI": "declare it: VAR CONSTANT PI : REAL := 3.14159265; END_VAR",
 }  # fmt: skip
 """Names that mean something elsewhere."""
 

@@ -8,12 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
 from typing import TYPE_CHECKING, Final
 
 from simplant.errors import Place, ProgramError
 from simplant.expr import Const, Expr, Function, evaluate
-from simplant.logic.st.adapt import Val, adapt, common, converted
+from simplant.logic.st.adapt import Val, adapt, common, converted, literal
 from simplant.logic.st.report import fail
 from simplant.logic.st.types import Scalar, elementary
 from simplant.values import (
@@ -23,7 +22,6 @@ from simplant.values import (
     REAL,
     REFERENCE,
     STRING,
-    TYPES,
     ElementaryType,
     Kind,
 )
@@ -31,7 +29,7 @@ from simplant.values import (
 if TYPE_CHECKING:
     from simplant.logic.st.expressions import Lowering
 
-_NUMBERS: Final = {8: "USINT", 16: "UINT", 32: "UDINT", 64: "ULINT"}
+_WORDS: Final = {8: "BYTE", 16: "WORD", 32: "DWORD", 64: "LWORD"}
 Handler = Callable[["Given"], Val]
 
 
@@ -51,11 +49,11 @@ class Given:
         what = f"input {number + 1} of {self.name}"
         return adapt(self.values[number], elementary(base), self.places[number], self.lowering.report, what)
 
-    def wrong(self, number: int, needs: str) -> None:
+    def wrong(self, number: int, needs: str, mend: str = "") -> None:
         """Give up: an argument is of a wrong kind."""
         value = self.values[number]
         kind = f"the number {value.constant}" if value.open else value.type.name
-        fail(self.places[number], f"input {number + 1} of {self.name} is {kind}", f"it needs {needs}")
+        fail(self.places[number], f"input {number + 1} of {self.name} is {kind}", f"it needs {needs}", mend)
 
     def meeting(self, numbers: list[int]) -> tuple[list[Expr], Scalar]:
         """Bring some arguments to one type: the first that they have in common; bare numbers follow the others."""
@@ -106,8 +104,18 @@ def real(given: Given) -> Val:
     base = value.type.base
     if base.kind is Kind.INTEGER or value.open:
         wanted = given.wanted.base if given.wanted and given.wanted.base.kind is Kind.REAL else None
+        if value.open and wanted is None:
+            return _known_real(given)
         base = wanted or (REAL if base.bits <= 16 and not value.open else LREAL)
     return Val(Function(given.name, (given.as_type(0, base),), base), elementary(base))
+
+
+def _known_real(given: Given) -> Val:
+    """Reckon with a bare number: what comes out is as bare, so that it follows what stands around."""
+    try:
+        return literal(evaluate(Function(given.name, (given.as_type(0, LREAL),), LREAL), {}))
+    except ProgramError as error:
+        fail(given.place, error.what, error.why, error.mend, len(given.name))
 
 
 def real_pair(given: Given) -> Val:
@@ -167,7 +175,8 @@ def shifted(given: Given) -> Val:
     value = given.values[0]
     base = given.wanted.base if value.open and given.wanted else value.type.base
     if base.kind is not Kind.BITS:
-        given.wrong(0, "a bit string")
+        word = _WORDS.get(base.bits, "WORD")
+        given.wrong(0, "a bit string", f"write {given.name}({base.name}_TO_{word}(x), n)" if base.is_integer else "")
     made = Function(given.name, (given.as_type(0, base), given.as_type(1, DINT)), base)
     return Val(made, elementary(base))
 
@@ -214,84 +223,5 @@ def of_types(name: str, result: ElementaryType, *bases: ElementaryType) -> Handl
 
     def handler(given: Given) -> Val:
         return Val(Function(name, tuple(given.as_type(n, b) for n, b in enumerate(bases)), result), elementary(result))
-
-    return handler
-
-
-def conversion(source: ElementaryType | None, target: ElementaryType) -> Handler:
-    """X_TO_Y, and TO_Y."""
-
-    def handler(given: Given) -> Val:
-        value = given.values[0]
-        base = source or value.type.base
-        if base is REFERENCE:
-            given.wrong(0, "a value, not a reference")
-        scalar = Scalar(target, target.name, length=80, initial=target.default) if target.kind is Kind.STRING else None
-        expr = given.as_type(0, base) if source is not None and not value.type.is_enum else value.expr
-        made = _steps(expr, target)
-        if not _exists(expr.type, target):
-            what = f"{expr.type.name}_TO_{target.name} does not exist"
-            fail(given.place, what, "the two kinds have no common value", length=len(given.name))
-        return Val(made, scalar or elementary(target))
-
-    return handler
-
-
-def _steps(expr: Expr, target: ElementaryType) -> Expr:
-    """Convert in one step or two: bits of another length than a real one are a number; WSTRING by way of STRING."""
-    base = expr.type
-    if target.name == "WSTRING" and base.kind is not Kind.STRING:
-        return Function("SAME", (converted(expr, STRING),), target)
-    if {base.kind, target.kind} == {Kind.BITS, Kind.REAL} and base.bits != target.bits:
-        bits = base if base.kind is Kind.BITS else target
-        return converted(converted(expr, TYPES[_NUMBERS[bits.bits]]), target)
-    return converted(expr, target)
-
-
-@cache
-def _exists(source: ElementaryType, target: ElementaryType) -> bool:
-    """Say whether a value of one type can be one of another at all; from a text any can."""
-    if source.kind is Kind.STRING:
-        return True
-    try:
-        evaluate(_steps(Const(source.default, source), target), {})
-    except ProgramError:
-        return False
-    return True
-
-
-def lettered(name: str, target: ElementaryType) -> Handler:
-    """To and from CHAR: by its code."""
-
-    def handler(given: Given) -> Val:
-        if name == "LETTER":
-            whole = converted(given.values[0].expr, DINT) if not given.values[0].open else given.as_type(0, DINT)
-            return Val(Function(name, (whole,), target), Scalar(target, target.name, length=1, initial=""))
-        if given.values[0].type.base.kind is not Kind.STRING:
-            given.wrong(0, "a CHAR")
-        return Val(Function(name, (given.values[0].expr,), target), elementary(target))
-
-    return handler
-
-
-def cut_off(target: ElementaryType | None) -> Handler:
-    """TRUNC."""
-
-    def handler(given: Given) -> Val:
-        value = given.values[0]
-        if value.type.base.kind is not Kind.REAL:
-            given.wrong(0, "a real number")
-        wanted = given.wanted.base if given.wanted and given.wanted.base.is_integer else DINT
-        result = target or wanted
-        return Val(Function(f"TRUNC_{value.type.base.name}", (value.expr,), result), elementary(result))
-
-    return handler
-
-
-def decimal(name: str, target: ElementaryType) -> Handler:
-    """To and from BCD."""
-
-    def handler(given: Given) -> Val:
-        return Val(Function(name, (given.values[0].expr,), target), elementary(target))
 
     return handler

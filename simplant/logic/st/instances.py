@@ -10,6 +10,7 @@ from simplant.expr.operators import Op
 from simplant.logic.core import Assign, Branch, Core, Invoke, Perform, Row, Store
 from simplant.logic.st.adapt import Val
 from simplant.logic.st.calls import as_called, bound, call_value
+from simplant.logic.st.foreign import PARAMETERS, foreign
 from simplant.logic.st.moving import Moving
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import UnitInfo
@@ -101,6 +102,9 @@ class Instances(Moving):
             what = f"{argument.name} is an output of {block.name}"
             fail(argument.place, what, mend=f"write {argument.name} => variable", length=len(argument.name))
         known = [f.name for f in block.inputs]
+        meant = [n for n in PARAMETERS.get(argument.name.upper(), ()) if n in known]
+        if meant:
+            foreign(argument.place, f"{argument.name} of a {block.name}", f"write {meant[0]}", len(argument.name))
         what = f"{block.name} has no input {argument.name!r}"
         fail(argument.place, what, mend=nearest(argument.name.upper(), known), length=len(argument.name))
 

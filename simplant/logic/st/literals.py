@@ -122,7 +122,8 @@ def read_duration(text: str) -> int:
     while here < len(lowered):
         match = _PART.match(lowered, here)
         if match is None:
-            raise ProgramError(f"{text} is no duration", mend="write for instance T#1m30s or T#250ms")
+            mend = f"write T#{text}s or T#{text}ms" if text.isdigit() else "write for instance T#1m30s or T#250ms"
+            raise ProgramError(f"{text} is no duration", mend=mend)
         amount, unit = match[1].replace("_", ""), match[2]
         if _UNITS.index(unit) <= last or fraction:
             raise ProgramError(

@@ -96,6 +96,9 @@ class Operators:
         if enums:
             other = right if enums[0] is left.type else left
             base: ElementaryType | None = enums[0].base if other.open or other.type.name == enums[0].name else None
+            if other.open:
+                what = f"a {enums[0].name} is compared with the number {other.constant}"
+                self.report.loose(place, what, "use one of its names", len(operator))
         else:
             base = common(left, right)
         if base is REFERENCE and (operator not in ("=", "<>") or not same_referent(left.type, right.type)):
@@ -136,7 +139,9 @@ class Operators:
         if b == "TIME" and operator == "*" and left.type.base.is_number:
             return Val(Function("MUL_TIME", (right.expr, left.expr), TIME), elementary(TIME))
         if "TIME" in (a, b) or DATE.name in (a, b):
-            mend = "write the number with a unit, for instance T#5s" if left.open or right.open else ""
+            number = next((v for v in (left, right) if v.type.base.is_integer), None)
+            mend = f"write {number.type.name}_TO_TIME(x), in milliseconds" if number is not None else ""
+            mend = "write the number with a unit, for instance T#5s" if left.open or right.open else mend
             fail(place, f"{operator!r} joins {kind_of(left)} and {kind_of(right)}", mend=mend, length=len(operator))
         return None
 

@@ -6,7 +6,7 @@ is read keeps the place of its operator or its first word.
 
 from typing import Final
 
-from simplant.errors import ProgramError
+from simplant.errors import Place, ProgramError
 from simplant.logic.st.bases import BASES
 from simplant.logic.st.cursor import KEYWORDS, Cursor
 from simplant.logic.st.foreign import MEANT, OPERATORS, foreign, habit
@@ -105,13 +105,23 @@ class Expressions(Cursor):
         if token.kind == "address" or (token.kind == "name" and token.word not in KEYWORDS):
             access = self.access()
             return Call(place, access, self.arguments()) if self.at("(") else access
-        if self.at("{"):
-            foreign(place, "braces around values", "write [ ] for an array, ( ) for a structure")
+        self._foreign_value(place)
         self.unexpected("a value")
         raise AssertionError("unreachable: the line above fails")
 
+    def _foreign_value(self, place: Place) -> None:
+        """Name what begins a value elsewhere."""
+        if self.at("["):
+            foreign(place, "a list of values in a statement", "declare it with its first values, or write each element")
+        if self.at(".") and self.ahead().kind == "name":
+            foreign(place, "'.' before a name", "leave it out")
+        if self.at("{"):
+            foreign(place, "braces around values", "write [ ] for an array, ( ) for a structure")
+
     def _in_parentheses(self, opening: Token) -> Expression:
         inside = self.expression()
+        if self.at(":="):
+            foreign(self.place(), "':=' in parentheses", "write = to compare, or a statement for each field", 2)
         if self.at(","):
             foreign(self.place(opening), "several values in parentheses", "write [value, value] for an array")
         self.want(")")

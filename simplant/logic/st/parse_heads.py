@@ -4,6 +4,7 @@ Statements themselves are parse_habits.py. Rule: a habit costs one message; what
 """
 
 from collections.abc import Callable
+from difflib import get_close_matches
 from typing import Final, TypeVar
 
 from simplant.logic.st.cursor import ENDS, KEYWORDS
@@ -16,7 +17,7 @@ from simplant.values import BOOL
 
 _UNITS: Final = ("PROGRAM", "FUNCTION", "FUNCTIONBLOCK", "FB", "FC", "PRG", "FUNC", "ORGANIZATIONBLOCK")
 _COMPOUND: Final = ("IF", "FOR", "CASE", "WHILE", "REPEAT")
-_ELSIF: Final = ("ELSEIF", "ELIF", "ELSE_IF", "ELSIFF", "ELSEIFF")
+_ELSIF: Final = ("ELSEIF", "ELIF", "ELSE_IF", "ELSIFF", "ELSEIFF", "ELSFI", "ELSIIF", "ESLIF", "ELESIF")
 _BEGINS: Final = (":=", "(", ".", "[", ",", ":")
 _T = TypeVar("_T")
 
@@ -51,7 +52,8 @@ class Heads(Expressions):
         if word == "END" and self.begun:
             return False
         ended = (self.ahead().word if word == "END" else word[3:]).replace("_", "")
-        return (ended in _UNITS) == (len(open_) == 1 and open_[0][4:] not in _COMPOUND)
+        unit = ended in _UNITS or bool(get_close_matches(ended, _UNITS, cutoff=0.8))
+        return unit == (len(open_) == 1 and open_[0][4:] not in _COMPOUND)
 
     def closes(self) -> bool:
         """Say whether such a word begins a line."""
@@ -102,8 +104,12 @@ class Heads(Expressions):
                 raise
             self.report.add(fault.mistake)
             return fault
-        if self.taken(word):
-            return found
+        if not self.taken(word):
+            self._no_end_of_head(word)
+        return found
+
+    def _no_end_of_head(self, word: str) -> None:
+        """Tell what stands where THEN, DO or OF should, and go on behind it."""
         after = "the condition" if word == "THEN" else "the head"
         if self.at("{"):
             self.pass_braces(word)
@@ -113,13 +119,15 @@ class Heads(Expressions):
         elif self.at(":"):
             self.say("':' as the end of a head", f"write {word} instead")
             self.step()
+        elif self._misspelt(word):
+            self.say(repr(self.token.text), f"write {word} instead")
+            self.step()
         elif self._found(word) is not None:
             self.guarded(lambda: self.behind(f"{word!r} after {after}"), *ENDS, word)
             self._to(word)
         else:
             place = self.report.place(self.last.at + len(self.last.text))
             self.report.error(place, f"{word} is missing after {after}", mend=f"write {word}")
-        return found
 
     def condition_or_true(self, word: str) -> Expression:
         """Read a condition and the word behind it; one that cannot be read is as good as TRUE."""
@@ -135,6 +143,10 @@ class Heads(Expressions):
         if mark in BEHIND and (mark != "." or self.last.text == ")"):
             foreign(place, *BEHIND[mark], len(mark))
         self.unexpected(wanted)
+
+    def _misspelt(self, word: str) -> bool:
+        near = self.token.kind == "name" and get_close_matches(self.token.word, [word], cutoff=0.7)
+        return bool(near) and self.same_line(self.last, self.token) and self.ahead().text not in _BEGINS
 
     def _found(self, word: str) -> int | None:
         """Give where a word stands in this statement."""

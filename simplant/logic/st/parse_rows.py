@@ -8,7 +8,7 @@ from typing import Final
 
 from simplant.errors import Place
 from simplant.logic.st.bases import BASES
-from simplant.logic.st.cursor import ENDS, KEYWORDS
+from simplant.logic.st.cursor import ENDS
 from simplant.logic.st.foreign import ADDRESS, SECTIONS, TYPES, foreign
 from simplant.logic.st.parse_initial import Values
 from simplant.logic.st.report import fail
@@ -88,7 +88,7 @@ class Rows(Values):
             if token.text in (":", ":=", "=", ";") or (token.kind != "name" and token.text not in (",", "-")):
                 break
             names.append(token.text)
-        self.report.breaks(*(n for n in names if n.upper() not in KEYWORDS and n != ","))
+        self.report.breaks(*(n for n in names if n.isidentifier()))
 
     def foreign_names(self, name: str) -> None:
         """Name what stands elsewhere between a name and its type."""
@@ -199,6 +199,8 @@ class Rows(Values):
         """Name what stands behind the name of a type elsewhere."""
         if self.at("["):
             foreign(self.place(), f"'[' behind {base}", f"write ARRAY[0..9] OF {base}")
+        if self.at(".") and self.ahead().kind == "name":
+            foreign(place, f"{base}. before a type", f"write {self.ahead().text} instead", len(base))
         if self.at("^"):
             foreign(place, f"{base}^", TYPES["POINTER"], len(base) + 1)
         named = self.ahead().kind == "name" and self.ahead(2).text == ":="

@@ -82,6 +82,8 @@ class Statements(Habits):
         if self.taken(";"):
             return
         place = self.report.place(self.last.at + len(self.last.text))
+        if isinstance(found, _COMPOUND) and self.last.word not in KEYWORDS:
+            return
         if isinstance(found, _COMPOUND):
             self.report.loose(place, f"no ';' stands after {self.last.text}", "write ';'")
         elif self.at(*ENDS) or self.foreign_end():
@@ -116,6 +118,8 @@ class Statements(Habits):
     def assignment_or_call(self) -> Statement:
         """Read `a := b` or `instance(...)`."""
         place = self.place()
+        if self.at(".") and self.ahead().kind == "name":
+            foreign(place, "'.' before a name", "leave it out")
         if self.token.kind not in ("name", "address"):
             self.unexpected("a statement")
         target = self.target()

@@ -3,6 +3,7 @@
 Bodies are parse_statements.py. Rule: a habit costs one message; the unit is read all the same.
 """
 
+from difflib import get_close_matches
 from typing import Final
 
 from simplant.logic.st.declared import Configuration, TypeSpec
@@ -20,11 +21,22 @@ class UnitHeads(Configurations):
 
     def unit_begins(self) -> bool:
         """Say whether a unit begins here, also by a word of elsewhere."""
-        return self.at(*_KINDS) or (self.at(*UNITS) and self.ahead().kind == "name")
+        return self.at(*_KINDS) or (self.at(*UNITS) and self.ahead().kind == "name") or bool(self._misspelt_kind())
+
+    def _misspelt_kind(self) -> list[str]:
+        """Give the word of a unit that is meant by a misspelt one: a name and a section follow."""
+        if self.token.kind != "name" or self.ahead().kind != "name" or self.depth:
+            return []
+        third = self.ahead(2)
+        return get_close_matches(self.token.word, _KINDS, 1, cutoff=0.8) if third.word in (*SECTIONS, ":") else []
 
     def kind_of_unit(self) -> str:
         """Take the word of a unit."""
+        meant = self._misspelt_kind()
         token = self.step()
+        if meant and token.word not in _KINDS:
+            self.report.error(self.place(token), f"{token.text!r} begins nothing", mend=f"write {meant[0]}")
+            return meant[0]
         if token.word in UNITS:
             self.say(repr(token.text), f"write {UNITS[token.word]} instead", token)
             return UNITS[token.word]

@@ -192,7 +192,10 @@ class Spots:
 
     def _index(self, spot: Spot, selector: Index) -> Spot:
         if not isinstance(spot.type, Array):
-            fail(selector.place, f"{spot.symbol.name} is {spot.type.name}, not an array")
+            base = spot.type.base if isinstance(spot.type, Scalar) else BOOL
+            bits = "write x.%X0 for a bit" if base.is_bits or base.is_integer else ""
+            mend = "write MID(text, 1, at) for a letter" if base.kind is Kind.STRING else bits
+            fail(selector.place, f"{spot.symbol.name} is {spot.type.name}, not an array", mend=mend)
         if len(selector.values) < len(spot.type.ranges) or (
             len(selector.values) > len(spot.type.ranges) and not isinstance(spot.type.of, Array)
         ):
@@ -200,6 +203,7 @@ class Spots:
             fail(
                 selector.place,
                 f"the array has {count} {'index' if count == 1 else 'indices'}, not {len(selector.values)}",
+                mend="write [i, j]" if count == 2 else "",
             )
         flat = spot.index
         for value, (low, high) in zip(selector.values, spot.type.ranges, strict=False):

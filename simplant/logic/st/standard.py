@@ -9,18 +9,15 @@ from typing import Final
 
 from simplant.logic.st.adapt import Val
 from simplant.logic.st.bases import BASES
+from simplant.logic.st.conversions import conversion, cut_off, decimal, lettered
 from simplant.logic.st.handlers import (
     Given,
     Signature,
     absolute,
     chained,
     chosen,
-    conversion,
-    cut_off,
-    decimal,
     folded,
     inverted,
-    lettered,
     moved,
     of_types,
     real,

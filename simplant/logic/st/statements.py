@@ -11,10 +11,11 @@ from simplant.logic.core import Assign, Branch, Core, Exit, Loop
 from simplant.logic.core import Leave as CoreLeave
 from simplant.logic.st.adapt import Val, adapt, converted
 from simplant.logic.st.bases import block_named
-from simplant.logic.st.calls import perform_function, told_method
+from simplant.logic.st.calls import perform_function
 from simplant.logic.st.cursor import DEEPEST
 from simplant.logic.st.foreign import FUNCTIONS, foreign
 from simplant.logic.st.instances import Instances
+from simplant.logic.st.no_function import told_method
 from simplant.logic.st.parts import every, returns
 from simplant.logic.st.report import Fault, fail
 from simplant.logic.st.spot import Spot
@@ -112,6 +113,8 @@ class Statements(Instances):
 
     def _undeclared_call(self, node: Call, name: str) -> None:
         """Tell of a call of what is neither an instance nor a function."""
+        if name in self.report.broken:
+            raise Fault(self.report.broken[name])
         if name in FUNCTIONS:
             foreign(node.place, repr(node.callee.name), FUNCTIONS[name], len(name))
         if block_named(name) is not None:

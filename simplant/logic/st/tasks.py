@@ -10,13 +10,14 @@ from dataclasses import dataclass, field, replace
 from itertools import product
 
 from simplant.blocks import BLOCKS, BlockType
-from simplant.errors import Place, UsageError
+from simplant.errors import Place
 from simplant.expr import Ref
 from simplant.expr.places import Home
 from simplant.kernel.executable import Slot
 from simplant.logic.carried import carried
 from simplant.logic.core import Branch, Core, Invoke
 from simplant.logic.layout import Layout, written_names
+from simplant.logic.st.calling_order import what_begins
 from simplant.logic.st.connections import Connections, lost_settings, settings_of
 from simplant.logic.st.declared import Configuration, ProgramInstance, Task
 from simplant.logic.st.project import Project
@@ -97,24 +98,12 @@ def lay_out(project: Project, unit: str | None = None, tags: Sequence[Tag] = ())
         project.report.raise_errors()
         places = [s for w in works for s in w.symbols.values()]
         return replace(_laid(project, works, places, tags), programs=tuple(p.name for p in configurations[0].programs))
-    chosen = project.unit_named(unit) if unit is not None else _only(project)
+    chosen = project.unit_named(unit) if unit is not None else what_begins(project.names.units, project.report.name)
     own, frame, core = project.placed(chosen, "")
     project.report.raise_errors()
     work = Work(chosen.tree.name, None, 1, list(core))
     work.take(frame, own)
     return _laid(project, [work], [*own.symbols.values(), *frame.used.values()], tags)
-
-
-def _only(project: Project) -> UnitInfo:
-    """Find what to run if nobody says: a program, else a block, else a function, if there is but one."""
-    for kind in ("PROGRAM", "FUNCTION_BLOCK", "FUNCTION"):
-        found = [u for u in project.names.units.values() if u.tree.kind == kind and not u.standard]
-        if len(found) == 1:
-            return found[0]
-        if found:
-            names = ", ".join(u.tree.name for u in found)
-            raise UsageError(f"{project.report.name} has several of kind {kind}: {names}", mend="name one with --unit")
-    raise UsageError(f"{project.report.name} has no program, function block or function")
 
 
 # configurations
