@@ -146,6 +146,7 @@ _PLAIN: Final[dict[str, _Compute]] = {
     "ATAN": _real(math.atan, "ATAN"), "ATAN2": math.atan2, "EXPT": _power,
     "SHL": lambda value, count: value << _shift(count), "SHR": lambda value, count: value >> _shift(count),
     "MUX": _mux, "MUL_TIME": _times, "DIV_TIME": _parts,
+    "JOINED": lambda *values: sum(value << 8 * number for number, value in enumerate(values)),
     "BIT": lambda value, number, _size: value >> number & 1 == 1,
     "PART": _bit, "WITH_BIT": _with_bit, "SUM": lambda *values: sum(values), "DIFFERENCE": lambda a, b: a - b,
     "PRODUCT": lambda *values: reduce(lambda a, b: a * b, values),

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from simplant.errors import Place
 from simplant.logic.st.declared import (
+    AccessPath,
     ArrayOf,
     Configuration,
     Enumeration,
@@ -17,6 +18,7 @@ from simplant.logic.st.declared import (
     ListInit,
     Named,
     ProgramInstance,
+    RefTo,
     Section,
     Setting,
     Structure,
@@ -32,6 +34,7 @@ from simplant.logic.st.tree import (
     Argument,
     Call,
     Case,
+    Deref,
     Do,
     Field,
     For,
@@ -54,6 +57,7 @@ TEXTS = ["0", "12", "1_000", "16#FF", "3.5", "2.0e3", "INT#5", "INT#-1", "BOOL#1
          "'it$'s, so'", '"wide"', "D#2026-01-31", "TOD#08:30:00", "DT#2026-01-31-08:30:00", "WORD#16#ABCD",
          "STRING#'x'"]  # fmt: skip
 ADDRESSES = st.sampled_from(["", "%IX0.0", "%QW2"])
+RELATIVE = st.sampled_from(["", "", "%B2", "%X3.0", "%W1"])
 OPERATORS = ["OR", "XOR", "AND", "=", "<>", "<", ">", "<=", ">=", "+", "-", "*", "/", "MOD", "**"]
 
 
@@ -80,7 +84,7 @@ parts = st.builds(Part, st.just(HERE), st.sampled_from("XBWDL"), st.integers(0, 
 
 
 def accesses(values):
-    selector = st.builds(Field, st.just(HERE), NAMES) | parts | st.builds(
+    selector = st.builds(Field, st.just(HERE), NAMES) | parts | st.just(Deref(HERE)) | st.builds(
         lambda row: Index(HERE, tuple(row)), st.lists(values, min_size=1, max_size=2)
     )  # fmt: skip
     named = NAMES | st.sampled_from(["%IX0.1", "%QW3"])
@@ -168,10 +172,12 @@ starts = st.none() | st.recursive(few, initials, max_leaves=5)
 
 def _types(inner):
     fields_ = st.lists(
-        st.builds(lambda n, t, i: Variable(HERE, n, t, i, "", Section("FIELD")), NAMES, inner, starts), max_size=3
+        st.builds(lambda n, t, i, a: Variable(HERE, n, t, i, a, Section("FIELD")), NAMES, inner, starts, RELATIVE),
+        max_size=3,
     )
     arrays = st.builds(lambda r, t: ArrayOf(HERE, tuple(r), t), st.lists(bounds, min_size=1, max_size=2), inner)
-    return arrays | st.builds(Structure, st.just(HERE), fields_.map(tuple))
+    structures = st.builds(Structure, st.just(HERE), fields_.map(tuple), st.booleans())
+    return arrays | structures | st.builds(RefTo, st.just(HERE), inner)
 
 
 types = st.recursive(named | enumerations | subranges, _types, max_leaves=4)
@@ -188,9 +194,13 @@ def variables(kinds):
     return st.lists(one, max_size=4).map(tuple)
 
 
+accesses_ = st.lists(
+    st.builds(AccessPath, st.just(HERE), NAMES, accesses(numbers), named, st.booleans()), max_size=2
+).map(tuple)
 units = st.builds(
-    lambda k, n, t, v, b: Unit(HERE, k, n, t if k == "FUNCTION" else None, v, b),
+    lambda k, n, t, v, b, a: Unit(HERE, k, n, t if k == "FUNCTION" else None, v, b, a),
     st.sampled_from(["PROGRAM", "FUNCTION_BLOCK", "FUNCTION"]), NAMES, types, variables(sections), statements,
+    accesses_,
 )  # fmt: skip
 settings_ = st.lists(st.tuples(st.just(HERE), st.sampled_from(["INTERVAL", "PRIORITY", "SINGLE"]), few), max_size=2)
 tasks = st.builds(lambda n, s: Task(HERE, n, tuple(s)), NAMES, settings_)
@@ -201,14 +211,14 @@ rows_of_settings = st.builds(
 )
 
 
-def _configured(name, given, tasks_, programs, settings, resource):
+def _configured(name, given, tasks_, programs, settings, rows, resource):
     inside = [tuple(replace(each, resource=resource) for each in row) for row in (tasks_, programs)]
-    return Configuration(HERE, name, given, *inside, tuple(settings))
+    return Configuration(HERE, name, given, *inside, tuple(settings), rows)
 
 
 configurations = st.builds(
     _configured, NAMES, variables(globals_), st.lists(tasks, max_size=2), st.lists(instances, max_size=2),
-    st.lists(rows_of_settings, max_size=2), st.sampled_from(["", "cpu"]),
+    st.lists(rows_of_settings, max_size=2), accesses_, st.sampled_from(["", "cpu"]),
 )  # fmt: skip
 files = st.builds(
     lambda t, v, u, c: File(tuple(t), tuple(u), v, tuple(c)),

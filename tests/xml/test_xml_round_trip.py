@@ -13,7 +13,17 @@ from simplant.logic.fbd.from_ladder import drawn_ladder
 from simplant.logic.fbd.layout import drawn_graph
 from simplant.logic.fbd.tree import Block, Coil, Contact, Edge, Graph, Input, Output, Rail, Remark, Sink, Source, Wire
 from simplant.logic.ladder.tree import Action, Sense
-from simplant.logic.st.declared import File, Named, ProgramInstance, Task, Unit
+from simplant.logic.st.declared import (
+    Configuration,
+    File,
+    Named,
+    ProgramInstance,
+    RefTo,
+    Structure,
+    Task,
+    Unit,
+    Variable,
+)
 from simplant.logic.st.faces import reader_of
 from simplant.logic.st.project import Project
 from simplant.logic.st.report import Report
@@ -50,18 +60,26 @@ def parameters_first(unit):
     return replace(unit, variables=tuple(sorted(unit.variables, key=lambda v: v.section.word not in own)))
 
 
+UNSAID = {
+    Named: {"edge": ""}, ProgramInstance: {"arguments": (), "retain": False, "task": ""},
+    Structure: {"overlap": False}, Unit: {"accesses": ()}, Configuration: {"accesses": ()},
+}  # fmt: skip
+"""What the schemes have no word for, which is refused."""
+
+
 def sayable(node):
-    """A random tree without what the schemes have no word for: edges of inputs, values and RETAIN of instances."""
-    if isinstance(node, Named):
-        return replace(node, edge="")
-    if isinstance(node, ProgramInstance):
-        return replace(node, arguments=(), retain=False, task="")
+    """A random tree without what the schemes have no word for."""
+    if isinstance(node, RefTo):
+        return sayable(node.of)
     if isinstance(node, Task):
         return replace(node, settings=node.settings[:1])
+    if isinstance(node, Variable) and node.section.word == "FIELD":
+        node = replace(node, address="")
     if isinstance(node, tuple):
         return tuple(sayable(each) for each in node)
     if is_dataclass(node) and not isinstance(node, type):
-        return replace(node, **{f.name: sayable(getattr(node, f.name)) for f in fields(node) if f.init})
+        made = replace(node, **UNSAID.get(type(node), {}))
+        return replace(made, **{f.name: sayable(getattr(made, f.name)) for f in fields(made) if f.init})
     return node
 
 

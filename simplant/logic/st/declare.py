@@ -113,6 +113,9 @@ class Declaring(Types):
 
     def _located(self, symbol: Symbol) -> Symbol:
         """Let variables at one address be one."""
+        if symbol.address[1] not in "IQM":
+            what, mend = f"{symbol.address} is an address inside a structure", "write for instance %MB2"
+            fail(symbol.place, what, mend=mend, length=len(symbol.name))
         address = canonical(symbol.address)
         symbol.address = address
         self._sized(symbol)

@@ -11,7 +11,7 @@ from simplant.errors import Place
 from simplant.logic.fbd.tree import Graph
 from simplant.logic.ladder.tree import Ladder
 from simplant.logic.sfc.tree import Chart
-from simplant.logic.st.tree import Argument, Expression, Statement
+from simplant.logic.st.tree import Access, Argument, Expression, Statement
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,10 +35,11 @@ class ArrayOf:
 
 @dataclass(frozen=True, slots=True)
 class Structure:
-    """STRUCT ... END_STRUCT."""
+    """STRUCT ... END_STRUCT; `overlap`: its fields share their bytes."""
 
     place: Place
     fields: tuple[Variable, ...]
+    overlap: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +127,17 @@ Body = tuple[Statement, ...] | Ladder | Graph | Chart
 
 
 @dataclass(frozen=True, slots=True)
+class AccessPath:
+    """One row of a VAR_ACCESS: the name under which others reach a variable, and whether they may write it."""
+
+    place: Place
+    name: str
+    path: Access
+    type: TypeSpec
+    writes: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Unit:
     """A PROGRAM, FUNCTION_BLOCK or FUNCTION; its body as it was written (bodies.py turns any into statements)."""
 
@@ -135,6 +147,7 @@ class Unit:
     result: TypeSpec | None
     variables: tuple[Variable, ...]
     body: Body
+    accesses: tuple[AccessPath, ...] = ()
 
     @property
     def statements(self) -> tuple[Statement, ...]:
@@ -187,6 +200,7 @@ class Configuration:
     tasks: tuple[Task, ...]
     programs: tuple[ProgramInstance, ...]
     settings: tuple[Setting, ...] = ()
+    accesses: tuple[AccessPath, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,13 +6,13 @@ Rule: a field is told as it was declared, with the section that it stands in.
 from typing import Final
 
 from simplant.blocks.steps import STEP
-from simplant.logic.st.types import Standard, Struct, StType, elementary
+from simplant.logic.st.types import Overlap, Standard, Struct, StType, elementary
 from simplant.values import BOOL, TIME
 
 
 def field_type(type_: StType, name: str) -> tuple[str, StType, str] | None:
     """Find a field, or a value of a function block: its name as declared, its type and its section."""
-    if isinstance(type_, Struct):
+    if isinstance(type_, Struct | Overlap):
         found = type_.fields.get(name.upper())
         return (found.name, found.type, found.section) if found else None
     if isinstance(type_, Standard) and type_.block is STEP:
@@ -29,7 +29,7 @@ def field_type(type_: StType, name: str) -> tuple[str, StType, str] | None:
 
 def field_names(type_: StType) -> list[str]:
     """Give the names that may follow a dot."""
-    if isinstance(type_, Struct):
+    if isinstance(type_, Struct | Overlap):
         return [f.name for f in type_.fields.values()]
     if isinstance(type_, Standard) and type_.block is STEP:
         return list(_OF_STEP)

@@ -15,9 +15,10 @@ from simplant.logic.st.report import Report, fail
 from simplant.logic.st.scope import Frame, UnitInfo
 from simplant.logic.st.statements import Statements
 from simplant.logic.st.tree import Call, Expression
-from simplant.logic.st.types import Array, Scalar, Standard, Struct, StType, elementary, plain
+from simplant.logic.st.types import Array, Overlap, Scalar, Standard, Struct, StType, elementary, plain
 from simplant.values import TYPES
 
+_OTHER: Final = "this initial value is for another kind of type"
 MOST_ELEMENTS: Final = 1_000_000
 
 
@@ -41,17 +42,22 @@ class Initials:
             case FieldInit(), (Struct() | Standard()):
                 return self._by_field(given, type_, frame)
             case ((ListInit() | FieldInit()), _):
-                fail(given.place, f"{what} is {type_.name}", "this initial value is for another kind of type")
+                why = "its fields share their bytes, so they begin with zeros" if isinstance(type_, Overlap) else _OTHER
+                fail(given.place, f"{what} is {type_.name}", why)
             case _, Scalar():
-                lowering = Statements(frame, NO_ROUTINES)
-                if isinstance(given, Call) and given.callee.name.upper() == "REF" and type_.refers is not None:
-                    return first_reference(lowering, given, type_)
-                return lowering.constant(given, type_, what)
+                return self._single(given, type_, frame, what)
             case _, Array():
                 self.report.loose(given.place, f"{what} is an array", "write [value, value, ...]")
                 return [self.initial(given, type_.of, frame, what)]
             case _:
                 fail(given.place, f"{what} is {type_.name}", mend="write (field := value, ...)")
+
+    @staticmethod
+    def _single(given: Expression, type_: Scalar, frame: Frame, what: str) -> object:
+        lowering = Statements(frame, NO_ROUTINES)
+        if isinstance(given, Call) and given.callee.name.upper() == "REF" and type_.refers is not None:
+            return first_reference(lowering, given, type_)
+        return lowering.constant(given, type_, what)
 
     def _list(self, given: ListInit, type_: Array, frame: Frame, what: str) -> list[object]:
         values: list[object] = []

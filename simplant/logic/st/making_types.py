@@ -26,6 +26,7 @@ from simplant.logic.st.declared import (
 )
 from simplant.logic.st.foreign import NAMED_TYPES, foreign
 from simplant.logic.st.initial import NO_ROUTINES, Initials, beginning
+from simplant.logic.st.overlaps import laid_out
 from simplant.logic.st.own_places import refers_inside
 from simplant.logic.st.report import Fault, fail
 from simplant.logic.st.scope import Frame, Names, UnitInfo
@@ -36,6 +37,7 @@ from simplant.logic.st.types import (
     DEFAULT_LENGTH,
     ENUM_BASE,
     Array,
+    Overlap,
     Referent,
     Scalar,
     Standard,
@@ -104,7 +106,7 @@ class Types(Initials, Sizes):
             case ArrayOf():
                 return self._array(spec, frame)
             case Structure():
-                return Struct("STRUCT", self._fields(spec.fields, frame))
+                return self._structure(spec, "STRUCT", frame)
             case Enumeration():
                 return self._enumeration(spec, "", frame)
             case Subrange():
@@ -193,7 +195,7 @@ class Types(Initials, Sizes):
         if isinstance(row.type, Enumeration):
             made: StType = self._enumeration(row.type, row.name, frame)
         elif isinstance(row.type, Structure):
-            made = Struct(row.name, self._fields(row.type.fields, frame))
+            made = self._structure(row.type, row.name, frame)
         else:
             made = self.type_of(row.type, frame)
         return made if row.initial is None else beginning(made, self.initial(row.initial, made, frame, row.name))
@@ -219,6 +221,12 @@ class Types(Initials, Sizes):
         if depth > DEEPEST:
             fail(place, f"more than {DEEPEST} types stand in one another here")
 
+    def _structure(self, spec: Structure, name: str, frame: Frame) -> Struct | Overlap:
+        fields = self._fields(spec.fields, frame)
+        if any(each.address for each in fields.values()) or spec.overlap:
+            return laid_out(name, fields, spec, self.report)
+        return Struct(name, fields)
+
     def _fields(self, variables: tuple[Variable, ...], frame: Frame) -> dict[str, StructField]:
         fields: dict[str, StructField] = {}
         for each in variables:
@@ -226,7 +234,9 @@ class Types(Initials, Sizes):
                 self.report.error(each.place, f"the field {each.name} is declared twice", length=len(each.name))
             type_ = self.type_of(each.type, frame)
             initial = self.initial(each.initial, type_, frame, each.name)
-            fields[each.name.upper()] = StructField(each.name, type_, initial, "FIELD", each.place)
+            fields[each.name.upper()] = StructField(
+                each.name, type_, initial, "FIELD", each.place, address=each.address
+            )
         return fields
 
     def _enumeration(self, spec: Enumeration, name: str, frame: Frame) -> Scalar:

@@ -9,6 +9,7 @@ from simplant.logic.core import Assign, Copy, Core, Routine, Row, Store
 from simplant.logic.st.adapt import Val, adapt
 from simplant.logic.st.calls import perform_function
 from simplant.logic.st.expressions import Lowering
+from simplant.logic.st.overlaps import pairs, put_view
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Symbol, UnitInfo
 from simplant.logic.st.spot import Spot
@@ -65,6 +66,8 @@ class Moving(Lowering):
     def put(self, spot: Spot, value: Expr, place: Place) -> list[Core]:
         """Write one value at a spot."""
         origin = self.origin(place)
+        if spot.view is not None and spot.bit is None:
+            return put_view(self, spot, value, place)
         if spot.bit is not None:
             whole = spot.whole()
             assert isinstance(whole.type, Scalar), "a part of a bit string"
@@ -112,6 +115,8 @@ class Moving(Lowering):
 
     def copy(self, target: Spot, source: Spot, place: Place) -> list[Core]:
         """Copy all leaves."""
+        if target.view is not None or source.view is not None:
+            return [core for one, other in pairs(target, source) for core in self.put(one, self.read(other), place)]
         made: list[Core] = []
         for into, out in zip(leaves(target.path, target.type), leaves(source.path, source.type), strict=True):
             if into.is_row:

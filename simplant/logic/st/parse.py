@@ -139,6 +139,7 @@ class _Units(UnitHeads):
 
     def unit(self) -> Unit:
         """Read a PROGRAM, FUNCTION_BLOCK or FUNCTION."""
+        self.accesses = []
         kind = self.kind_of_unit()
         self.object_words()
         name = self.want_name(f"the name of the {kind}")
@@ -160,7 +161,7 @@ class _Units(UnitHeads):
         self.closings, self.begun = (), 0
         self.behind_unit(name.text)
         self.taken(";")
-        return Unit(self.place(name), kind, name.text, result, variables, body)
+        return Unit(self.place(name), kind, name.text, result, variables, body, tuple(self.accesses))
 
     def _body_of_unit(self) -> tuple[Body, tuple[Variable, ...]]:
         """Read a body; sections among statements are told and read."""

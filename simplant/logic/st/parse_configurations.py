@@ -34,7 +34,7 @@ class Configurations(Declarations):
 
     def rows_of_configuration(self, name: str, token: Token, *, bare: bool) -> Configuration:
         """Read what stands in a CONFIGURATION; `bare`: there is no word around it."""
-        gathered = _Gathered()
+        gathered, self.accesses = _Gathered(), []
         while self.token.kind != "end" and not self.at("END_CONFIGURATION") and not (bare and self._ends_bare()):
             start = self.position
             self.guarded(lambda: self._part(gathered), "END_CONFIGURATION", "RESOURCE", "END_RESOURCE", "PROGRAM")
@@ -43,7 +43,7 @@ class Configurations(Declarations):
         if not self.taken("END_CONFIGURATION") and not bare:
             self.report.loose(self.place(), f"the CONFIGURATION {name} is not closed", "write END_CONFIGURATION")
         self.taken(";")
-        parts = (gathered.variables, gathered.tasks, gathered.programs, gathered.settings)
+        parts = (gathered.variables, gathered.tasks, gathered.programs, gathered.settings, self.accesses)
         return Configuration(self.place(token), name, *map(tuple, parts))  # type: ignore[arg-type]
 
     def _ends_bare(self) -> bool:

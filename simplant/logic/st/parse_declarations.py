@@ -8,6 +8,7 @@ from typing import Final
 from simplant.errors import Place
 from simplant.logic.st.cursor import ENDS, KEYWORDS
 from simplant.logic.st.declared import (
+    AccessPath,
     ArrayOf,
     Enumeration,
     Named,
@@ -21,7 +22,7 @@ from simplant.logic.st.declared import (
 )
 from simplant.logic.st.foreign import foreign
 from simplant.logic.st.parse_rows import Rows
-from simplant.logic.st.report import fail
+from simplant.logic.st.report import Report, fail
 from simplant.logic.st.tree import Expression, Literal
 
 SECTIONS: Final = (
@@ -37,6 +38,10 @@ OPEN_END: Final = 1000
 class Declarations(Rows):
     """Recursive descent over declarations."""
 
+    def __init__(self, report: Report) -> None:
+        super().__init__(report)
+        self.accesses: list[AccessPath] = []
+
     def sections(self) -> tuple[Variable, ...]:
         """Read VAR sections as long as they follow."""
         found: list[Variable] = []
@@ -50,11 +55,7 @@ class Declarations(Rows):
         if word == "VAR_CONFIG":
             fail(self.place(opened), "VAR_CONFIG stands outside a CONFIGURATION", length=len(word))
         if word == "VAR_ACCESS":
-            self.report.warn(
-                self.place(opened), f"{word} is passed over", "it concerns communication", length=len(word)
-            )
-            while self.token.kind != "end" and not self.taken("END_VAR"):
-                self.step()
+            self.accesses += self.access_rows()
             return []
         section = self._marked(word)
         found: list[Variable] = []
@@ -68,6 +69,31 @@ class Declarations(Rows):
             self.report.error(self.place(opened), f"{word} is not closed", mend="end it with END_VAR", length=len(word))
         self.taken(";")
         return found
+
+    def access_rows(self) -> list[AccessPath]:
+        """Read the rows of a VAR_ACCESS after its first word."""
+        found: list[AccessPath] = []
+        while self.token.kind != "end" and not self.at("END_VAR", *ENDS):
+            row = self.guarded(self._access_row, "END_VAR", *ENDS)
+            found += [row] if row is not None else []
+        self.want("END_VAR")
+        self.taken(";")
+        return found
+
+    def _access_row(self) -> AccessPath:
+        """Read `name : resource.program.variable : TYPE READ_ONLY;`."""
+        place, name = self.declared_name()
+        self.colon(name)
+        if self.token.kind == "name" and self.ahead(2).kind == "address" and self.ahead(2).word[1] in "IQM":
+            self.step()  # a resource before an address
+            self.step()
+        path = self.target()
+        self.colon(str(path))
+        spec = self.type_spec()
+        writes = self.at("READ_WRITE")
+        self.taken("READ_ONLY", "READ_WRITE")
+        self.end_of_declaration()
+        return AccessPath(place, name, path, spec, writes)
 
     def _marked(self, opened: str) -> Section:
         """Read the words behind that of a section: CONSTANT, RETAIN."""
@@ -217,15 +243,13 @@ class Declarations(Rows):
         if self.at("{"):
             self.pass_group("{", "}")
             foreign(place, "braces around fields", "write STRUCT ... END_STRUCT", 6)
+        overlap = self.ahead().text not in (":", ",") and self.ahead().word != "AT" and self.taken("OVERLAP")
         fields: list[Variable] = []
         while self.token.kind != "end" and not self.at("END_STRUCT", "END_TYPE", *ENDS):
             row = self.guarded(lambda: self.deeper(lambda: self.declaration(_FIELD)), "END_STRUCT", "END_TYPE", *ENDS)
             fields += row or []
-            for each in row or []:
-                if each.address:
-                    self.report.error(each.place, f"the field {each.name} has an address", "layouts are not read")
         self.want("END_STRUCT")
-        return Structure(place, tuple(fields))
+        return Structure(place, tuple(fields), overlap)
 
     def types(self) -> list[TypeName]:
         """Read a TYPE block after its first word."""

@@ -17,6 +17,7 @@ from simplant.logic.ladder.tree import Ladder
 from simplant.logic.sfc.printed import printed_chart
 from simplant.logic.sfc.tree import Chart
 from simplant.logic.st.declared import (
+    AccessPath,
     ArrayOf,
     Configuration,
     Enumeration,
@@ -47,6 +48,7 @@ from simplant.logic.st.printed_expressions import (
     filled,
     joined,
     pieces,
+    printed_access,
     printed_expression,
 )
 from simplant.logic.st.printed_statements import STEP, Notes, printed_comment, printed_statements
@@ -89,7 +91,8 @@ def printed_unit(unit: Unit, notes: Notes | None = None) -> Iterator[str]:
     result = f" : {printed_type(unit.result)}" if unit.result is not None else ""
     yield f"{unit.kind} {unit.name}{result}"
     yield from printed_sections(unit.variables, 0, known)
-    if unit.variables:
+    yield from _accesses(unit.accesses, 0)
+    if unit.variables or unit.accesses:
         yield ""
     yield from _body(unit, known)
     yield f"END_{unit.kind}"
@@ -127,7 +130,7 @@ def _declared(head: str, spec: TypeSpec, initial: Init | None, indent: int, note
     """Print `head : type := initial;`."""
     if isinstance(spec, Structure):
         ending = f" := {printed_initial(initial)};" if initial is not None else ";"
-        yield f"{' ' * indent}{head} : STRUCT"
+        yield f"{' ' * indent}{head} : STRUCT{' OVERLAP' if spec.overlap else ''}"
         yield from _rows(spec.fields, indent + STEP, notes)
         yield f"{' ' * indent}END_STRUCT{ending}"
         return
@@ -147,7 +150,7 @@ def printed_type(spec: TypeSpec) -> str:
             return f"ARRAY [{', '.join(_range(*each) for each in spec.ranges)}] OF {printed_type(spec.of)}"
         case Structure():
             fields = " ".join(row.strip() for row in _rows(spec.fields, 0, {}))
-            return f"STRUCT {fields} END_STRUCT"
+            return f"STRUCT {'OVERLAP ' if spec.overlap else ''}{fields} END_STRUCT"
         case Enumeration():
             return joined(_type_pieces(spec))
         case Subrange():
@@ -257,7 +260,18 @@ def _configuration(node: Configuration, notes: Notes) -> Iterator[str]:
         yield "  VAR_CONFIG"
         yield from (f"    {_setting(each)};" for each in node.settings)
         yield "  END_VAR"
+    yield from _accesses(node.accesses, STEP)
     yield "END_CONFIGURATION"
+
+
+def _accesses(rows: Sequence[AccessPath], indent: int) -> Iterator[str]:
+    if rows:
+        yield f"{' ' * indent}VAR_ACCESS"
+    for row in rows:
+        mark = "READ_WRITE" if row.writes else "READ_ONLY"
+        yield f"{' ' * (indent + STEP)}{row.name} : {printed_access(row.path)} : {printed_type(row.type)} {mark};"
+    if rows:
+        yield f"{' ' * indent}END_VAR"
 
 
 def _resource(node: Configuration, name: str) -> Iterator[str]:

@@ -19,6 +19,7 @@ from simplant.logic.carried import carried
 from simplant.logic.core import Assign, Copy, Core, Invoke, Perform, Routine, Row
 from simplant.logic.layout import written_names
 from simplant.logic.names import nodes
+from simplant.logic.st.accesses import check_accesses
 from simplant.logic.st.addresses import canonical
 from simplant.logic.st.bodies import in_statements
 from simplant.logic.st.calling_order import LONGEST, calling_order
@@ -84,6 +85,7 @@ class Project:
         for referent in self.declaring.referents:
             self.report.guarded(referent.type)
         self._open_addresses()
+        check_accesses(self.file, self.names, self.declaring, self.report)
 
     def _references(self) -> None:
         """Find the globals that references lead to."""

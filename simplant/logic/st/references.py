@@ -101,6 +101,8 @@ def _referred(lowering: Spots, node: Call) -> Spot:
     symbol = spot.symbol
     symbol.read = symbol.written = True
     why = why_not(symbol, lowering.frame.unit)
+    if spot.view is not None:
+        why = "a part of an OVERLAP has no place of its own"
     if spot.bit is not None:
         why = "a part of a bit string has no place of its own"
     if why:

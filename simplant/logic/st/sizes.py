@@ -12,7 +12,7 @@ from typing import Final
 from simplant.errors import Place
 from simplant.logic.st.initial import MOST_ELEMENTS
 from simplant.logic.st.report import fail
-from simplant.logic.st.types import Array, Cell, Scalar, Standard, Struct, StType
+from simplant.logic.st.types import Array, Cell, Overlap, Scalar, Standard, Struct, StType
 
 MOST_NAMES: Final = 50_000
 
@@ -56,6 +56,8 @@ class Sizes:
                     size = Size(len(type_.block.stored), len(type_.block.stored))
                 case Array():
                     size = self.size_of(type_.of) * prod(b - a + 1 for a, b in type_.ranges)
+                case Overlap():
+                    size = Size(type_.size, 1)
                 case Cell():
                     size = self.size_of(type_.of)
                 case Struct():

@@ -26,12 +26,13 @@ from simplant.logic.st.addresses import canonical
 from simplant.logic.st.fields import field_names, field_type
 from simplant.logic.st.foreign import ADDRESS, VARIABLES, foreign
 from simplant.logic.st.operators import kind_of
+from simplant.logic.st.overlaps import element_view, field_view, read_view
 from simplant.logic.st.references import led
 from simplant.logic.st.report import Fault, fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
 from simplant.logic.st.spot import Spot
 from simplant.logic.st.tree import Access, Deref, Expression, Field, Index, Part
-from simplant.logic.st.types import Array, Scalar, elementary, leaves
+from simplant.logic.st.types import Array, Overlap, Scalar, elementary, leaves
 from simplant.values import BOOL, BYTE, DINT, DWORD, LWORD, WORD, Kind
 
 SIZES: Final = {"X": (BOOL, 1), "B": (BYTE, 8), "W": (WORD, 16), "D": (DWORD, 32), "L": (LWORD, 64)}
@@ -72,6 +73,8 @@ class Spots:
     def read(self, spot: Spot) -> Expr:
         """Give the value at a spot."""
         assert isinstance(spot.type, Scalar), "only a single value is read"
+        if spot.view is not None and spot.bit is None:
+            return read_view(self, spot)
         if spot.bit is not None:
             base, size = SIZES[spot.bit.size]
             whole = self.read(spot.whole())
@@ -188,6 +191,8 @@ class Spots:
             what = f"{spot.symbol.name} ({spot.type.name}) has no {selector.name!r}"
             fail(selector.place, what, mend=mend, length=len(selector.name))
         name, type_, section = found
+        if spot.view is not None or isinstance(spot.type, Overlap):
+            return field_view(spot, name, type_)
         return spot.field(name, type_, section)
 
     def _index(self, spot: Spot, selector: Index) -> Spot:
@@ -205,11 +210,11 @@ class Spots:
                 f"the array has {count} {'index' if count == 1 else 'indices'}, not {len(selector.values)}",
                 mend="write [i, j]" if count == 2 else "",
             )
-        flat = spot.index
+        flat = spot.index if spot.view is None else None
         for value, (low, high) in zip(selector.values, spot.type.ranges, strict=False):
             flat = self._flat(flat, value, low, high, spot)
         assert flat is not None, "an array has an index"
-        inner = spot.element(flat)
+        inner = spot.element(flat) if spot.view is None else element_view(spot, flat)
         rest = selector.values[len(spot.type.ranges) :]
         return self._index(inner, Index(selector.place, rest)) if rest else inner
 

@@ -24,7 +24,7 @@ _TOKEN: Final = re.compile(
     rf"""[\s\ufeff]*(?:(?P<space>\Z|//[^\n]*)
     |(?P<pragma>\{{)
     |(?P<comment>\(\*|/\*)
-    |(?P<address>%[IQMiqm](?:\*|[XBWDLxbwdl]?\d+(?:\.\d+)*)|%[XBWDLxbwdl]\d+)
+    |(?P<address>%[IQMiqm](?:\*|[XBWDLxbwdl]?\d+(?:\.\d+)*)|%[Xx]\d+\.\d+|%[XBWDLxbwdl]\d+)
     |(?P<elsewhere>%[A-Za-z]{{1,3}}\d+(?:\.\w+)*)
     |(?P<literal>(?i:{_TIME}|{_DATE}{_STAMP})
         |{_NAME}\#[+-]?(?:{_NUMBER})|(?i:W?STRING|CHAR|WCHAR)\#(?:{_TEXT})|{_NAME}\#{_NAME}|{_NUMBER}|{_TEXT})

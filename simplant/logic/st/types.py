@@ -15,7 +15,7 @@ from typing import Final
 from simplant.blocks import BlockType
 from simplant.errors import Place
 from simplant.logic.st.own_places import inside
-from simplant.values import INT, ElementaryType, Value
+from simplant.values import BYTE, INT, ElementaryType, Value
 
 DEFAULT_LENGTH = 254
 """Letters that a STRING without a length holds."""
@@ -96,6 +96,8 @@ class StructField:
     place: Place | None = None
     refers: bool = False
     """Its first value has references to other variables of the same block."""
+    address: str = ""
+    """Where it stands in its structure: `%B2`, `%X3.0`."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +136,19 @@ class Cell:
         return self.of.name
 
 
-StType = Scalar | Array | Struct | Standard | Cell
+@dataclass(frozen=True, slots=True)
+class Overlap:
+    """STRUCT OVERLAP: `size` bytes, of which each field is a view from a byte and a bit on."""
+
+    name: str
+    fields: dict[str, StructField] = field(hash=False)
+    views: dict[str, tuple[int, int]] = field(hash=False, compare=False)
+    size: int = 0
+
+
+StType = Scalar | Array | Struct | Standard | Cell | Overlap
+BYTES: Final = ".%B"
+"""What stands behind the name of an OVERLAP in the name of its bytes."""
 
 
 def plain(type_: StType) -> StType:
@@ -211,6 +225,10 @@ def _leaves(
         case Struct() | Standard():
             for each, below, given in _fields(name, type_, initials):
                 yield from _leaves(f"{name}.{each}", f"{template}.{each}", below, around, given)
+        case Overlap():
+            none = (0,) * (len(initials) * type_.size)
+            ranges = (*around, (0, type_.size - 1))
+            yield Leaf(name + BYTES, elementary(BYTE), ranges, none, f"{template}{BYTES}[{{}}]")
         case Cell():
             for leaf in _leaves(name, template, type_.of, around, initials):
                 yield replace(leaf, cell=True)
@@ -252,8 +270,8 @@ ENUM_BASE = INT
 
 def alike(one: StType, other: StType) -> bool:
     """Say whether two types store the same."""
-    if isinstance(one, Struct) and isinstance(other, Struct):
-        return one.name.upper() == other.name.upper()
+    if isinstance(one, Struct | Overlap) or isinstance(other, Struct | Overlap):
+        return type(one) is type(other) and one.name.upper() == other.name.upper()
     one, other = plain(one), plain(other)
     if isinstance(one, Scalar) and isinstance(other, Scalar):
         return one.base is other.base and same_referent(one, other)

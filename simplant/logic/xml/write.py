@@ -15,7 +15,7 @@ from simplant.logic.fbd.layout import drawn_graph
 from simplant.logic.fbd.tree import Graph
 from simplant.logic.ladder.tree import Ladder
 from simplant.logic.sfc.tree import Chart
-from simplant.logic.st.declared import Body, Configuration, File, ProgramInstance, Setting, Task, Unit
+from simplant.logic.st.declared import AccessPath, Body, Configuration, File, ProgramInstance, Setting, Task, Unit
 from simplant.logic.st.printed_expressions import printed_expression
 from simplant.logic.st.printed_statements import Notes, printed_statements
 from simplant.logic.st.report import Fault, fail
@@ -115,6 +115,7 @@ class _Writer:
 
     def unit(self, unit: Unit) -> Element:
         """Write a program unit."""
+        _no_accesses(unit.accesses)
         result = [element("returnType", type_element(unit.result))] if unit.result is not None else []
         interface = element("interface", *result, *section_elements(unit.variables, self.notes))
         actions = unit.body.actions if isinstance(unit.body, Chart) else ()
@@ -145,6 +146,7 @@ class _Writer:
 
     def configuration(self, tree: Configuration) -> Element:
         """Write a configuration: its resources, the global variables around them, what it gives to programs."""
+        _no_accesses(tree.accesses)
         names = dict.fromkeys([*(t.resource for t in tree.tasks), *(p.resource for p in tree.programs)])
         resources = [_resource(tree, name) for name in names or ("resource",)]
         rows = [_setting(each) for each in tree.settings]
@@ -173,6 +175,11 @@ def _task(task: Task, programs: list[ProgramInstance]) -> Element:
         fail(task.place, f"the task {task.name} is given one setting twice")
     own = [_instance(p) for p in programs if p.task.upper() == task.name.upper()]
     return element("task", *own, name=task.name, **settings)
+
+
+def _no_accesses(rows: tuple[AccessPath, ...]) -> None:
+    for row in rows[:1]:
+        fail(row.place, "a VAR_ACCESS is declared", "paths of access are not written", "leave it out")
 
 
 def _setting(row: Setting) -> Element:

@@ -62,7 +62,7 @@ def type_element(spec: TypeSpec, notes: Notes | None = None) -> Element:
             ranges = [_range("dimension", low, high) for low, high in spec.ranges]
             return element("array", *ranges, element("baseType", type_element(spec.of)))
         case Structure():
-            return element("struct", *(_variable(each, notes or {}) for each in spec.fields))
+            return _structure(spec, notes or {})
         case Enumeration():
             values = [_enumerator(name, value) for _, name, value in spec.names]
             base = [element("baseType", type_element(Named(spec.place, spec.base)))] if spec.base else []
@@ -75,6 +75,12 @@ def type_element(spec: TypeSpec, notes: Notes | None = None) -> Element:
             name = "subrangeSigned" if signed else "subrangeUnsigned"
             inner = type_element(Named(spec.place, spec.base))
             return element(name, _range("range", spec.low, spec.high), element("baseType", inner))
+
+
+def _structure(spec: Structure, notes: Notes) -> Element:
+    if spec.overlap or any(each.address for each in spec.fields):
+        fail(spec.place, "a structure says where its fields stand", "the scheme has no word for it", "leave that out")
+    return element("struct", *(_variable(each, notes) for each in spec.fields))
 
 
 def _named(spec: Named) -> Element:
