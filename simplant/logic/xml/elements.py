@@ -28,6 +28,8 @@ DEEPEST: Final = 60
 MOST: Final = 500_000
 """Elements in one file."""
 _NOT_IN_XML: Final = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_LATE: Final = re.compile(r"\A\s+<\?xml[^>]*\?>")
+"""A first line that is not the first: what was copied often begins with empty rows."""
 NOWHERE: Final = Place("")
 """The place of what is made to be written."""
 _NAME: Final = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
@@ -121,7 +123,8 @@ def read_elements(report: Report) -> Element:
     handler = _Handler(report.name)
     parser.setContentHandler(handler)
     source = InputSource()
-    source.setByteStream(io.BytesIO(report.text.encode("utf-8", "replace")))
+    text = _LATE.sub(lambda found: re.sub(r"[^\n]", " ", found[0]), report.text)
+    source.setByteStream(io.BytesIO(text.encode("utf-8", "replace")))
     source.setEncoding("utf-8")
     try:
         parser.parse(source)

@@ -12,9 +12,12 @@ from typing import Final
 from simplant.logic.st.report import fail
 from simplant.logic.xml.elements import Element, Piece
 from simplant.logic.xml.iec_names import ATTRIBUTES, OBJECTS
-from simplant.logic.xml.iec_types import lowered
+from simplant.logic.xml.iec_types import KEPT, lowered
 
 _BELOW: Final = 100_000
+_ANYWHERE: Final = -1
+_BESIDE: Final = ("Rung", "Network", "Comment")
+"""What may stand beside the objects of a body: its networks, words about it."""
 
 
 def body_of(node: Element) -> Element:
@@ -41,26 +44,26 @@ class _Drawing:
 
     body: Element
     numbers: dict[int, int] = field(default_factory=dict)
-    outputs: dict[str, dict[str, str]] = field(default_factory=dict)
+    outputs: dict[tuple[int, str], dict[str, str]] = field(default_factory=dict)
 
     def whole(self, kind: str) -> Element:
         """Turn a drawing."""
         networks = self.body.each("Rung", "Network") or [self.body]
         networks = sorted(networks, key=_order_of)
-        count = 0
         rows: list[tuple[int, Element, str]] = []
-        for network in networks:
+        for at, network in enumerate(networks):
             if network is not self.body and network.get("label"):
-                rows.append((count, network, "label"))
-                count += 1
-            for each in [e for e in network.children if e.name.endswith("Object")]:
-                rows.append((count, each, self._kind(each)))
-                self._note(each, str(count + 1))
-                count += 1
+                rows.append((at, network, "label"))
+            for each in network.children:
+                if each.name.endswith("Object"):
+                    rows.append((at, each, self._kind(each)))
+                    self._note(each, str(len(rows)), at)
+                elif each.name not in (*KEPT, *_BESIDE):
+                    what = f"<{each.name}> stands in a drawing, which is not read"
+                    fail(each.place, what, length=len(each.name) + 1)
         content: list[Element | Piece] = []
-        place_of = {id(e): n for n, network in enumerate(networks) for e in (network, *network.children)}
-        for number, each, name in rows:
-            content.append(self._object(each, name, str(number + 1), place_of.get(id(each), 0)))
+        for number, (at, each, name) in enumerate(rows, 1):
+            content.append(self._object(each, name, str(number), at))
         return Element(kind, {}, content, self.body.place)
 
     @staticmethod
@@ -70,14 +73,15 @@ class _Drawing:
             fail(each.place, what, length=len(each.name) + 1)
         return OBJECTS[each.get("type")]
 
-    def _note(self, each: Element, number: str) -> None:
-        """Note which object and pin an output belongs to."""
+    def _note(self, each: Element, number: str, network: int) -> None:
+        """Note which object and pin an output belongs to; some files begin anew with 1 in each network."""
         for part in (each, *each.within()):
             points = part.each("ConnectionPointOut", "ConnectionPointOutAction")
             for count, point in enumerate(points):
                 name = part.get("parameterName") or (f"out{count}" if len(points) > 1 else "")
                 found = {"refLocalId": number, **({"formalParameter": name} if name else {})}
-                self.outputs[point.get("connectionPointOutId")] = found
+                for where in (network, _ANYWHERE):
+                    self.outputs.setdefault((where, point.get("connectionPointOutId")), found)
 
     def _object(self, each: Element, name: str, number: str, network: int) -> Element:
         at = each.child("RelPosition") if name != "label" else None
@@ -93,13 +97,13 @@ class _Drawing:
                 content.append(Element(holder, {}, [Piece(each.place, letter) for letter in value], each.place))
             elif key != "type":
                 attributes[ATTRIBUTES.get(key, key)] = value
-        content += [self._inner(e) for e in each.children if e.name != "RelPosition"]
+        content += [self._inner(e, network) for e in each.children if e.name not in ("RelPosition", "Size")]
         outs = [e for e in content if isinstance(e, Element) and e.name.startswith("connectionPointOut")]
         for count, out in enumerate(outs if len(outs) > 1 else ()):
             out.attributes["formalParameter"] = f"out{count}"
         return Element(name, attributes, content, each.place)
 
-    def _inner(self, node: Element) -> Element:
+    def _inner(self, node: Element, network: int) -> Element:
         """Turn what stands in an object."""
         name = lowered(node.name)
         if node.name in ("InputVariable", "OutputVariable", "InOutVariable"):
@@ -108,16 +112,17 @@ class _Drawing:
             name = "inOutVariables"
         if node.name == "Connection":
             number = node.get("refConnectionPointOutId")
-            if number not in self.outputs:
+            found = self.outputs.get((network, number)) or self.outputs.get((_ANYWHERE, number))
+            if found is None:
                 fail(node.place, f"it is joined to the connection point {number!r}, which nothing has",
                      length=len("<Connection"))  # fmt: skip
-            return Element("connection", dict(self.outputs[number]), [], node.place)
+            return Element("connection", dict(found), [], node.place)
         if node.name in ("BodyContent", "Inline"):
             body = body_of(node if node.name == "Inline" else Element("Inline", {}, [node], node.place))
             named = {"name": node.get("name")} if node.get("name") else {}
             return Element("inline", named, body.content, node.place)
         attributes = {{"parameterName": "formalParameter"}.get(k, k): v for k, v in node.attributes.items()}
-        inner = [self._inner(e) if isinstance(e, Element) else e for e in node.content]
+        inner = [self._inner(e, network) if isinstance(e, Element) else e for e in node.content]
         return Element(name, attributes, list(inner), node.place)
 
 

@@ -59,6 +59,7 @@ def to_iec(root: Element) -> Element:
         xmlns=_SPACE, schemaVersion="1.0",
     )  # fmt: skip
     made.attributes["xmlns:xsi"] = _XSI
+    _numbered(made)
     return made
 
 
@@ -157,9 +158,7 @@ def _object(node: Element) -> Element:
         attributes["operand" if each.name == "variable" else "identifier"] = plain(each)
     number = node.get("localId")
     inner = [_part(e, number) for e in node.children if e.name not in ("expression", "variable")]
-    made = typed(f"{kind}Object", _NAMES[node.name], *inner, **attributes)
-    _numbered(made, number)
-    return made
+    return typed(f"{kind}Object", _NAMES[node.name], *inner, **attributes)
 
 
 _SFC: Final = (
@@ -191,7 +190,7 @@ def _part(node: Element, number: str) -> Element:
         case "inline":
             return element("Inline", *_contents(node), name=node.get("name"))
         case _:
-            attributes = {k: v for k, v in node.attributes.items() if k != "formalParameter"}
+            attributes = {k: v for k, v in node.attributes.items() if k not in ("formalParameter", "localId")}
             if node.name.startswith("connectionPointOut"):
                 attributes["connectionPointOutId"] = _end(number, node.get("formalParameter"))
             made = element(raised(node.name), *(_part(e, number) for e in node.children), **attributes)
@@ -214,9 +213,18 @@ def _end(number: str, pin: str) -> str:
     return f"{number}.{pin}" if pin else number
 
 
-def _numbered(made: Element, number: str) -> None:
-    """Let an object be told by its number."""
-    made.attributes["globalId"] = f"object{number}"
+def _numbered(root: Element) -> None:
+    """Give the outputs numbers instead of names: each one of its own in the whole file."""
+    last = 0
+    for body in [e for e in root.within() if e.name in ("MainBody", "Body")]:
+        numbers: dict[str, str] = {}
+        for word in ("connectionPointOutId", "refConnectionPointOutId"):
+            for each in [e for e in body.within() if word in e.attributes]:
+                name = each.attributes[word]
+                if name not in numbers:
+                    last += 1
+                    numbers[name] = str(last)
+                each.attributes[word] = numbers[name]
 
 
 # configurations

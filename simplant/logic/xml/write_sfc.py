@@ -7,6 +7,7 @@ formats for IEC 61131-3, version 2.01. Rule: what is read back is the same chart
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import count
 from typing import Final
 
 from simplant.logic.fbd.layout import Box
@@ -116,7 +117,9 @@ class _Writer:
         if step.actions:
             beside = Box(box.x + _ACTIONS, box.y, _COLUMN - _ACTIONS - 40, _ROW * len(step.actions))
             joined = joined_to(number, "action")
-            self.add("actionBlock", self.new(), beside, joined, *(_action(each) for each in step.actions))
+            numbers = (self.new() for _ in step.actions)
+            rows = [_action(*each) for each in zip(step.actions, numbers, count(), strict=False)]
+            self.add("actionBlock", self.new(), beside, joined, *rows)
         leaving = [n for n, t in enumerate(self.chart.transitions) if key in _upper(t.sources)]
         if len(leaving) > 1:
             outs = [point("connectionPointOut", formalParameter=f"out{n}") for n in range(len(leaving))]
@@ -191,13 +194,14 @@ def joined_to(number: int, pin: str = "") -> Element:
     return element("connectionPointIn", element("connection", refLocalId=str(number), **name))
 
 
-def _action(each: Association) -> Element:
+def _action(each: Association, number: int, row: int) -> Element:
     if len(each.indicators) > 1:
         fail(each.place, "an action has several indicators", "the scheme has room for one")
     time = {"duration": printed_expression(each.time)} if each.time is not None else {}
     indicator = {"indicator": each.indicators[0]} if each.indicators else {}
     name = element("reference", name=printed_access(each.action))
-    return element("action", name, qualifier=each.qualifier, **time, **indicator)
+    at = element("relPosition", x="0", y=str(_ROW * row))
+    return element("action", at, name, localId=str(number), qualifier=each.qualifier, **time, **indicator)
 
 
 __all__ = ["chart_element"]
