@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from simplant.errors import Place, ProgramError
-from simplant.expr import Checked, Const, Expr, Function
+from simplant.expr import Checked, Const, Expr, Function, Ref
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.types import Scalar, elementary, same_referent
 from simplant.values import BOOL, DINT, INT, LINT, LREAL, REAL, ULINT, ElementaryType, Kind, Value
@@ -211,6 +211,8 @@ def _typed(given: Val, wanted: Scalar, place: Place, report: Report, what: str) 
     source, base = given.type.base, wanted.base
     if widens(source, base):
         return converted(given.expr, base)
+    if _of_one_size(given, base, what):
+        return converted(given.expr, base)
     if source.kind is Kind.INTEGER and base.kind is Kind.REAL:
         report.loose(
             place, f"{what} is {base.name}, which may round a {source.name}", f"{source.name}_TO_{base.name}(x)"
@@ -225,6 +227,23 @@ def _typed(given: Val, wanted: Scalar, place: Place, report: Report, what: str) 
     if source.kind is Kind.TIME and base.kind in (Kind.INTEGER, Kind.REAL):
         mend += ", which gives milliseconds"
     fail(place, f"{what} is {wanted.name}, the value is {given.type.name}", mend=mend)
+
+
+def _of_one_size(given: Val, base: ElementaryType, what: str) -> bool:
+    """Say whether a value comes from, or goes to, a bare address (%IW3): that says a size, and no type."""
+    source = given.type.base
+    read = isinstance(given.expr, Ref) and given.expr.name.startswith("%")
+    bits, other = (source, base) if read else (base, source)
+    fits = bits.kind is Kind.BITS and other.kind in (Kind.INTEGER, Kind.REAL) and bits.bits == other.bits
+    return fits and (read or what.startswith("%"))
+
+
+def as_other(given: Val, other: Val) -> Val:
+    """Give what comes from a bare address (%IW3) as the type of the number beside it, if that has its size."""
+    base = other.type.base
+    if other.open or not base.is_number or not _of_one_size(given, base, ""):
+        return given
+    return Val(converted(given.expr, base), elementary(base))
 
 
 def _limited(expr: Expr, given: Val, wanted: Scalar, place: Place, what: str) -> Expr:

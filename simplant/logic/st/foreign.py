@@ -34,7 +34,7 @@ STATEMENTS: Final = {
     "OUT": "write x := ... instead",
     "WHEN": "write IF, or the labels of a CASE alone", "OTHERWISE": "write ELSE instead",
     "TRY": "leave it out", "CATCH": "leave it out", "THROW": "leave it out", "SLEEP": "wait with a TON instead",
-    "CONST": "declare in VAR CONSTANT ... END_VAR", "NETWORK": "leave it out",
+    "CONST": "declare in VAR CONSTANT ... END_VAR", "NETWORK": "leave it out", "NOP": "leave it out",
 }  # fmt: skip
 """Words that begin statements elsewhere."""
 
@@ -56,6 +56,7 @@ MEANT: Final = {"AND_THEN": "AND", "OR_ELSE": "OR", "ANDIF": "AND", "DIV": "/", 
 TYPES: Final = {
     "POINTER": "write REF_TO, or pass the variable by VAR_IN_OUT",
     "REFERENCE": "write REF_TO, or pass the variable by VAR_IN_OUT",
+    "ENUM": "write (red, green) instead",
     "UNION": "write a STRUCT and the bit access x.%X0 instead", "BIT": "write BOOL instead",
 }  # fmt: skip
 """Words that begin types elsewhere."""
@@ -91,6 +92,8 @@ OPERATORS: Final = {
     "AND_THEN": "write AND, or one IF in another", "OR_ELSE": "write OR, or ELSIF", "ANDIF": "write AND instead",
     "DIV": "write / instead", "NAND": "write NOT (a AND b) instead", "NOR": "write NOT (a OR b) instead",
     "IS": "write = instead", "EQV": "write = instead",
+    "IN": "write (x = 1) OR (x = 2) instead", "BETWEEN": "write (x >= 1) AND (x <= 5) instead",
+    "SHL": "write SHL(x, n) instead", "SHR": "write SHR(x, n) instead", "LIKE": "write = or FIND(x, y) > 0 instead",
 }  # fmt: skip
 """Words that join values elsewhere."""
 
@@ -107,6 +110,8 @@ FUNCTIONS: Final = {
     "MEMCPY": "write a := b; whole arrays and structures can be assigned", "MEMSET": "write a FOR over the elements",
     "TYPEOF": "write what is known: types do not change", "FABS": "write ABS(x) instead", "POS": "write FIND(x, y)",
     "PI": "declare it: VAR CONSTANT pi : REAL := 3.14159265; END_VAR", "FRAC": "write x - TRUNC(x) instead",
+    "INC": "write x := x + 1 instead", "DEC": "write x := x - 1 instead", "SWAP": "write three assignments instead",
+    "ASSERT": "write IF ... THEN instead", "TIME": "call a TON and read its ET",
     "IIF": "write SEL(condition, ifFalse, ifTrue) instead", "PRINTF": "write to an output instead",
     **{word: text for word, text in STATEMENTS.items() if word in ("SWITCH", "PRINT")},
 }  # fmt: skip

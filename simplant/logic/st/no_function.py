@@ -53,7 +53,7 @@ def no_function(lowering: Lowering, node: Call) -> NoReturn:
 def _conversion(lowering: Lowering, node: Call, name: str) -> None:
     """Tell of a type, or a conversion to an enumeration, where a function should be."""
     length = len(node.callee.name)
-    if name.upper() in BASES:
+    if name.upper() in BASES and name.upper() not in FUNCTIONS:
         foreign(node.place, f"the type {name} as a function", f"write TO_{name.upper()}(x) instead", length)
     known = lowering.frame.names.types.get(name.upper().rpartition("TO_")[2])
     if isinstance(known, Scalar) and known.is_enum and known.words:

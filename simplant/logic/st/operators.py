@@ -7,10 +7,10 @@ from typing import Final
 
 from simplant.errors import Place, ProgramError
 from simplant.expr import Binary, Expr, Function, Op, evaluate
-from simplant.logic.st.adapt import Val, adapt, common, converted, literal
+from simplant.logic.st.adapt import Val, adapt, as_other, common, converted, literal
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.types import elementary, same_referent
-from simplant.values import BOOL, DATE, DT, LINT, LREAL, REAL, REFERENCE, TIME, TOD, ElementaryType, Kind
+from simplant.values import BOOL, DATE, DT, LINT, LREAL, REAL, REFERENCE, STRING, TIME, TOD, ElementaryType, Kind
 
 _OPS: Final = {op.spelling: op for op in Op if op not in (Op.NOT, Op.NEG)}
 _NUMBERS: Final = {8: "USINT", 16: "UINT", 32: "UDINT", 64: "ULINT"}
@@ -38,6 +38,7 @@ class Operators:
             return self._compared(operator, left, right, place)
         if operator in ("AND", "OR", "XOR"):
             return self._logic(operator, left, right, place)
+        left, right = as_other(left, right), as_other(right, left)
         timed = self._timed(operator, left, right, place)
         if timed is not None:
             return timed
@@ -100,6 +101,8 @@ class Operators:
                 what = f"a {enums[0].name} is compared with the number {other.constant}"
                 self.report.loose(place, what, "use one of its names", len(operator))
         else:
+            left, right = as_other(left, right), as_other(right, left)
+            left, right = self._as_strings(left, right, place=place)
             base = common(left, right)
         if base is REFERENCE and (operator not in ("=", "<>") or not same_referent(left.type, right.type)):
             base = None
@@ -113,11 +116,19 @@ class Operators:
         a, b = self._meet(left, base, place, what), self._meet(right, base, place, what)
         return Val(Binary(_OPS[operator], a, b, BOOL), elementary(BOOL))
 
+    def _as_strings(self, *values: Val, place: Place) -> list[Val]:
+        """Give a WSTRING beside a STRING as one: people write "..." for it."""
+        if {v.type.base.name for v in values} != {"STRING", "WSTRING"}:
+            return list(values)
+        self.report.loose(place, "a STRING is compared with a WSTRING", "write '...' for a STRING")
+        return [v if v.type.base is STRING else Val(Function("SAME", (v.expr,), STRING), elementary(STRING))
+                for v in values]  # fmt: skip
+
     def _logic(self, operator: str, left: Val, right: Val, place: Place) -> Val:
         base = common(left, right)
         if base is None or not base.is_bits:
             wrong = next((v for v in (left, right) if not v.type.base.is_bits), left)
-            mend = "convert it, for instance INT_TO_WORD(x)" if wrong.type.base.is_integer else ""
+            mend = "convert it, for instance INT_TO_WORD(x)" if wrong.type.base.is_integer else _hint(left, wrong)
             fail(place, f"{operator} joins {kind_of(left)} and {kind_of(right)}", "it needs BOOL or bit strings", mend,
                  len(operator))  # fmt: skip
         what = f"the value beside {operator}"

@@ -280,6 +280,8 @@ class Declarations(Rows):
             self.want(":", "after the name")
         spec = self.type_spec()
         initial = self.initial() if self.taken(":=") else None
+        if self.at(","):
+            foreign(self.place(token), "names without parentheses", f"write {token.text} : (red, green);")
         if not self.taken(";"):
             if not isinstance(spec, Structure) and not self.at("END_TYPE"):
                 self.unexpected("';'")

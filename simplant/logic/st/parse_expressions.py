@@ -115,6 +115,10 @@ class Expressions(Cursor):
             foreign(place, "a list of values in a statement", "declare it with its first values, or write each element")
         if self.at(".") and self.ahead().kind == "name":
             foreign(place, "'.' before a name", "leave it out")
+        if self.at("IF"):
+            while not self.at(";") and self.token.kind != "end":
+                self.step()
+            foreign(place, "IF in an expression", "write SEL(condition, ifFalse, ifTrue) instead", 2)
         if self.at("{"):
             foreign(place, "braces around values", "write [ ] for an array, ( ) for a structure")
 
@@ -175,7 +179,7 @@ class Expressions(Cursor):
         place = self.place()
         if self.at("^"):
             if self.ahead().kind in ("name", "literal") and self.ahead().word not in KEYWORDS:
-                foreign(place, "'^'", "write ** instead")
+                foreign(place, "'^'", "write ** for a power, XOR for bits")
             self.step()
             return Deref(place)
         if self.taken("["):

@@ -114,6 +114,12 @@ class Habits(Heads):
             mend = mend if mark.word != "REF" else f"write {target} := REF(...) instead"
             foreign(self.place(), repr(f"{mark.text}="), mend, 2)
 
+    def sign_before(self) -> None:
+        """Name `++a` and `--a`."""
+        mark, name = self.token.text, self.ahead(2)
+        if mark in ("+", "-") and self.ahead().text == mark and name.kind == "name":
+            foreign(self.place(), repr(mark * 2), f"write {name.text} := {name.text} {mark} 1 instead", 2)
+
     def after_leave(self, word: str) -> None:
         """Name `RETURN x`, `EXIT WHEN ...`: nothing stands behind these words."""
         more = self.token.kind in ("literal", "address") or self.at("(")

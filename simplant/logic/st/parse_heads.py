@@ -57,7 +57,8 @@ class Heads(Expressions):
 
     def closes(self) -> bool:
         """Say whether such a word begins a line."""
-        return not self.same_line(self.last, self.token) and self.foreign_end()
+        spaced = self.at("END") and self.ahead().word in _COMPOUND
+        return (spaced or not self.same_line(self.last, self.token)) and self.foreign_end()
 
     def take_end(self, word: str) -> None:
         """Take the word that ends elsewhere what `word` ends here."""
@@ -68,6 +69,10 @@ class Heads(Expressions):
         if beside or (token.word == "END" and self.token.word in _UNITS):
             text += f" {self.step().text}"
         self.say(repr(text), f"write {word} instead", token, len(text))
+
+    def foreign_elsif(self) -> bool:
+        """Say whether ELSIF stands here, or what means it elsewhere."""
+        return self.at("ELSIF") or (self.token.word in _ELSIF and self.foreign_end())
 
     def taken_elsif(self) -> bool:
         """Take ELSIF, or what means it elsewhere."""
@@ -80,7 +85,12 @@ class Heads(Expressions):
         return True
 
     def passed_begin(self) -> bool:
-        """Pass over a BEGIN, or the END of one."""
+        """Pass over a BEGIN or a brace, or the END of one."""
+        if self.at("{") or (self.at("}") and self.begun):
+            if self.at("{"):
+                self.say("'{' before statements", "leave it out")
+            self.begun += 1 if self.step().text == "{" else -1
+            return True
         if self.ahead().text in _BEGINS or not self.at("BEGIN", "END"):
             return False
         if self.at("BEGIN"):
@@ -176,8 +186,7 @@ class Heads(Expressions):
             while not self.at("{") and self.token.kind != "end":
                 self.step()
             self.pass_group("{", "}")
-        ending = {"THEN": "THEN ... END_IF", "DO": "DO ... END_FOR", "OF": "OF ... END_CASE"}[word]
-        foreign(place, "braces around statements", f"write {ending} instead")
+        foreign(place, "braces around statements", f"write {word} ... {self.closings[-1]} instead")
 
     def pass_group(self, opening: str, closing: str) -> None:
         """Pass over parentheses or braces and all that is in them."""

@@ -120,6 +120,10 @@ class Statements(Habits):
         place = self.place()
         if self.at(".") and self.ahead().kind == "name":
             foreign(place, "'.' before a name", "leave it out")
+        if self.token.kind == "literal" and self.ahead().text == ":":
+            self.step()
+            fail(place, "a label stands behind ELSE", "ELSE comes last", "write it before", len(self.last.text))
+        self.sign_before()
         if self.token.kind not in ("name", "address"):
             self.unexpected("a statement")
         target = self.target()
@@ -163,6 +167,14 @@ class Statements(Habits):
         if self.at("ELSE") and self.ahead().word == "IF":
             self.else_if = self.else_if or self.token
         otherwise = self.body() if self.taken("ELSE") else ()
+        while self.at("ELSE") or self.foreign_elsif():
+            word, why = self.token, "ELSE comes last, and once"
+            self.report.error(self.place(), f"{word.text} stands behind ELSE", why, "write it before", len(word.text))
+            if self.taken("ELSE"):
+                self.body()
+            else:
+                self.taken_elsif()
+                self.arm()
         self.closing("END_IF", f"IF of line {place.line}")
         return If(place, tuple(arms), otherwise)
 
@@ -244,7 +256,10 @@ class Statements(Habits):
         else:
             self.want(":=")
         first = self.expression()
-        if self.at("DOWNTO"):
+        if self.at("..", ","):
+            self.say(f"{self.token.text!r} in a FOR", "write TO")
+            self.step()
+        elif self.at("DOWNTO"):
             self.say(repr(self.token.text), "write TO, and BY -1 behind the bound")
             self.step()
         else:

@@ -36,7 +36,7 @@ from simplant.logic.st.types import Array, Overlap, Scalar, elementary, leaves
 from simplant.values import BOOL, BYTE, DINT, DWORD, LWORD, WORD, Kind
 
 SIZES: Final = {"X": (BOOL, 1), "B": (BYTE, 8), "W": (WORD, 16), "D": (DWORD, 32), "L": (LWORD, 64)}
-_DIRECTIONS: Final = {"E": "I", "A": "Q", "D": "M"}
+_DIRECTIONS: Final = {"E": "I", "A": "Q"}
 
 
 class Routines(Protocol):
@@ -172,13 +172,11 @@ class Spots:
         if broken is not None:
             raise Fault(broken)
         if ADDRESS.fullmatch(node.name):
-            instead = f"write %{_DIRECTIONS.get(node.name[0].upper(), node.name[0].upper())}{node.name[1:].upper()}"
-            foreign(
-                node.place,
-                f"the address {node.name} without %",
-                f"{instead} ..., or declare a variable",
-                len(node.name),
-            )
+            bit = f".{inside.number}" if isinstance(inside, Part) else ""
+            letter, rest = node.name[0].upper(), node.name[1:].upper()
+            where = f"write %{_DIRECTIONS.get(letter, letter)}{rest}{bit}, or "
+            instead = f"{where if letter != 'D' else ''}declare a variable"
+            foreign(node.place, f"the address {node.name}{bit} without %", instead, len(node.name))
         if node.name.upper() in VARIABLES:
             foreign(node.place, node.name, VARIABLES[node.name.upper()], len(node.name))
         fail(node.place, f"{node.name!r} is not declared", mend=self.frame.close_to(node.name), length=len(node.name))

@@ -13,7 +13,7 @@ from simplant.logic.st.adapt import Val, adapt, converted
 from simplant.logic.st.bases import block_named
 from simplant.logic.st.calls import perform_function
 from simplant.logic.st.cursor import DEEPEST
-from simplant.logic.st.foreign import FUNCTIONS, foreign
+from simplant.logic.st.foreign import FUNCTIONS, VARIABLES, foreign
 from simplant.logic.st.instances import Instances
 from simplant.logic.st.no_function import told_method
 from simplant.logic.st.parts import every, returns
@@ -115,6 +115,8 @@ class Statements(Instances):
         """Tell of a call of what is neither an instance nor a function."""
         if name in self.report.broken:
             raise Fault(self.report.broken[name])
+        if name in VARIABLES:
+            foreign(node.place, node.callee.name, VARIABLES[name], len(name))
         if name in FUNCTIONS:
             foreign(node.place, repr(node.callee.name), FUNCTIONS[name], len(name))
         if block_named(name) is not None:

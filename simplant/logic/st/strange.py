@@ -45,14 +45,15 @@ def _line_end(text: str, at: int) -> int:
     return len(text) if end < 0 else end
 
 
-def begins_line(text: str, at: int) -> bool:
-    """Say whether nothing stands before a place on its line."""
-    return not text[text.rfind("\n", 0, at) + 1 : at].strip(" \t\ufeff")
+def _begins(text: str, at: int) -> bool:
+    """Say whether nothing, or a `;`, stands before a place on its line."""
+    before = text[text.rfind("\n", 0, at) + 1 : at].strip(" \t\ufeff")
+    return not before or before[-1] == ";"
 
 
 def _not_closed(report: Report, at: int) -> Read:
     letter, end = report.text[at], _line_end(report.text, at)
-    mend = "a comment is (* ... *)" if begins_line(report.text, at) else f"end it with {letter}"
+    mend = "a comment is (* ... *)" if _begins(report.text, at) else f"end it with {letter}"
     report.error(report.place(at), "a text is not closed on its line", mend=mend, length=end - at)
     return "", "", end
 
@@ -113,7 +114,7 @@ def address(report: Report, at: int, text: str) -> str:
 def comment(report: Report, at: int) -> int:
     """Give where a line ends that is a comment or a directive elsewhere, or 0 if none begins here."""
     text = report.text
-    if not begins_line(text, at):
+    if not _begins(text, at) and text[at : at + 2] != "# ":
         return 0
     end, place = _line_end(text, at), report.place(at)
     directive = _DIRECTIVE.match(text, at)
@@ -126,4 +127,4 @@ def comment(report: Report, at: int) -> int:
     return 0
 
 
-__all__ = ["Read", "address", "begins_line", "comment", "prefixed", "strange"]
+__all__ = ["Read", "address", "comment", "prefixed", "strange"]

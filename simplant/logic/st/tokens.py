@@ -14,7 +14,7 @@ from simplant.logic.st.strange import address, comment, prefixed, strange
 
 _LETTERS: Final = "".join(mark for mark in MARKS if not mark.isascii())
 _NAME: Final = r"[^\W\d]\w*"
-_TIME: Final = r"(?:T|TIME|LT|LTIME)\#[+-]?\.?\d(?:\w|\.(?=\d))*"
+_TIME: Final = r"(?:T|TIME|LT|LTIME|S5T|S5TIME)\#[+-]?\.?\d(?:\w|\.(?=\d))*"
 _CLOCK: Final = r"\d+:\d+(?::\d[\d_]*(?:\.\d+)?)?"
 _DATE: Final = rf"(?:(?:D|DATE|LD|LDATE)\#\d+-\d+-\d+|(?:TOD|TIME_OF_DAY|LTOD|LTIME_OF_DAY)\#{_CLOCK}"
 _STAMP: Final = rf"|(?:DT|DATE_AND_TIME|LDT|LDATE_AND_TIME)\#\d+-\d+-\d+-{_CLOCK})"
