@@ -312,7 +312,8 @@ MISTAKES = {
             "+--| |--c----( )----+",
         ],
         [
-            "t.ladder:4:9: 'c' stands in the line. It is no contact, coil, jump or box. Names stand in the row above.",
+            "t.ladder:4:9: 'c' stands in the line. It is no contact, coil, jump or box. Write | | or ( ), and names in "
+            "the row above.",
             "    4 | +--| |--c----( )----+",
             "      |         ^",
         ],

@@ -163,9 +163,9 @@ def plainest(body: ladder.Ladder, in_outs: InOuts | None = None) -> ladder.Ladde
     """Give a ladder in the form that its drawing reads back to.
 
     A parallel that stands alone in a branch is part of the one around it, one with a single branch is none; plain wire
-    stands last, and leads nowhere at the right rail; a block's inputs stand before its VAR_IN_OUTs and its outputs,
-    without those that nothing is joined to; label and comment without a drawing go to the next rung; branches that have
-    nothing but the rails in common are rungs of their own.
+    stands last, leads nowhere at the right rail, and past nothing that it leads through already; a block's inputs stand
+    before its VAR_IN_OUTs and its outputs, without those that nothing is joined to; label and comment without a drawing
+    go to the next rung; branches that have nothing but the rails in common are rungs of their own.
     """
     found: list[ladder.Rung] = []
     label, remarks = "", list[str]()
@@ -224,7 +224,12 @@ def _branches(parallel: ladder.Parallel, in_outs: InOuts, *, last: bool) -> list
                 branches.append(branch)
     wires = [branch for branch in branches if not branch.elements]
     acting = [branch for branch in branches if branch.elements]
-    return acting if last and acting else [*acting, *wires[:1]]
+    return acting if (last and acting) or any(map(_is_passed, acting)) else [*acting, *wires[:1]]
+
+
+def _is_passed(line: ladder.Series) -> bool:
+    """Say whether plain wire leads through a line, past all that stands on it."""
+    return all(isinstance(e, ladder.Parallel) and any(map(_is_passed, e.branches)) for e in line.elements)
 
 
 __all__ = ["InOuts", "drawn_ladder", "plainest"]

@@ -34,9 +34,9 @@ def line_of(edges: Sequence[Edge], joints: Joints) -> Series:
             fail(joints.sheet.place(row, column), "no power comes here",
                  mend="join it to the left rail or to a line; lines up and down need + at both ends")  # fmt: skip
         if joint not in leaving:
-            fail(
-                joints.sheet.place(row, column), "nothing goes on from here", mend="join it to the line above or below"
-            )
+            arrow = joints.sheet.at(row, column) == ">"
+            mend = "go on in a row right below, without an empty one" if arrow else "join it to the line above or below"
+            fail(joints.sheet.place(row, column), "nothing goes on from here", mend=mend)
     paths = _Paths(leaving, joints)
     line = Series(paths.from_joint(START, END, 0))
     if len(paths.taken) < len(edges):

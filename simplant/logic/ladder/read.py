@@ -32,9 +32,8 @@ def read_ladder(report: Report) -> File:
     """
     rows = rows_of(report.text)
     lines = report.text.split("\n")
-    for row in rows:
-        if row.kind in ("drawn", "label"):
-            lines[row.line - 1] = " " * len(lines[row.line - 1])
+    for row in (*_without_rail(report, rows), *(each for each in rows if each.kind in ("drawn", "label"))):
+        lines[row.line - 1] = " " * len(lines[row.line - 1])
     text = Report(report.name, "\n".join(lines), report.strict)
     file = parse(text)
     for mistake in text.mistakes:
@@ -43,6 +42,25 @@ def read_ladder(report: Report) -> File:
     for body in _bodies(rows):
         _place(report, body, units)
     return replace(file, units=tuple(units))
+
+
+def _without_rail(report: Report, rows: Sequence[Row]) -> Iterator[Row]:
+    """Tell of drawings that have no left rail; give the rows that would make no sense as statements."""
+    body: list[Row] = []
+    for row in (*rows, Row("end", len(rows) + 1, "")):
+        if row.kind not in ("begin", "end"):
+            body.append(row)
+            continue
+        loose = [each for each in body if each.kind == "loose"]
+        if loose:
+            text = loose[0].text
+            lines = any("\u2500" <= letter <= "\u257f" for letter in text)
+            why = "it has letters that only look like | - +" if lines else "it begins with no rail"
+            column = len(text) - len(text.lstrip()) + 1
+            report.error(Place(report.name, loose[0].line, column), "this is not read as part of a drawing", why,
+                         "begin each row of a rung with |, and draw with | - +", len(text.strip()))  # fmt: skip
+            yield from (each for each in body if each.kind in ("loose", "other"))
+        body = []
 
 
 def _bodies(rows: Sequence[Row]) -> Iterator[list[Row]]:
@@ -66,7 +84,7 @@ def _place(report: Report, body: list[Row], units: list[Unit]) -> None:
                      mend="write PROGRAM name, VAR ... END_VAR before it and END_PROGRAM behind it")  # fmt: skip
         return
     for row in body:
-        if row.kind == "other":
+        if row.kind == "other" and not any(each.kind == "loose" for each in body):
             column = len(row.text) - len(row.text.lstrip()) + 1
             report.error(Place(report.name, row.line, column), "text stands between rungs",
                          "a rung's rows begin with |, its label ends with a colon", "write a comment (* *)",
@@ -89,6 +107,7 @@ class _Rungs:
         for row in rows:
             if row.kind == "drawn":
                 self.drawn.append(row)
+                self.comment += [row.remark] if row.remark else []
                 continue
             yield from self.done()
             if row.kind == "comment":

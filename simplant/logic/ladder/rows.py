@@ -10,6 +10,11 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 _DRAWN: Final = re.compile(r"[ \t]*(?:\||\+-)")
+_LOOSE: Final = re.compile(r"-\|.?\|-|-\( ?[/SRPNsrpn]? ?\)|[\u2500-\u257f]")
+"""What only drawings hold: contacts and coils in a line, and letters that look like lines."""
+_WIDE: Final = re.compile(r"(?<=[-+])\|( *)([/PNpn]?)( *)\|(?=[-+(])|-\|\|(?=[-+(])")
+"""A contact with more, or less, between its bars than one letter."""
+_BEHIND: Final = re.compile(r"\s*(\(\*.*\*\)|//.*)\s*\Z")
 _LABEL: Final = re.compile(r"\s*([A-Za-z_]\w*)\s*:\s*\Z")
 _QUIET: Final = re.compile(r"'(?:\$.|[^'$\n])*'|\"(?:\$.|[^\"$\n])*\"|//[^\n]*|\(\*")
 _BEGIN: Final = re.compile(r"\bEND_VAR\b|^\s*(?:PROGRAM|FUNCTION_BLOCK|FUNCTION)\b", re.IGNORECASE)
@@ -18,11 +23,19 @@ _END: Final = re.compile(r"\bEND_(?:PROGRAM|FUNCTION_BLOCK|FUNCTION)\b", re.IGNO
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A row: `kind` is drawn, comment, label, begin, end, other or empty; `text` of a comment or label is its words."""
+    """A row of a file.
+
+    Args:
+        kind: drawn, comment, label, begin, end, other, loose (a drawing without its rail) or empty.
+        line: in the file, from 1.
+        text: of a comment or label its words.
+        remark: the words of a comment that stands behind a drawing.
+    """
 
     kind: str
     line: int
     text: str
+    remark: str = ""
 
 
 def rows_of(text: str) -> list[Row]:
@@ -41,7 +54,7 @@ def _row(lines: list[str], number: int) -> tuple[Row, int]:
     """Give the row that begins at a line, and of how many lines it is."""
     text = lines[number].rstrip("\r")
     if _DRAWN.match(text):
-        return Row("drawn", number + 1, text), 1
+        return _drawn(text, number + 1), 1
     stripped = text.strip()
     if stripped.startswith("//"):
         return Row("comment", number + 1, stripped[2:].strip()), 1
@@ -52,10 +65,26 @@ def _row(lines: list[str], number: int) -> tuple[Row, int]:
     elif _BEGIN.search(kept):
         kind = "begin"
     elif kept.strip():
-        kind = "label" if _LABEL.match(kept) else "other"
+        kind = "label" if _LABEL.match(kept) else "loose" if _LOOSE.search(kept) else "other"
     elif comments:
         return Row("comment", number + 1, "\n".join(comments)), end - number + 1
     return Row(kind, number + 1, kept), end - number + 1
+
+
+def _drawn(text: str, line: int) -> Row:
+    """Give a row of a drawing: contacts as narrow as they are printed, a comment behind it apart."""
+    behind = _BEHIND.search(text)
+    if behind is not None:
+        words = behind[1][2:].removesuffix("*)").strip()
+        return replace(_drawn(text[: behind.start()], line), remark=words)
+    return Row("drawn", line, _WIDE.sub(_narrow, text))
+
+
+def _narrow(match: re.Match[str]) -> str:
+    """Give a contact of three letters in the room of another; wires fill the rest."""
+    room = len(match[0]) - 3
+    left = len(match[1]) if match[2] else (room + 1) // 2
+    return f"{'-' * left}|{match[2] or ' '}|{'-' * (room - left)}"
 
 
 def _without_comments(lines: list[str], number: int) -> tuple[str, list[str], int]:

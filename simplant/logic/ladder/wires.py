@@ -25,6 +25,9 @@ _COIL: Final = re.compile(r"\(([^()]{0,3})\)")
 _JUMP: Final = re.compile(r">>\s*([A-Za-z_]\w*)")
 _ARROW: Final = re.compile(r">([A-Za-z_]\w*)>")
 _RETURN: Final = re.compile(r"<\s*RETURN\s*>", re.IGNORECASE)
+_TO_RAIL: Final = re.compile(r" ?(-+)(?=[+|]?\s*\Z)")
+_MEND: Final = "write | | or ( ), and names in the row above"
+_NAMED: Final = re.compile(r"\|\s*(\w[\w.]*)\s*\|")
 _SENSES: Final = {sense.value[1]: sense for sense in Sense}
 _ACTIONS: Final = {action.value[1]: action for action in Action}
 _REACH: Final = 8
@@ -111,6 +114,8 @@ class Wires:
             return self._through(row, column, found)
         if letter == " ":
             return None, self._stop(row, column, found)
+        if letter in "oO" and self.sheet.box(row, column + 1) not in (None, *self.boxes):
+            return None, None  # what is wrong with the box is told already
         if letter in "-+" or at in self.joints.right:
             self.used.add(at)
             if letter == "-":
@@ -136,6 +141,8 @@ class Wires:
         else:
             found.append(self._symbol(row, column, match))
             return (row, match.end()), None
+        rest = _TO_RAIL.match(text, match.end())  # a line on to the right rail, where no power comes any more
+        self.used |= {(row, c) for c in range(*rest.span(1))} if rest else set()
         return None, None
 
     def _through(self, row: int, column: int, found: list[Element]) -> tuple[Cell | None, int | None]:
@@ -162,10 +169,14 @@ class Wires:
         sheet = self.sheet
         match = re.compile(r"[^\s|+-]+").match(sheet.rows[row], column)
         word = match[0] if match else sheet.at(row, column)
+        named = _NAMED.match(sheet.rows[row], column)
+        if named is not None:
+            fail(sheet.place(row, column), f"{named[1]!r} stands in a contact", mend="write | | and the name above it",
+                 length=len(named[0]))  # fmt: skip
         if word == "|":
             fail(sheet.place(row, column), "a line goes up or down across this one", mend="write + where lines meet")
         fail(sheet.place(row, column), f"{word!r} stands in the line", "it is no contact, coil, jump or box",
-             "names stand in the row above" if word[0].isalnum() else "", len(word))  # fmt: skip
+             _MEND if any(map(str.isalnum, word)) else "", len(word))  # fmt: skip
 
     def _symbol(self, row: int, column: int, match: re.Match[str]) -> Contact | Coil:
         place, mark = self.sheet.place(row, column), (match[1].strip() or " ").upper()
