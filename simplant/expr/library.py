@@ -110,6 +110,11 @@ def _with_bit(value: int, number: int, size: int, part: int) -> int:
     return value & ~(mask << number * size) | (part & mask) << number * size
 
 
+def _swapped(value: int, count: int) -> int:
+    """Turn the order of so many bytes round."""
+    return int.from_bytes((value & (1 << 8 * count) - 1).to_bytes(count, "little"), "big")
+
+
 def _ordered(test: Callable[[Any, Any], bool]) -> _Compute:
     return lambda *values: all(test(a, b) for a, b in pairwise(values))
 
@@ -146,6 +151,7 @@ _PLAIN: Final[dict[str, _Compute]] = {
     "ATAN": _real(math.atan, "ATAN"), "ATAN2": math.atan2, "EXPT": _power,
     "SHL": lambda value, count: value << _shift(count), "SHR": lambda value, count: value >> _shift(count),
     "MUX": _mux, "MUL_TIME": _times, "DIV_TIME": _parts,
+    "IS_VALID": math.isfinite, "IS_VALID_BCD": lambda value: f"{value:X}".isdigit(),
     "JOINED": lambda *values: sum(value << 8 * number for number, value in enumerate(values)),
     "BIT": lambda value, number, _size: value >> number & 1 == 1,
     "PART": _bit, "WITH_BIT": _with_bit, "SUM": lambda *values: sum(values), "DIFFERENCE": lambda a, b: a - b,
@@ -161,6 +167,7 @@ _PLAIN: Final[dict[str, _Compute]] = {
 _BY_TYPE: Final[dict[str, Callable[[ElementaryType], _Compute]]] = {
     "ROL": _rotated_left,
     "ROR": _rotated_right,
+    "SWAPPED": lambda type_: lambda value: _swapped(value, type_.bits // 8),
 }
 
 

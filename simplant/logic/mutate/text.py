@@ -18,7 +18,7 @@ from simplant.logic.program import Program
 from simplant.logic.st.built import truth
 from simplant.logic.st.declared import File, Named, Section, Unit, Variable
 from simplant.logic.st.prepared import TextProgram
-from simplant.logic.st.printed import printed_initial
+from simplant.logic.st.printed_declarations import printed_initial
 from simplant.timebase import Ns
 
 _BLOCKS: Final = {

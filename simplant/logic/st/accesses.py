@@ -1,7 +1,7 @@
-"""VAR_ACCESS: the names under which others would reach the variables of a program over a network.
+"""What a configuration says of the variables of programs: paths by which others would reach them, addresses of `%I*`.
 
-There is no network here, so nothing runs of it. Rule: each leads to a variable that there is, of the type that it says,
-and is written only if the program itself could write it.
+There is no network here, so nothing runs of a VAR_ACCESS. Rule: each leads to a variable that there is, of the
+type that it says, and is written only if the program itself could write it.
 """
 
 from collections.abc import Iterator
@@ -24,6 +24,16 @@ def check_accesses(file: File, names: Names, declaring: Declaring, report: Repor
     """Tell of access paths that lead nowhere, or to something else."""
     for row, frame, path in _paths(file, names, report):
         report.guarded(_check, row, frame, path, declaring)
+
+
+def told_open_addresses(file: File, names: Names, report: Report) -> None:
+    """Tell of variables at `%I*` that no VAR_CONFIG gives an address."""
+    given = {s.path[-1].upper() for c in file.configurations for s in c.settings if s.address}
+    for symbol in (s for u in names.units.values() for s in u.symbols.values() if s.open_address):
+        if symbol.name.upper() not in given:
+            what = f"{symbol.name} AT {symbol.open_address} has no address"
+            mend = "give it one in a VAR_CONFIG of the CONFIGURATION"
+            report.warn(symbol.place, what, mend=mend, length=len(symbol.name))
 
 
 def _paths(file: File, names: Names, report: Report) -> Iterator[tuple[AccessPath, Frame, Access]]:

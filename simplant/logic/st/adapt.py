@@ -175,6 +175,11 @@ def _reference(given: Val, wanted: Scalar, place: Place, what: str) -> Expr:
 def _enum(given: Val, wanted: Scalar, place: Place, report: Report, what: str) -> Expr:
     if given.type.name == wanted.name:
         return given.expr
+    if given.type.named and not wanted.is_enum and widens(given.type.base, wanted.base):
+        return converted(given.expr, wanted.base)
+    if wanted.named and not given.type.is_enum:
+        plain = _open if given.open else _typed
+        return plain(given, elementary(wanted.base), place, report, what)
     if wanted.is_enum and given.open and isinstance(given.constant, int):
         words = [name for name, value in (wanted.words or {}).values() if value == given.constant]
         report.loose(place, f"{what} is a {wanted.name}, not a number", f"write {words[0] if words else 'a name'}")

@@ -6,12 +6,14 @@ the function really has.
 
 from __future__ import annotations
 
+from collections.abc import Container
 from typing import TYPE_CHECKING, Final
 
 from simplant.errors import nearest
 from simplant.expr import Const, Expr, Ref
-from simplant.logic.core import Assign, Branch, Core, Perform, Row
+from simplant.logic.core import Assign, Core, Perform, Row
 from simplant.logic.st.adapt import Val, converted, literal
+from simplant.logic.st.enabling import gated, is_gated
 from simplant.logic.st.no_function import no_function
 from simplant.logic.st.references import reference_to
 from simplant.logic.st.report import fail
@@ -20,7 +22,7 @@ from simplant.logic.st.spot import Spot
 from simplant.logic.st.standard import Given, Signature, signature
 from simplant.logic.st.tree import Access, Argument, Call, Expression
 from simplant.logic.st.types import Array, Scalar, alike, elementary, leaves
-from simplant.values import BOOL, DINT
+from simplant.values import DINT
 
 if TYPE_CHECKING:
     from simplant.logic.st.moving import Moving as Lowering
@@ -34,9 +36,9 @@ def call_value(lowering: Lowering, node: Call, wanted: Scalar | None) -> Val:
     """Lower a call of a function in an expression."""
     name = node.callee.name.upper()
     unit = lowering.frame.names.units.get(name)
-    controls = [a for a in node.arguments if a.name.upper() in ("EN", "ENO")]
-    if controls and (unit is None or controls[0].name.upper() not in unit.symbols):
-        return _enabled(lowering, node, wanted, next((a for a in controls if a.name.upper() == "EN"), None))
+    own = unit.symbols if unit is not None else {}
+    if is_gated(node, own):
+        return _enabled(lowering, node, wanted, own)
     if unit is not None and unit.tree.kind == "FUNCTION" and not node.callee.selectors:
         return _user(lowering, node, unit)
     if name == "REF" and unit is None and lowering.frame.find(name) is None:
@@ -63,26 +65,19 @@ def _of_enumeration(lowering: Lowering, node: Call, name: str) -> Signature | No
     return signature(f"TO_{target}")
 
 
-def _enabled(lowering: Lowering, node: Call, wanted: Scalar | None, enable: Argument | None) -> Val:
-    """Lower a call with EN or ENO: it runs only where EN holds, and ENO says so."""
-    rest = tuple(a for a in node.arguments if a.name.upper() not in ("EN", "ENO"))
-    origin = lowering.origin(node.place)
-    condition: Expr = Const(value=True, type=BOOL)
-    if enable is not None and enable.value is not None:
-        condition = lowering.condition(enable.value, "EN")
-    outer, lowering.before = lowering.before, []
-    made = call_value(lowering, Call(node.place, node.callee, rest), wanted)
-    inside, lowering.before = lowering.before, outer
-    result, gate = lowering.frame.fresh("call"), lowering.frame.fresh("enable")
-    lowering.frame.types[result], lowering.frame.types[gate] = made.type, elementary(BOOL)
-    default = Assign(result, Const(made.type.initial, made.type.base), origin)
-    kept = (*inside, Assign(result, made.expr, origin))
-    lowering.before += [Assign(gate, condition, origin)]
-    lowering.before.append(Branch(((Ref(gate, BOOL), kept),), (default,), origin))
-    for argument in node.arguments:
-        if argument.name.upper() == "ENO" and argument.target is not None:
-            lowering.before += lowering.store(argument.target, Val(Ref(gate, BOOL), elementary(BOOL)), argument.place)
-    return Val(Ref(result, made.type.base), made.type)
+def _enabled(lowering: Lowering, node: Call, wanted: Scalar | None, own: Container[str]) -> Val:
+    """Lower a call with EN or ENO; where it is not done, it gives what a variable of its type begins with."""
+    result, origin = lowering.frame.fresh("call"), lowering.origin(node.place)
+
+    def lower(call: Call) -> tuple[list[Core], list[Core]]:
+        made = call_value(lowering, call, wanted)
+        lowering.frame.types[result] = made.type
+        default = Assign(result, Const(made.type.initial, made.type.base), origin)
+        return [Assign(result, made.expr, origin)], [default]
+
+    gated(lowering, node, own, lower)
+    type_ = lowering.frame.types[result]
+    return Val(Ref(result, type_.base), type_)
 
 
 def _standard(lowering: Lowering, node: Call, name: str, found: Signature, wanted: Scalar | None) -> Val:
@@ -145,7 +140,7 @@ def perform_function(lowering: Lowering, node: Call, unit: UnitInfo, targets: di
     given = bound(node, unit, unit.of("VAR_INPUT"), unit.of("VAR_IN_OUT"), unit.of("VAR_OUTPUT"))
     rows: dict[str, Row] = {}
     values: dict[str, Expr] = {}
-    after: list[tuple[Access, Symbol, str]] = []
+    after: list[tuple[Argument, Symbol, str]] = []
     back: list[Core] = []
     for symbol in unit.of("VAR_INPUT"):
         lowering.pass_input(symbol, given.get(symbol.name.upper()), values, rows, node.place)
@@ -158,15 +153,15 @@ def perform_function(lowering: Lowering, node: Call, unit: UnitInfo, targets: di
             lowering.begun(own, symbol.type)
             for inner, outer in zip(leaves(symbol.path, symbol.type), leaves(own, symbol.type), strict=True):
                 targets[inner.name] = outer.name
-            after.append((argument.target, symbol, own))
+            after.append((argument, symbol, own))
     for leaf in (n for s in unit.given_back() for n in leaves(s.path, s.type, s.initial) if n.is_row):
         rows[leaf.name] = Row(targets.get(leaf.name) or lowering.spare_row(leaf))
     lowering.pass_globals(unit, values, rows, targets)
     arguments = tuple(rows[p] if p in rows else values[p] for p in routine.parameters)
     results = tuple(targets[r] if r in targets else lowering.spare(routine, r) for r in routine.results)
     lowering.before += [Perform(routine, arguments, results, lowering.origin(node.place)), *back]
-    for access, symbol, name in after:
-        lowering.before += _taken(lowering, access, symbol, name, standard=unit.standard)
+    for argument, symbol, name in after:
+        lowering.before += _taken(lowering, argument, symbol, name, standard=unit.standard)
 
 
 def as_called(lowering: Lowering, node: Call, unit: UnitInfo) -> UnitInfo:
@@ -201,14 +196,16 @@ def _bound_of(lowering: Lowering, node: Call, name: str) -> Val:
     return literal(spot.type.ranges[number - 1][name == "UPPER_BOUND"])
 
 
-def _taken(lowering: Lowering, access: Access, symbol: Symbol, name: str, *, standard: bool) -> list[Core]:
+def _taken(lowering: Lowering, argument: Argument, symbol: Symbol, name: str, *, standard: bool) -> list[Core]:
     """Write what a function gave back by a parameter; an output of the standard's own fits any whole number."""
+    access = argument.target
+    assert access is not None, "there is somebody who takes it"
     target = lowering.writable(access)
     if not isinstance(symbol.type, Scalar):
         if not alike(target.type, symbol.type):
             fail(access.place, f"{symbol.name} is {symbol.type.name}, {access} is {target.type.name}")
         return lowering.copy(target, Spot(symbol, name, symbol.type), access.place)
-    value = Val(Ref(name, symbol.type.base), symbol.type)
+    value = lowering.turned(argument, Val(Ref(name, symbol.type.base), symbol.type))
     whole = standard and isinstance(target.type, Scalar) and target.type.base.is_integer
     if whole and symbol.type.base.is_integer:
         assert isinstance(target.type, Scalar), "a whole number"

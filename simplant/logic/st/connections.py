@@ -5,7 +5,8 @@ Rule: what goes in is moved before the program runs, what comes out after.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
+from dataclasses import replace
 
 from simplant.errors import nearest
 from simplant.logic.core import Core
@@ -16,7 +17,7 @@ from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Frame, UnitInfo
 from simplant.logic.st.spot import Spot
 from simplant.logic.st.statements import Statements
-from simplant.logic.st.tree import Access, Field
+from simplant.logic.st.tree import Access, Argument, Field
 from simplant.logic.st.types import Scalar
 
 
@@ -39,9 +40,10 @@ class Connections:
         self.before: list[Core] = self.lowering.before
         self.after: list[Core] = []
 
-    def parameters(self, tree: ProgramInstance) -> None:
-        """Join `PROGRAM p WITH t : type (x := a, y => b)`."""
-        for argument in tree.arguments:
+    def parameters(self, tree: ProgramInstance, around: Container[str]) -> None:
+        """Join `PROGRAM p WITH t : type (x := a, y => b)`; `around`: names of resources, which may stand before a."""
+        for given in tree.arguments:
+            argument = self._global(given, around)
             symbol = self.own.symbols.get(argument.name.upper())
             spot = Spot(symbol, symbol.path, symbol.type).entered() if symbol is not None else None
             if spot is None or not isinstance(spot.type, Scalar):
@@ -52,6 +54,16 @@ class Connections:
             elif argument.target is not None:
                 value = Val(self.lowering.read(spot), spot.type)
                 self.after += self.lowering.store(argument.target, value, argument.place)
+
+    def _global(self, given: Argument, around: Container[str]) -> Argument:
+        """Give an argument without the name of a resource before a global."""
+        access = given.target or given.value
+        match access:
+            case Access(name=name, selectors=(Field() as inner, *rest)) if name.upper() in around:
+                plain = Access(inner.place, inner.name, tuple(rest))
+                return replace(given, target=plain) if given.target is not None else replace(given, value=plain)
+            case _:
+                return given
 
     def setting(self, tree: Setting, inner: Sequence[str]) -> None:
         """Join one row of a VAR_CONFIG; `inner`: its path from the program on."""

@@ -6,14 +6,16 @@ out.
 
 from simplant.blocks import BLOCKS
 from simplant.logic.st.addresses import bits_of, canonical, covering
-from simplant.logic.st.declared import Named, Variable
+from simplant.logic.st.declared import Named, Unit, Variable
 from simplant.logic.st.making_types import Types
+from simplant.logic.st.parts import every
 from simplant.logic.st.references import as_cell, referred
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
 from simplant.logic.st.sizes import Size
-from simplant.logic.st.types import Scalar, Standard, alike, is_instance
-from simplant.values import Kind
+from simplant.logic.st.tree import Let
+from simplant.logic.st.types import Scalar, Standard, alike, elementary, is_instance
+from simplant.values import BOOL, Kind
 
 
 class Declaring(Types):
@@ -21,11 +23,13 @@ class Declaring(Types):
 
     Attributes:
         stored: values of all variables that were declared.
+        has_done: ENO is written somewhere in the file.
         has_references: REF is taken of something in the file.
     """
 
     stored = Size(0, 0)
     has_references = False
+    has_done = False
 
     def declare(self, unit: UnitInfo, prefix: str) -> None:
         """Make the variables of a unit; their paths begin with `prefix`."""
@@ -35,6 +39,9 @@ class Declaring(Types):
         if unit.result is not None:
             key = unit.tree.name.upper()
             unit.symbols[key] = Symbol(unit.tree.name, prefix + unit.tree.name, unit.result, "RESULT", unit.tree.place)
+        if self.has_done and "ENO" not in unit.symbols and "ENO" in _written(unit.tree):
+            done = Symbol("ENO", prefix + "ENO", elementary(BOOL), "VAR_OUTPUT", unit.tree.place, initial=True)
+            unit.symbols["ENO"] = done
         names = frozenset(referred(unit.tree)) if self.has_references else frozenset()
         for variable in unit.tree.variables:
             if not self.report.guarded(self._variable, variable, unit, prefix, frame, names):
@@ -133,3 +140,9 @@ class Declaring(Types):
                 fail(symbol.place, what, "one address has one type", length=len(symbol.name))
             symbol.path, symbol.type = known.path, known.type
         return symbol
+
+
+def _written(unit: Unit) -> frozenset[str]:
+    """Give what a unit assigns to without declaring it, by name in capitals."""
+    own = {variable.name.upper() for variable in unit.variables}
+    return frozenset(n.target.name.upper() for n in every(unit.statements) if isinstance(n, Let)) - own

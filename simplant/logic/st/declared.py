@@ -168,7 +168,7 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class ProgramInstance:
-    """PROGRAM name WITH task : type (arguments)."""
+    """PROGRAM name WITH task : type (arguments); `blocks`: instances in it that tasks of their own run."""
 
     place: Place
     name: str
@@ -177,6 +177,7 @@ class ProgramInstance:
     arguments: tuple[Argument, ...] = ()
     retain: bool = False
     resource: str = ""
+    blocks: tuple[tuple[Place, str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

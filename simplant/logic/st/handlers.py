@@ -170,6 +170,26 @@ def inverted(given: Given) -> Val:
     return Val(~value.expr, value.type)
 
 
+def judged(kind: Kind, needs: str) -> Handler:
+    """IS_VALID, IS_VALID_BCD."""
+
+    def handler(given: Given) -> Val:
+        if given.values[0].type.base.kind is not kind:
+            given.wrong(0, needs)
+        return Val(Function(given.name, (given.values[0].expr,), BOOL), elementary(BOOL))
+
+    return handler
+
+
+def in_order(given: Given) -> Val:
+    """TO_BIG_ENDIAN and the like: the order of bytes here is that of OVERLAP, the least first."""
+    value = given.values[0]
+    base = value.type.base
+    if value.open or base.kind not in (Kind.BITS, Kind.INTEGER, Kind.TIME, Kind.DATE):
+        given.wrong(0, "a bit string or a whole number of known length")
+    return Val(Function("SWAPPED", (value.expr,), base), value.type) if "BIG" in given.name else value
+
+
 def shifted(given: Given) -> Val:
     """SHL, SHR, ROL, ROR."""
     value = given.values[0]

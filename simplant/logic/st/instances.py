@@ -5,11 +5,11 @@ Rule: inputs that a call leaves out keep their values; what comes out is read af
 
 from simplant.blocks import BlockType
 from simplant.errors import nearest
-from simplant.expr import Const, Expr, Ref, TimerElapsed, Unary
-from simplant.expr.operators import Op
-from simplant.logic.core import Assign, Branch, Core, Invoke, Perform, Row, Store
+from simplant.expr import Expr, Ref, TimerElapsed
+from simplant.logic.core import Core, Invoke, Perform, Row, Store
 from simplant.logic.st.adapt import Val
 from simplant.logic.st.calls import as_called, bound, call_value
+from simplant.logic.st.enabling import gated, is_gated
 from simplant.logic.st.foreign import PARAMETERS, foreign
 from simplant.logic.st.moving import Moving
 from simplant.logic.st.report import fail
@@ -17,7 +17,6 @@ from simplant.logic.st.scope import UnitInfo
 from simplant.logic.st.spot import Spot
 from simplant.logic.st.tree import Argument, Call
 from simplant.logic.st.types import Scalar, Standard, Struct, elementary, leaves
-from simplant.values import BOOL
 
 
 class Instances(Moving):
@@ -31,26 +30,10 @@ class Instances(Moving):
         """Lower a call of the instance at a spot."""
         spot.symbol.read = spot.symbol.written = True
         own = spot.type.fields if isinstance(spot.type, Struct) else {}
-        controls = {
-            a.name.upper(): a for a in node.arguments if a.name.upper() in ("EN", "ENO") and a.name.upper() not in own
-        }
-        plain = Call(node.place, node.callee, tuple(a for a in node.arguments if a.name.upper() not in controls))
-        if not controls:
-            return self._call(plain, spot)
-        enable = controls.get("EN")
-        condition: Expr = Const(value=True, type=BOOL)
-        if enable is not None and enable.value is not None:
-            condition = self.condition(enable.value, "EN")
-        outer, self.before = self.before, []
-        body = self._call(plain, spot)
-        body, self.before = [*self.before, *body], outer
-        gate, origin = self.frame.fresh("enable"), self.origin(node.place)
-        self.frame.types[gate] = elementary(BOOL)
-        made: list[Core] = [Assign(gate, condition, origin), Branch(((Ref(gate, BOOL), tuple(body)),), (), origin)]
-        done = controls.get("ENO")
-        if done is not None and done.target is not None:
-            made += self.store(done.target, Val(Ref(gate, BOOL), elementary(BOOL)), done.place)
-        return made
+        if not is_gated(node, own):
+            return self._call(node, spot)
+        gated(self, node, own, lambda call: (self._call(call, spot), ()))
+        return []
 
     def _call(self, node: Call, spot: Spot) -> list[Core]:
         if isinstance(spot.type, Standard):
@@ -122,9 +105,7 @@ class Instances(Moving):
         """Write an output to its target."""
         if argument.target is None:
             return []
-        if argument.inverted:
-            value = Val(Unary(Op.NOT, value.expr, BOOL), value.type)
-        return self.store(argument.target, value, argument.place)
+        return self.store(argument.target, self.turned(argument, value), argument.place)
 
     # the user's blocks
 

@@ -48,6 +48,8 @@ from simplant.logic.st.types import (
 )
 from simplant.values import REFERENCE, TYPES, ElementaryType, Kind
 
+OPEN_END_OF_MANY: Final = 15
+"""The bounds of an ARRAY[*, *] while nothing is given for it."""
 _STORED: Final = ("VAR_INPUT", "VAR_OUTPUT", "VAR")
 
 
@@ -170,6 +172,8 @@ class Types(Initials, Sizes):
     def _elementary(self, spec: Named, base: ElementaryType, frame: Frame) -> Scalar:
         if base.kind is not Kind.STRING:
             return elementary(base)
+        if spec.name.upper() in ("CHAR", "WCHAR"):
+            return Scalar(base, spec.name.upper(), length=1, initial="")
         length = DEFAULT_LENGTH
         if spec.length is not None:
             length = int(Statements(frame, NO_ROUTINES).constant(spec.length, elementary(TYPES["DINT"]), "the length"))
@@ -207,6 +211,8 @@ class Types(Initials, Sizes):
         total = 1
         for bounds in spec.ranges:
             low, high = (int(lowering.constant(each, whole, "a bound")) for each in bounds)
+            if len(spec.ranges) > 1 and isinstance(bounds[0], Literal) and bounds[0].text == "*":
+                low, high = -OPEN_END_OF_MANY, OPEN_END_OF_MANY
             if high < low:
                 fail(bounds[0].place, f"the range {low}..{high} is empty", mend="write the smaller bound first")
             ranges.append((low, high))
@@ -253,7 +259,8 @@ class Types(Initials, Sizes):
             words[word.upper()] = (word, following)
             following += 1
         first = next(iter(words.values()))[1] if words else 0
-        made = Scalar(base, name or f"({', '.join(w for w, _ in words.values())})", words=words, initial=first)
+        made = Scalar(base, name or f"({', '.join(w for w, _ in words.values())})", words=words, initial=first,
+                      named=bool(spec.base))  # fmt: skip
         self._enums[spec.place] = made
         for key, (_, number) in words.items():
             self.names.words.setdefault(key, []).append((made, number))

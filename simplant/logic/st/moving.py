@@ -4,8 +4,8 @@ Single values are expressions.py. Rule: inputs, outputs of instances and constan
 """
 
 from simplant.errors import Place
-from simplant.expr import Binary, Const, Element, Expr, Function, Op, Ref, evaluate
-from simplant.logic.core import Assign, Copy, Core, Routine, Row, Store
+from simplant.expr import Binary, Const, Element, Expr, Function, Op, Ref, Unary, evaluate
+from simplant.logic.core import Assign, Branch, Copy, Core, Routine, Row, Store
 from simplant.logic.st.adapt import Val, adapt
 from simplant.logic.st.calls import perform_function
 from simplant.logic.st.expressions import Lowering
@@ -16,7 +16,7 @@ from simplant.logic.st.spot import Spot
 from simplant.logic.st.spots import SIZES
 from simplant.logic.st.tree import Access, Argument, Call, Expression
 from simplant.logic.st.types import Array, Leaf, Scalar, Standard, Struct, StType, alike, leaves
-from simplant.values import DINT
+from simplant.values import BOOL, DINT
 
 
 class Moving(Lowering):
@@ -78,11 +78,25 @@ class Moving(Lowering):
             return [Store(spot.path, spot.index, value, origin)]
         return [Assign(spot.path, value, origin)]
 
+    @staticmethod
+    def turned(argument: Argument, value: Val) -> Val:
+        """Give what an output is taken as: `NOT Q => x` is its opposite."""
+        if not argument.inverted:
+            return value
+        if value.type.base is not BOOL:
+            fail(argument.place, f"NOT {argument.name} => is {value.type.name}", "only a BOOL has an opposite")
+        return Val(Unary(Op.NOT, value.expr, BOOL), value.type)
+
     # structures and arrays
 
     def whole(self, value: Expression, wanted: StType, what: str) -> Spot:
         """Find a structure, array or instance that is to be moved."""
         if isinstance(value, Call):
+            name = value.callee.name.upper()
+            given = [a.value for a in value.arguments if a.value is not None]
+            chooses = len(given) == {"MOVE": 1, "SEL": 3}.get(name) and name not in self.frame.names.units
+            if chooses:
+                return self._chosen(value, given, wanted, what)
             return self._result(value, wanted, what)
         if not isinstance(value, Access):
             fail(value.place, f"{what} is {wanted.name}", "a whole one is only copied from a variable")
@@ -93,6 +107,18 @@ class Moving(Lowering):
         if spot.symbol.folded:
             self.hold(spot.symbol)
         return spot
+
+    def _chosen(self, value: Call, given: list[Expression], wanted: StType, what: str) -> Spot:
+        """Give MOVE of a structure or an array, or SEL of two."""
+        if len(given) == 1:
+            return self.whole(given[0], wanted, what)
+        condition, own = self.condition(given[0], "G of SEL"), self.frame.fresh("chosen")
+        no, yes = (self.whole(each, wanted, what) for each in given[1:])
+        made = Spot(Symbol(own, own, wanted, "VAR", value.place), own, wanted)
+        self.begun(own, wanted)
+        arms = ((condition, tuple(self.copy(made, yes, value.place))),)
+        self.before.append(Branch(arms, tuple(self.copy(made, no, value.place)), self.origin(value.place)))
+        return made
 
     def begun(self, own: str, type_: StType) -> None:
         """Let a structure or array of the frame's own exist."""

@@ -7,7 +7,7 @@ from typing import Final
 
 from simplant.errors import Place, ProgramError
 from simplant.expr import Binary, Expr, Function, Op, evaluate
-from simplant.logic.st.adapt import Val, adapt, as_other, common, converted, literal
+from simplant.logic.st.adapt import Val, adapt, as_other, common, converted, literal, widens
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.types import elementary, same_referent
 from simplant.values import BOOL, DATE, DT, LINT, LREAL, REAL, REFERENCE, STRING, TIME, TOD, ElementaryType, Kind
@@ -96,7 +96,8 @@ class Operators:
         enums = [v.type for v in (left, right) if v.type.is_enum]
         if enums:
             other = right if enums[0] is left.type else left
-            base: ElementaryType | None = enums[0].base if other.open or other.type.name == enums[0].name else None
+            alike = other.type.name == enums[0].name or (enums[0].named and widens(other.type.base, enums[0].base))
+            base: ElementaryType | None = enums[0].base if other.open or alike else None
             if other.open:
                 what = f"a {enums[0].name} is compared with the number {other.constant}"
                 self.report.loose(place, what, "use one of its names", len(operator))

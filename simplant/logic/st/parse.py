@@ -59,8 +59,9 @@ def _namespaces(reader: UnitHeads) -> Iterator[str]:
     """Give the parts of the names of all namespaces, in capitals."""
     inside = False
     for before, token in pairwise(reader.tokens):
-        inside = before.word == "NAMESPACE" or (inside and "." in (before.text, token.text))
-        if inside and token.kind == "name":
+        goes_on = "." in (before.text, token.text) or before.word == "INTERNAL"
+        inside = before.word == "NAMESPACE" or (inside and goes_on)
+        if inside and token.word != "INTERNAL" and token.kind == "name":
             yield token.word
 
 

@@ -119,9 +119,27 @@ class Configurations(Declarations):
         self.want(":", "and the type of the program")
         self.unqualified()
         type_ = self.want_name("the type of the program")
-        arguments: tuple[Argument, ...] = self.arguments() if self.at("(") else ()
+        arguments, blocks = self._connections()
         self._end()
-        return ProgramInstance(self.place(name), name.text, task, type_.text, arguments, retain, resource)
+        return ProgramInstance(self.place(name), name.text, task, type_.text, arguments, retain, resource, blocks)
+
+    def _connections(self) -> tuple[tuple[Argument, ...], tuple[tuple[Place, str, str], ...]]:
+        """Read what a program instance is joined to: `(x := a, y => b, block WITH task)`."""
+        arguments: list[Argument] = []
+        blocks: list[tuple[Place, str, str]] = []
+        if not self.taken("("):
+            return (), ()
+        while not self.at(")"):
+            if self.ahead().word == "WITH":
+                block = self.want_name("the name of an instance")
+                self.step()
+                blocks.append((self.place(block), block.text, self.want_name("the name of a task").text))
+            else:
+                arguments.append(self.argument())
+            if not self.taken(","):
+                break
+        self.want(")", "or ','")
+        return tuple(arguments), tuple(blocks)
 
     def _end(self) -> None:
         if not self.taken(";"):

@@ -50,6 +50,8 @@ class UnitHeads(Configurations):
         """Tell of the words of object orientation around the name of a unit, and pass them over."""
         while self.at(*_OF_OBJECTS) and self.ahead().kind == "name":
             word = self.step()
+            if word.word == "INTERNAL" and self.namespaces:
+                continue
             self.say(f"{word.text} (object orientation)", "leave it out", word)
             while word.word in ("EXTENDS", "IMPLEMENTS") and self.token.kind == "name" and not self.at(*SECTIONS):
                 self.step()

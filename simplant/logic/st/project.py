@@ -19,7 +19,7 @@ from simplant.logic.carried import carried
 from simplant.logic.core import Assign, Copy, Core, Invoke, Perform, Routine, Row
 from simplant.logic.layout import written_names
 from simplant.logic.names import nodes
-from simplant.logic.st.accesses import check_accesses
+from simplant.logic.st.accesses import check_accesses, told_open_addresses
 from simplant.logic.st.addresses import canonical
 from simplant.logic.st.bodies import in_statements
 from simplant.logic.st.calling_order import LONGEST, calling_order
@@ -38,6 +38,7 @@ from simplant.logic.st.types import Leaf, Scalar, Standard, leaves
 from simplant.values import DINT
 
 _REF: Final = re.compile(r"\bREF\s*\(", re.IGNORECASE)
+_ENO: Final = re.compile(r"\bENO\s*:=", re.IGNORECASE)
 Reader = Callable[[Report], File]
 """Reads the text of a report; mistakes go into it, and what could be read is given."""
 
@@ -70,8 +71,8 @@ class Project:
             if tag.address:
                 self.names.located[canonical(tag.address)] = tag
         self.declaring = Declaring(self.names, self.file.types, self.file.units, units_named(text))
-        if _REF.search(text):
-            self._references()
+        self.declaring.has_done = _ENO.search(text) is not None
+        self._references(text)
         self.declaring.all_types()
         self._globals()
         for unit in self.names.units.values():
@@ -84,11 +85,13 @@ class Project:
             self.report.guarded(self.routine, unit, unit.tree.place)
         for referent in self.declaring.referents:
             self.report.guarded(referent.type)
-        self._open_addresses()
+        told_open_addresses(self.file, self.names, self.report)
         check_accesses(self.file, self.names, self.declaring, self.report)
 
-    def _references(self) -> None:
+    def _references(self, text: str) -> None:
         """Find the globals that references lead to."""
+        if _REF.search(text) is None:
+            return
         names = globals_referred(self.file)
         self.declaring.has_references, self.declaring.referred = True, names
         for name in names & self.names.globals.keys():
@@ -107,15 +110,6 @@ class Project:
         if known is not None and known.place.file == symbol.place.file:
             fail(variable.place, f"the global {variable.name} is declared twice", length=len(variable.name))
         self.names.globals.setdefault(key, symbol)
-
-    def _open_addresses(self) -> None:
-        """Tell of variables at `%I*` that no VAR_CONFIG gives an address."""
-        given = {s.path[-1].upper() for c in self.file.configurations for s in c.settings if s.address}
-        for symbol in (s for u in self.names.units.values() for s in u.symbols.values() if s.open_address):
-            if symbol.name.upper() not in given:
-                what = f"{symbol.name} AT {symbol.open_address} has no address"
-                mend = "give it one in a VAR_CONFIG of the CONFIGURATION"
-                self.report.warn(symbol.place, what, mend=mend, length=len(symbol.name))
 
     def _declare(self, unit: UnitInfo) -> None:
         if unit.tree.kind == "FUNCTION":

@@ -17,7 +17,9 @@ from simplant.logic.st.handlers import (
     chained,
     chosen,
     folded,
+    in_order,
     inverted,
+    judged,
     moved,
     of_types,
     real,
@@ -26,7 +28,7 @@ from simplant.logic.st.handlers import (
     text,
 )
 from simplant.logic.st.types import elementary
-from simplant.values import DATE, DT, INT, STRING, TOD, TYPES
+from simplant.values import DATE, DT, INT, STRING, TOD, TYPES, Kind
 
 _TYPES: Final = BASES
 _PLAIN: Final = {
@@ -43,6 +45,10 @@ _PLAIN: Final = {
        (("GT", ">"), ("GE", ">="), ("EQ", "="), ("LE", "<="), ("LT", "<"))},
     **{name: Signature(("IN", "N"), 2, more=False, handler=shifted) for name in ("SHL", "SHR", "ROL", "ROR")},
     "ABS": Signature(("IN",), 1, more=False, handler=absolute),
+    "IS_VALID": Signature(("IN",), 1, more=False, handler=judged(Kind.REAL, "a real number")),
+    "IS_VALID_BCD": Signature(("IN",), 1, more=False, handler=judged(Kind.BITS, "a bit string")),
+    **{name: Signature(("IN",), 1, more=False, handler=in_order) for name in
+       ("TO_BIG_ENDIAN", "TO_LITTLE_ENDIAN", "FROM_BIG_ENDIAN", "FROM_LITTLE_ENDIAN")},
     "NOT": Signature(("IN",), 1, more=False, handler=inverted),
     "MOVE": Signature(("IN",), 1, more=False, handler=moved),
     "ATAN2": Signature(("Y", "X"), 2, more=False, handler=real_pair),
@@ -97,12 +103,12 @@ def _cut(name: str) -> Signature | None:
 
 
 def _decimal(name: str) -> Signature | None:
-    """Conversions from and to BCD: `WORD_BCD_TO_UINT`, `USINT_TO_BCD_BYTE`, `BCD_TO_INT`."""
+    """Conversions from and to BCD: `WORD_BCD_TO_UINT`, `USINT_TO_BCD_BYTE`, `BCD_TO_INT`, `TO_BCD_WORD`."""
     match = re.fullmatch(r"(?:(BYTE|WORD|DWORD|LWORD)_)?BCD_TO_(\w+)", name)
     if match and match[2] in TYPES:
         return Signature(("IN",), 1, more=False, handler=decimal("BCD_TO", TYPES[match[2]]))
-    match = re.fullmatch(r"(\w+)_TO_BCD_(BYTE|WORD|DWORD|LWORD)", name)
-    if match and match[1] in TYPES:
+    match = re.fullmatch(r"(?:(\w+)_)?TO_BCD_(BYTE|WORD|DWORD|LWORD)", name)
+    if match and (match[1] is None or match[1] in TYPES):
         return Signature(("IN",), 1, more=False, handler=decimal("TO_BCD", TYPES[match[2]]))
     return None
 

@@ -13,11 +13,13 @@ from simplant.logic.st.adapt import Val, adapt, converted
 from simplant.logic.st.bases import block_named
 from simplant.logic.st.calls import perform_function
 from simplant.logic.st.cursor import DEEPEST
+from simplant.logic.st.enabling import gated, is_gated
 from simplant.logic.st.foreign import FUNCTIONS, VARIABLES, foreign
 from simplant.logic.st.instances import Instances
 from simplant.logic.st.no_function import told_method
 from simplant.logic.st.parts import every, returns
 from simplant.logic.st.report import Fault, fail
+from simplant.logic.st.scope import UnitInfo
 from simplant.logic.st.spot import Spot
 from simplant.logic.st.tree import (
     Access,
@@ -104,11 +106,18 @@ class Statements(Instances):
             mend = f"declare an instance: my_{name.lower()} : {unit.tree.name};"
             fail(node.place, f"{node.callee} is a FUNCTION_BLOCK", "instances are called, not types", mend, len(name))
         if unit is not None and unit.tree.kind == "FUNCTION" and not isinstance(unit.result, Scalar):
-            perform_function(self, node, unit, {})
-            return []
+            return self._perform(node, unit)
         if symbol is None and unit is None:
             self._undeclared_call(node, name)
         self.value(node)
+        return []
+
+    def _perform(self, node: Call, unit: UnitInfo) -> list[Core]:
+        """Call a function of the user that gives no single value."""
+        if is_gated(node, unit.symbols):
+            gated(self, node, unit.symbols, lambda call: (self._perform(call, unit), ()))
+        else:
+            perform_function(self, node, unit, {})
         return []
 
     def _undeclared_call(self, node: Call, name: str) -> None:

@@ -15,7 +15,7 @@ from simplant.logic.st.strange import address, comment, prefixed, strange
 _LETTERS: Final = "".join(mark for mark in MARKS if not mark.isascii())
 _NAME: Final = r"[^\W\d]\w*"
 _TIME: Final = r"(?:T|TIME|LT|LTIME|S5T|S5TIME)\#[+-]?\.?\d(?:\w|\.(?=\d))*"
-_CLOCK: Final = r"\d+:\d+(?::\d[\d_]*(?:\.\d+)?)?"
+_CLOCK: Final = r"\d+:\d+(?::\d[\d_]*(?:\.\d[\d_]*)?)?"
 _DATE: Final = rf"(?:(?:D|DATE|LD|LDATE)\#\d+-\d+-\d+|(?:TOD|TIME_OF_DAY|LTOD|LTIME_OF_DAY)\#{_CLOCK}"
 _STAMP: Final = rf"|(?:DT|DATE_AND_TIME|LDT|LDATE_AND_TIME)\#\d+-\d+-\d+-{_CLOCK})"
 _NUMBER: Final = r"\d+\#[0-9A-Za-z_]+|\d[\d_]*(?:\.\d[\d_]*)?(?:[eE][+-]?\d+)?(?![\w])"
@@ -165,7 +165,7 @@ def _after_comment(report: Report, at: int, opening: str) -> int:
         if end < 0:
             report.error(report.place(at), "a comment is not closed", mend=f"end it with {closing}", length=2)
             return len(report.text)
-        if 0 <= inner < end and opening == "(*":
+        if 0 <= inner < end:
             depth, here = depth + 1, inner + 2
         else:
             depth, here = depth - 1, end + 2

@@ -32,6 +32,7 @@ class Scalar:
         words: of an enumeration: name in capitals -> (name as declared, value).
         length: of a STRING.
         initial: value of a variable that is given none.
+        named: an enumeration with a base type: its values are values of that type, some of which have names.
         refers: of a reference: what it leads to; None of NULL, which fits any.
     """
 
@@ -42,6 +43,7 @@ class Scalar:
     words: dict[str, tuple[str, int]] | None = field(default=None, hash=False, compare=False)
     length: int = DEFAULT_LENGTH
     initial: Value = 0
+    named: bool = False
     refers: Referent | None = field(default=None, hash=False, compare=False)
 
     @property

@@ -189,7 +189,7 @@ def _setting(row: Setting) -> Element:
 
 
 def _instance(program: ProgramInstance) -> Element:
-    if program.arguments or program.retain:
+    if program.arguments or program.retain or program.blocks:
         what = f"the program {program.name} is {'given values' if program.arguments else 'RETAIN'} where it is declared"
         fail(program.place, what, "the scheme has no word for it", "do so in the program itself")
     return element("pouInstance", name=program.name, typeName=program.type)
