@@ -1,14 +1,15 @@
 """The text of a program with the values it has now: names that are TRUE heavy, numbers behind the line.
 
-For programs that are not written in Python: Structured Text, ladders and charts as text. Rule: the text is shown as it
-was written, and only lines with a value that changed are made anew.
+For programs that are not written in Python: Structured Text, ladders and charts as text, and what came as XML as the
+text that says the same. Rule: a text is shown as it was written, and only lines with a value that changed are made anew.
 """
 
 import re
 from pathlib import Path
 from typing import Final
 
-from simplant.logic.layout import Prepared
+from simplant.logic.convert.faces import read_as_text
+from simplant.logic.st.prepared import TextProgram
 from simplant.logic.st.source_text import read_source
 from simplant.panel.lines import Line, Span, line
 from simplant.rig.machine import Machine
@@ -18,11 +19,12 @@ _NAME: Final = re.compile(r"([A-Za-z_][A-Za-z0-9_]*)")
 
 
 def text_of(machine: Machine) -> tuple[str, ...]:
-    """Give the lines of a program's own text; none of one that is written in Python, or in XML."""
-    path = Path(machine.folder) / machine.file.machine.logic
-    if not isinstance(machine.program, Prepared) or path.suffix == ".xml":
+    """Give the lines of a program's own text, or of that which says what its XML says; none of one in Python."""
+    path, program = Path(machine.folder) / machine.file.machine.logic, machine.program
+    if not isinstance(program, TextProgram):
         return ()
-    return tuple(read_source(path).removesuffix("\n").split("\n"))
+    text = read_as_text(program.project) if path.suffix.lower() == ".xml" else read_source(path)
+    return tuple(text.removesuffix("\n").split("\n"))
 
 
 class SourceText:

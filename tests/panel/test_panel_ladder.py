@@ -3,6 +3,7 @@
 import pytest
 
 from simplant import Machine, ms
+from simplant.cli.main import main
 from simplant.panel.session import Session
 from simplant.panel.view import View
 from simplant.timebase import Ns
@@ -108,3 +109,47 @@ def test_active_steps_of_a_chart(tmp_path):
     assert shown[1:3] == ["text", "   1 PROGRAM holds"]
     assert not session.step()
     assert view.state(80).endswith("lit")
+
+
+NETWORK = """\
+<project xmlns="http://www.plcopen.org/xml/tc6_0201"><types><pous><pou name="holds" pouType="program"><interface>
+<localVars>
+<variable name="start_pressed" address="%IX0.0"><type><BOOL/></type><documentation><p>green</p></documentation>
+</variable>
+<variable name="lamp_cmd" address="%QX0.0"><type><BOOL/></type></variable></localVars></interface><body><FBD>
+<inVariable localId="1" negated="true"><position x="0" y="0"/><expression>start_pressed</expression></inVariable>
+<outVariable localId="2"><position x="9" y="0"/><connectionPointIn><connection refLocalId="1"/></connectionPointIn>
+<expression>lamp_cmd</expression></outVariable></FBD></body></pou></pous></types></project>
+"""
+
+
+def in_xml(folder, text, name):
+    """Begin a session with a machine whose program was turned into XML."""
+    (folder / name).write_text(text, encoding="utf-8")
+    assert main(["convert", str(folder / name), "--to", "xml", "--out", str(folder / "logic.xml")]) == 0
+    return begun(folder, {**FILES, "machine.toml": FILES["machine.toml"].replace("logic.ladder", "logic.xml")})
+
+
+def test_a_ladder_in_xml_is_drawn(tmp_path):
+    """Rungs that came as XML are shown as those that came as text."""
+    view = in_xml(tmp_path, FILES["logic.ladder"], "first.ladder")
+    assert rung(view) == REST
+
+
+def test_a_chart_in_xml_is_shown_as_text(tmp_path):
+    """A chart that came as XML is shown as the standard writes charts."""
+    view = in_xml(tmp_path, CHART, "first.st")
+    shown = [line.text.rstrip() for line in view.panes[4].lines(60)]
+    assert shown[1:3] == ["text", "   1 PROGRAM holds"]
+    assert [row[5:] for row in shown if "STEP" in row and "END" not in row] == ["INITIAL_STEP dark:", "STEP lit:"]
+
+
+def test_a_network_in_xml_is_shown_as_statements(tmp_path):
+    """A network of blocks has no text of its own: the statements that do the same are shown, with its remarks."""
+    table = FILES["machine.toml"].replace("logic.ladder", "logic.xml")
+    view = begun(tmp_path, {**FILES, "machine.toml": table, "logic.xml": NETWORK})
+    assert [line.text.rstrip() for line in view.panes[4].lines(80)] == [
+        "text", "   1 PROGRAM holds", "   2 VAR", "   3   start_pressed AT %IX0.0 : BOOL; (* green *)",
+        "   4   lamp_cmd      AT %QX0.0 : BOOL;", "   5 END_VAR", "   6", "   7 lamp_cmd := NOT start_pressed;",
+        "   8 END_PROGRAM",
+    ]  # fmt: skip

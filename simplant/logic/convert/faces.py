@@ -96,6 +96,12 @@ def of_project(project: Project, face: str, to: str, edition: str = "tc6") -> st
             return _ladder(project, face)
 
 
+def read_as_text(project: Project) -> str:
+    """Give a program that came as XML as text to be looked at, without a head: charts, and statements for drawings."""
+    _, notes = _said(project, "xml")
+    return _printed(_in_text(project), _with_rungs(project, notes), "")
+
+
 def _in_text(project: Project) -> File:
     """Give a file with every body in the standard's text: charts as they are, drawings as statements."""
     pairs = zip(project.written.units, project.file.units, strict=True)
