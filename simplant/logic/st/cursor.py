@@ -24,7 +24,7 @@ ENDS: Final = (
     "END_IF", "ELSIF", "ELSE", "END_CASE", "END_FOR", "END_WHILE", "END_REPEAT", "UNTIL", "END_PROGRAM",
     "END_FUNCTION", "END_FUNCTION_BLOCK", "PROGRAM", "FUNCTION", "FUNCTION_BLOCK", "TYPE", "CONFIGURATION", "VAR",
     "VAR_INPUT", "VAR_OUTPUT", "VAR_IN_OUT", "VAR_TEMP", "VAR_EXTERNAL", "VAR_GLOBAL", "END_VAR",
-    "END_ACTION",
+    "END_ACTION", "END_NAMESPACE",
 )  # fmt: skip
 """Words before which a row of statements ends."""
 _T = TypeVar("_T")

@@ -200,7 +200,7 @@ class _Units(UnitHeads):
                 self.place(), f"{word} ends the {kind} {name}", mend=f"write END_{kind}", length=len(word)
             )
             self.step()
-        elif self.token.kind == "end" or self.at(*_TOP) or self.unit_begins():
+        elif self.token.kind == "end" or self.at(*_TOP, "END_NAMESPACE") or self.unit_begins():
             self.report.loose(self.place(), f"the {kind} {name} is not closed", f"write END_{kind}")
         else:
             self.unexpected(f"a statement or END_{kind}")

@@ -35,7 +35,7 @@ class Configurations(Declarations):
     def rows_of_configuration(self, name: str, token: Token, *, bare: bool) -> Configuration:
         """Read what stands in a CONFIGURATION; `bare`: there is no word around it."""
         gathered, self.accesses = _Gathered(), []
-        while self.token.kind != "end" and not self.at("END_CONFIGURATION") and not (bare and self._ends_bare()):
+        while self.token.kind != "end" and not self.at("END_CONFIGURATION") and not self._ends(bare=bare):
             start = self.position
             self.guarded(lambda: self._part(gathered), "END_CONFIGURATION", "RESOURCE", "END_RESOURCE", "PROGRAM")
             if self.position == start:
@@ -46,11 +46,12 @@ class Configurations(Declarations):
         parts = (gathered.variables, gathered.tasks, gathered.programs, gathered.settings, self.accesses)
         return Configuration(self.place(token), name, *map(tuple, parts))  # type: ignore[arg-type]
 
-    def _ends_bare(self) -> bool:
+    def _ends(self, *, bare: bool) -> bool:
         """Say whether something else begins: no row of a configuration."""
         if self.at("PROGRAM"):
             return self.ahead(2).text != ":" and self.ahead(2).word != "WITH" and self.ahead().word != "RETAIN"
-        return not self.at("RESOURCE", "END_RESOURCE", "TASK", "VAR_GLOBAL", "VAR_CONFIG", "VAR_ACCESS", ";")
+        rows = ("RESOURCE", "END_RESOURCE", "TASK", "VAR_GLOBAL", "VAR_CONFIG", "VAR_ACCESS", ";")
+        return self.at("FUNCTION", "FUNCTION_BLOCK", "TYPE", "CONFIGURATION") or (bare and not self.at(*rows))
 
     def _part(self, gathered: _Gathered) -> None:
         """Read one thing of a configuration or resource."""

@@ -34,7 +34,7 @@ _TOKEN: Final = re.compile(
 )
 _NAMED: Final = re.compile(r'#[^\W\d]|#"')
 _BEFORE_NAMES: Final = (".", ":", "FUNCTION_BLOCK", "FUNCTION", "PROGRAM", "TYPE", "DATA_BLOCK", "ORGANIZATION_BLOCK")
-_BEHIND_NAMES: Final = re.compile(r"\s*(?:\{[^}]*\}\s*)?(?::|\(|\[|\.\D)")
+_BEHIND_NAMES: Final = re.compile(r"\s*(?:\{[^}]*\}\s*)?(?::|\((?!\*)|\[|\.\D)")
 _BEFORE_BRACES: Final = (")", ":", ":=", "=", "STRUCT", "ELSE", "DO", "THEN", "OF")
 _BRACE: Final = re.compile(r"[{}]")
 _SPACE: Final = re.compile(r"[\s\ufeff]+")
