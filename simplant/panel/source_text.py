@@ -1,7 +1,7 @@
 """The text of a program with the values it has now: names that are TRUE heavy, numbers behind the line.
 
-For programs that are not written in Python: Structured Text, ladders and charts as text, and what came as XML as the
-text that says the same. Rule: a text is shown as it was written, and only lines with a value that changed are made anew.
+For programs that are not written in Python: Structured Text, ladders and charts as text, what came as XML as the text
+that says the same. Rule: a text is shown as it was written, and only lines with a value that changed are made anew.
 """
 
 import re
