@@ -16,9 +16,10 @@ from simplant.errors import Place, ProgramError, UsageError
 from simplant.logic.convert.programs import SAFETY, Converted
 from simplant.logic.fbd.tree import Graph
 from simplant.logic.ladder.tree import Ladder
-from simplant.logic.sfc.tree import Chart
+from simplant.logic.sfc.tree import Action, Chart
+from simplant.logic.st.bodies import statements_of
 from simplant.logic.st.comments import beside, head_of
-from simplant.logic.st.declared import File
+from simplant.logic.st.declared import File, Unit
 from simplant.logic.st.prepared import prepared
 from simplant.logic.st.printed import printed
 from simplant.logic.st.printed_statements import Notes
@@ -105,7 +106,18 @@ def read_as_text(project: Project) -> str:
 def _in_text(project: Project) -> File:
     """Give a file with every body in the standard's text: charts as they are, drawings as statements."""
     pairs = zip(project.written.units, project.file.units, strict=True)
-    return replace(project.file, units=tuple(w if isinstance(w.body, Chart) else lowered for w, lowered in pairs))
+    units = (_without_drawings(w, w.body, project.written) if isinstance(w.body, Chart) else low for w, low in pairs)
+    return replace(project.file, units=tuple(units))
+
+
+def _without_drawings(unit: Unit, chart: Chart, file: File) -> Unit:
+    """Give a unit with a chart whose drawn actions are statements."""
+    actions: list[Action] = []
+    for action in chart.actions:
+        drawn = isinstance(action.body, Ladder | Graph)
+        unit = statements_of(replace(unit, body=action.body), file) if drawn else unit
+        actions.append(replace(action, body=unit.body) if drawn else action)
+    return replace(unit, body=replace(chart, actions=tuple(actions)))
 
 
 def _ladder(project: Project, face: str) -> str:
