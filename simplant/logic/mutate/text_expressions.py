@@ -6,7 +6,7 @@ and all others as they were.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -14,6 +14,7 @@ from simplant.expr import Binary, Const, Expr, Op, Ref, Unary
 from simplant.logic.mutate.expressions import times
 from simplant.logic.mutate.text_kinds import COMPARED, LOGIC, Known
 from simplant.logic.st.built import truth
+from simplant.logic.st.parts import in_a_row
 from simplant.logic.st.printed_expressions import printed_expression
 from simplant.logic.st.tree import Access, Argument, Call, Expression, Infix, Literal, Prefix
 from simplant.timebase import Ns
@@ -41,13 +42,11 @@ def text_changes(node: Expression, known: Known) -> Iterator[TextChange]:
     if contact is not None:
         yield from _of_contact(node, contact, known)
         return
+    if isinstance(node, Infix):
+        yield from _in_row(node, known)
+        return
     yield from _own(node, known)
     match node:
-        case Infix():
-            for change in text_changes(node.left, known):
-                yield replace(change, expression=replace(node, left=change.expression))
-            for change in text_changes(node.right, known):
-                yield replace(change, expression=replace(node, right=change.expression))
         case Prefix():
             for change in text_changes(node.operand, known):
                 yield replace(change, expression=replace(node, operand=change.expression))
@@ -55,6 +54,27 @@ def text_changes(node: Expression, known: Known) -> Iterator[TextChange]:
             yield from _in_call(node, known)
         case _:
             pass
+
+
+def _in_row(node: Infix, known: Known) -> Iterator[TextChange]:
+    """Give the changes of a row of one operator: of its operators from the last to the first, and of its operands."""
+    first, row = in_a_row(node)
+    for number in range(len(row) - 1, -1, -1):
+        for change in _own(row[number], known):
+            yield replace(change, expression=_again(change.expression, row[number + 1 :]))
+    for change in text_changes(first, known):
+        yield replace(change, expression=_again(change.expression, row))
+    for number, each in enumerate(row):
+        for change in text_changes(each.right, known):
+            whole = replace(each, right=change.expression)
+            yield replace(change, expression=_again(whole, row[number + 1 :]))
+
+
+def _again(left: Expression, row: Sequence[Infix]) -> Expression:
+    """Give a row again behind another beginning."""
+    for each in row:
+        left = replace(each, left=left)
+    return left
 
 
 def _in_call(node: Call, known: Known) -> Iterator[TextChange]:
@@ -132,10 +152,19 @@ def as_condition(node: Expression) -> Expr:
     """Give a condition as bits joined by logic: what is no logic is a bit, named by its text."""
     match node:
         case Infix(operator=word) if word in _OPS:
-            return Binary(_OPS[word], as_condition(node.left), as_condition(node.right), BOOL)
+            first, row = in_a_row(node)
+            return _joined(_OPS[word], [as_condition(each) for each in (first, *(n.right for n in row))])
         case Prefix(operator="NOT"):
             return Unary(Op.NOT, as_condition(node.operand), BOOL)
         case Literal(type=kind) if kind is BOOL:
             return Const(bool(node.value), BOOL)
         case _:
             return Ref(printed_expression(node), BOOL)
+
+
+def _joined(op: Op, terms: Sequence[Expr]) -> Expr:
+    """Join terms half and half, so that a long row is not deep."""
+    if len(terms) == 1:
+        return terms[0]
+    middle = (len(terms) + 1) // 2
+    return Binary(op, _joined(op, terms[:middle]), _joined(op, terms[middle:]), BOOL)

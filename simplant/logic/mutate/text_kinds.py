@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from simplant.blocks import BLOCKS
 from simplant.errors import nearest
 from simplant.logic.st.declared import File, Named, Structure, Unit, Variable
+from simplant.logic.st.parts import in_a_row
 from simplant.logic.st.tree import Access, Call, Expression, Field, Infix, Literal, Prefix
 from simplant.tags import Direction, Tag
 from simplant.timebase import Ns
@@ -54,7 +55,7 @@ class Known:
             case Prefix():
                 return node.operator == "NOT" and self.is_bool(node.operand)
             case Infix():
-                return node.operator in COMPARED or (node.operator in LOGIC and self.is_bool(node.left))
+                return node.operator in COMPARED or (node.operator in LOGIC and self.is_bool(in_a_row(node)[0]))
             case Call():
                 return False
 

@@ -4,11 +4,15 @@ Calls of the user's functions become statements before the one they stand in (th
 OR look at all their operands). Rule: a type is never guessed; what does not fit is said at its place.
 """
 
+from collections.abc import Sequence
+from typing import Final
+
 from simplant.errors import Place, ProgramError
 from simplant.expr import Const, Expr, Op, Unary, evaluate
 from simplant.expr.places import NULL
 from simplant.logic.st.adapt import Val, adapt, literal
 from simplant.logic.st.operators import Operators
+from simplant.logic.st.parts import in_a_row
 from simplant.logic.st.references import NOTHING
 from simplant.logic.st.report import fail
 from simplant.logic.st.spots import Spots, is_constant
@@ -20,6 +24,9 @@ from simplant.values import (
     Kind,
     Value,
 )
+
+LONG: Final = 40
+"""Operators of logic in a row that are joined one after the other; more are joined half and half."""
 
 
 class Lowering(Spots, Operators):
@@ -45,8 +52,25 @@ class Lowering(Spots, Operators):
             case Prefix():
                 return self._prefix(node)
             case Infix():
-                left, right = self.value(node.left, wanted), self.value(node.right, wanted)
-                return self.joined(node.operator, left, right, node.place)
+                return self._infix(node, wanted)
+
+    def _infix(self, node: Infix, wanted: Scalar | None) -> Val:
+        first, row = in_a_row(node)
+        values = [self.value(each, wanted) for each in (first, *(operator.right for operator in row))]
+        if len(row) > LONG and node.operator in ("AND", "OR", "XOR"):
+            return self._halved(values, row)
+        made = values[0]
+        for operator, right in zip(row, values[1:], strict=True):
+            made = self.joined(operator.operator, made, right, operator.place)
+        return made
+
+    def _halved(self, values: Sequence[Val], row: Sequence[Infix]) -> Val:
+        """Join values half and half, which is the same for logic, and no deeper than it must be."""
+        if len(values) == 1:
+            return values[0]
+        middle = len(values) // 2
+        left, right = self._halved(values[:middle], row[: middle - 1]), self._halved(values[middle:], row[middle:])
+        return self.joined(row[middle - 1].operator, left, right, row[middle - 1].place)
 
     def call(self, node: Call, wanted: Scalar | None) -> Val:
         """Lower a call of a function: see instances.py, which has all that a call needs."""

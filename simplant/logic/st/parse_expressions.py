@@ -35,7 +35,9 @@ _STRENGTH: Final = {
 }  # fmt: skip
 _IN_FUNCTION_FORM: Final = ("AND", "OR", "XOR", "NOT", "MOD")
 _LONGEST: Final = 60
-"""Operators of unlike kinds or of arithmetic in one row; AND, OR, XOR may be longer."""
+"""Operators of arithmetic in one row."""
+_MOST: Final = 5_000
+"""AND, OR, XOR in one row; who looks at such a row goes along it and not into it."""
 
 
 class Expressions(Cursor):
@@ -58,7 +60,7 @@ class Expressions(Cursor):
                 self.report.add(habit(self.place(token), token.text, OPERATORS[token.word], len(token.text)))
             left = Infix(self.place(token), word, left, self.binary(strength + 1))
             count += 1
-            if count > _LONGEST * (8 if word in ("AND", "OR", "XOR") else 1):
+            if count > (_MOST if word in ("AND", "OR", "XOR") else _LONGEST):
                 fail(self.place(token), "the expression is too long", mend="give parts of it names")
         return left
 

@@ -48,9 +48,19 @@ def expressions_of(node: Statement) -> Iterator[Expression]:
 
 def within(node: Expression) -> Iterator[Expression]:
     """Give an expression and all inside it."""
-    yield node
-    for each in _inside(node):
-        yield from within(each)
+    waiting = [node]
+    while waiting:
+        each = waiting.pop()
+        yield each
+        waiting += reversed(_inside(each))
+
+
+def in_a_row(node: Infix) -> tuple[Expression, list[Infix]]:
+    """Give the first operand of a row of one operator, left to right, and each operator of it."""
+    row: list[Infix] = [node]
+    while isinstance(row[-1].left, Infix) and row[-1].left.operator == node.operator:
+        row.append(row[-1].left)
+    return row[-1].left, row[::-1]
 
 
 def _inside(node: Expression) -> list[Expression]:

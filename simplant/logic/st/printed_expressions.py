@@ -85,10 +85,13 @@ def strength(node: Expression) -> int:
 
 def _infix(node: Infix, level: int) -> list[Piece]:
     """Operators of one strength in a row are one level; what stands inside them is the next one."""
-    own = STRENGTH[node.operator]
-    goes_on = isinstance(node.left, Infix) and STRENGTH[node.left.operator] == own
-    left = pieces(node.left, own, level if goes_on else level + 1)
-    return [*left, *before(f"{node.operator} ", pieces(node.right, own + 1, level + 1), level)]
+    own, row = STRENGTH[node.operator], [node]
+    while isinstance(row[-1].left, Infix) and STRENGTH[row[-1].left.operator] == own:
+        row.append(row[-1].left)
+    made = pieces(row[-1].left, own, level + 1)
+    for each in reversed(row):
+        made += before(f"{each.operator} ", pieces(each.right, own + 1, level + 1), level)
+    return made
 
 
 def before(text: str, row: Sequence[Piece], level: int | None = None) -> list[Piece]:

@@ -1,0 +1,57 @@
+"""AND, OR and XOR in rows of thousands: read, checked, compiled, walked, covered, changed and printed.
+
+Rule: who looks at such a row goes along it; nothing but memory grows with its length, and beyond 5,000 it is told.
+"""
+
+from itertools import islice
+
+import pytest
+
+from simplant.logic.compile import compile_task
+from simplant.logic.coverage.probes import Prober
+from simplant.logic.mutate.text import of_text
+from simplant.logic.st.parse import parse
+from simplant.logic.st.prepared import prepared
+from simplant.logic.st.printed import printed
+from simplant.logic.st.project import Project
+from simplant.logic.st.report import Report
+from simplant.logic.walk import walk_task
+from simplant.tags import Direction, Tag
+from simplant.timebase import ms
+from simplant.values import BOOL
+
+COUNT = 3_000
+TAGS = [
+    *(Tag(f"a{n}", BOOL, Direction.INPUT, address=f"%IX{n // 8}.{n % 8}") for n in range(16)),
+    Tag("q", BOOL, Direction.OUTPUT, address="%QX0.0"),
+]
+WORTH = {"AND": lambda image: all(image), "OR": lambda image: any(image)}
+IMAGES = [tuple(n == one for n in range(16)) for one in (-1, 0, 15)] + [(True,) * 16]
+
+
+def text(sign):
+    row = f" {sign} ".join(f"a{n % 16}" for n in range(COUNT))
+    return f"PROGRAM p\nIF {row} THEN q := {row}; ELSE q := FALSE; END_IF;\nEND_PROGRAM\n"
+
+
+@pytest.mark.parametrize("sign", ["AND", "OR", "XOR"])
+def test_a_row_of_thousands(sign):
+    """What the row is worth by hand, both ways and with probes; and the text comes back."""
+    program = prepared(text(sign), "long.st", TAGS)
+    (layout,) = program.laid
+    probed = Prober(program).probed(layout)
+    for image in IMAGES:
+        parity = sum(image[n % 16] for n in range(COUNT)) % 2 == 1
+        worth = WORTH.get(sign, lambda _image, parity=parity: parity)(image)
+        for task in (compile_task(layout), walk_task(layout), compile_task(probed)):
+            assert task.run(image, task.initial, 0)[0] == (worth,)
+    once = printed(program.project.written)
+    assert printed(parse(Report("long.st", once))) == once
+    assert len(list(islice(of_text(program, ms(10)), 5))) == 5
+
+
+def test_longer_is_told():
+    """Beyond 5,000 operators the row is refused at its place, with what to do."""
+    row = " OR ".join(["a"] * 5_002)
+    (mistake,) = Project(f"PROGRAM p VAR a, q : BOOL; END_VAR q := {row}; END_PROGRAM", "long.st").report.errors
+    assert (mistake.what, mistake.mend) == ("the expression is too long", "give parts of it names")
