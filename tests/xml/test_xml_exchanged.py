@@ -1,0 +1,136 @@
+"""What goes beside a program when it is exchanged: words, editions, places in long lines, names of instances."""
+
+from pathlib import Path
+
+import pytest
+
+from simplant.cli.main import main
+from simplant.errors import UsageError
+from simplant.logic.convert.faces import of_project
+from simplant.logic.st.project import Project, read_project
+from simplant.logic.st.report import Report
+from simplant.logic.xml.elements import read_elements
+from simplant.logic.xml.read import read_xml
+from simplant.logic.xml.remarks import remarks_of
+from simplant.rig.table_file import read_bench
+from tests.xml.drawn import RAIL, coil, contact, declared, in_frame
+
+WORDS = """<project><fileHeader contentDescription="an oven"/>
+<contentHeader><Comment>all of it</Comment></contentHeader>
+<types><dataTypes><dataType name="Mode"><baseType><enum><values><value name="low"/></values></enum></baseType>
+<documentation><p>how it heats</p></documentation></dataType></dataTypes><pous><pou name="p" pouType="program">
+<interface><localVars><variable name="a"><type><BOOL/></type>
+<documentation><xhtml xmlns="http://www.w3.org/1999/xhtml">start</xhtml></documentation></variable>
+<variable name="b"><type><BOOL/></type></variable></localVars></interface><body><ST>b := a;</ST></body>
+<documentation><p><![CDATA[starts (* and *) stops]]></p></documentation></pou></pous></types></project>"""
+AS_TEXT = """TYPE
+  (* how it heats *)
+  Mode : (low);
+END_TYPE
+
+(* starts ( * and * ) stops *)
+PROGRAM p
+VAR
+  a : BOOL; (* start *)
+  b : BOOL;
+END_VAR
+
+b := a;
+END_PROGRAM
+"""
+
+
+def converted(text, to, edition="tc6"):
+    return of_project(Project(text, "oven.xml", read=read_xml), "xml", to, edition)
+
+
+def test_words_become_comments():
+    """What is said of a program, a type and a variable stands beside it; an address of a scheme is no comment."""
+    made = converted(WORDS, "st")
+    assert made.startswith("(* an oven\n\n   all of it\n\n   From oven.xml.\n")
+    assert made.endswith(AS_TEXT)
+
+
+@pytest.mark.parametrize("edition", ["tc6", "iec"])
+def test_words_go_from_one_edition_to_the_other(edition):
+    """XML may be written anew, in either edition, and keeps what is said in it, but the head's safety lines once."""
+    made = converted(WORDS, "xml", edition)
+    head, notes = remarks_of(Report("made.xml", made))
+    assert list(notes.values()) == ["how it heats", "starts (* and *) stops", "start"]
+    assert head.startswith("an oven\n\nall of it\n\nFrom oven.xml.\n\nNo safety function")
+    again = converted(made, "xml", edition)
+    assert again.count("No safety function") == 1
+
+
+def test_places_in_long_lines():
+    """Of a line that is longer than a screen its neighbourhood is shown, with the caret under what is meant."""
+    text = in_frame(contact(1, "a", [7]) + " " * 300 + coil(2, "b", [1]), declared(b="BOOL")).replace("\n", " ")
+    report = Report("t.xml", text)
+    read_xml(report)
+    _, line, carets = report.told(report.errors[0]).split("\n")
+    assert (len(line), line.startswith("    1 | ..."), line.endswith("...")) == (174, True, True)
+    assert line[carets.index("^") :].startswith("<contact ")
+
+
+TWO = """PROGRAM p
+VAR_INPUT go : BOOL; END_VAR
+VAR n : INT; t : TON; END_VAR
+VAR_EXTERNAL shared : BOOL; END_VAR
+t(IN := shared, PT := T#1s);
+n := n + 1;
+END_PROGRAM
+CONFIGURATION c
+VAR_GLOBAL shared : BOOL; END_VAR
+RESOURCE r ON any
+TASK fast (INTERVAL := T#10ms);
+PROGRAM one WITH fast : p;
+END_RESOURCE
+END_CONFIGURATION
+"""
+
+
+def test_names_of_the_only_program_need_no_instance(tmp_path):
+    """In a configuration a name is a global's, else that of the one program that has it; several are told."""
+    file = tmp_path / "two.st"
+    file.write_text(TWO, encoding="utf-8")
+    bench, _ = read_bench(file)
+    assert [bench.column(name).name for name in ("shared", "GO", "one.go", "t.Q", "t.ET")] == [
+        "shared", "one.go", "one.go", "one.t.Q", "one.t.ET",
+    ]  # fmt: skip
+    with pytest.raises(UsageError) as caught:
+        bench.column("gp")
+    assert (caught.value.what, caught.value.mend) == ("there is no variable 'gp'", "close in spelling: go")
+    file.write_text(TWO.replace("END_RESOURCE", "PROGRAM two WITH fast : p;\nEND_RESOURCE"), encoding="utf-8")
+    bench, _ = read_bench(file)
+    with pytest.raises(UsageError) as caught:
+        bench.column("n")
+    assert (caught.value.what, caught.value.mend) == ("several programs have a variable 'n'", "one.n, two.n")
+
+
+def test_numbers_against_places_between_jumps():
+    """Where there are jumps, networks run from top to bottom; numbers that say otherwise are refused."""
+    label = '<label localId="8" label="x"><position x="0" y="90"/></label>'
+    body = RAIL + coil(2, "a", [1], 50, 20, executionOrderId=2) + coil(3, "b", [1], 50, 60, executionOrderId=1) + label
+    errors = Project(in_frame(body, declared(a="BOOL", b="BOOL")), "t.xml", read=read_xml).report.errors
+    assert [m.what for m in errors] == ["the number of evaluation 1 stands below 2"]
+
+
+def test_one_mistake_is_told_once():
+    """What hangs on an object that was refused is left out with it; the rest is read and checked."""
+    body = RAIL + contact(2, "a", [1], negated="true", edge="rising") + coil(3, "b", [2]) + coil(4, "c", [1], 0, 50)
+    errors = Project(in_frame(body, declared(a="BOOL", b="BOOL")), "t.xml", read=read_xml).report.errors
+    assert [m.what for m in errors] == ["<contact> is marked negated and rising", "'c' is not declared"]
+
+
+def test_empty_rows_before_the_first():
+    """A file that begins with empty rows is read; lines and columns stay those of the file."""
+    assert read_elements(Report("t.xml", '\n\n<?xml version="1.0"?>\n<project/>')).place.line == 4
+
+
+def test_conversion_to_the_other_edition(tmp_path):
+    """On the command line too."""
+    out = tmp_path / "made.xml"
+    source = Path("tests/xml/seal_in.xml")
+    assert main(["convert", str(source), "--to", "xml", "--edition", "iec", "--out", str(out)]) == 0
+    assert "<Rung " in out.read_text(encoding="utf-8")
+    assert read_project(out).report.mistakes == []
