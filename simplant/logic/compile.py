@@ -5,7 +5,7 @@ walk.py. This is the one file that runs made source, and it makes it from checke
 Rule: the function is pure: (inputs, state, now) -> (state after, due).
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
 
@@ -265,9 +265,14 @@ def _make(label: str, text: str, origins: Sequence[Origin | None], objects: Mapp
     def blame(error: Exception) -> SimplantError:
         return _blame(error, label, origins)
 
-    space: dict[str, Any] = {**objects, "blame": blame}
-    exec(compile(text, label, "exec"), space)  # the one place where made source is run
-    return space["scan"]
+    return made(text, label, {**objects, "blame": blame})["scan"]
+
+
+def made(text: str, label: str, objects: Mapping[str, object]) -> dict[str, Any]:
+    """Run made source on the objects it uses; give what it defines. This is the one place where that is done."""
+    space = dict(objects)
+    exec(compile(text, label, "exec"), space)
+    return space
 
 
 def _blame(error: Exception, label: str, origins: Sequence[Origin | None]) -> SimplantError:
@@ -282,18 +287,4 @@ def _blame(error: Exception, label: str, origins: Sequence[Origin | None]) -> Si
     return blamed(error, place)
 
 
-Formulas = Callable[[Sequence[Any]], tuple[Any, ...]]
-"""Gives the values of several expressions on a row of current values."""
-
-
-def compile_formulas(groups: Sequence[Sequence[Expr]], index: Mapping[str, int]) -> list[Formulas]:
-    """Compile groups of expressions on a row of current values (`index`: name -> position), for rules."""
-    emitter = Emitter(lambda name: f"V[{index[name]}]")
-    rows = ["".join(f"{emitter.text(each)}, " for each in group) for group in groups]
-    lines = [f"def f{n}(V): return ({row})" for n, row in enumerate(rows)]
-    space: dict[str, Any] = dict(emitter.constants)
-    exec(compile("\n".join(lines), "<formulas>", "exec"), space)  # the same door, for claims
-    return [space[f"f{n}"] for n in range(len(rows))]
-
-
-__all__ = ["Formulas", "compile_formulas", "compile_task", "local_name", "source_of"]
+__all__ = ["compile_task", "local_name", "made", "source_of"]

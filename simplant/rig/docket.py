@@ -11,7 +11,7 @@ from typing import Final
 from simplant.errors import RuleError, nearest
 from simplant.expr import Expr
 from simplant.kernel.same import picker
-from simplant.logic.compile import Formulas, compile_formulas
+from simplant.logic.formulas import Formulas, News, Proposition, compile_formulas, compile_news
 from simplant.rig.signals import SignalList
 from simplant.rules import Claim, atoms
 from simplant.rules.claim import names_in
@@ -22,16 +22,22 @@ class Reader:
     """What is to be looked at when one signal changes.
 
     Attributes:
-        numbers: the propositions that speak of it.
-        test: gives their values.
-        curves: the continuous truths they speak of: signal, and the slot for its value as a number.
+        news: tells which of the propositions that speak of it have changed, and to whom they belong.
+        curves: the continuous truths these speak of: signal, and the slot for its value as a number.
         measurers: the monitors that take its extremes.
     """
 
-    numbers: tuple[int, ...]
-    test: Formulas
+    news: News
     curves: tuple[tuple[int, int], ...]
     measurers: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """Expressions that are evaluated together, and the continuous truths they speak of (as in `Reader`)."""
+
+    test: Formulas
+    curves: tuple[tuple[int, int], ...]
 
 
 class Docket:
@@ -58,14 +64,13 @@ class Docket:
         mine = [[self._number(p) for p in claim.propositions()] for claim in claims]
         self.picks: Final[list[Callable[[Sequence[bool]], tuple[bool, ...]]]] = [picker(numbers) for numbers in mine]
         """For each claim, what takes its propositions out of all."""
-        self.owners: Final = [
+        self._owners: Final = [
             tuple(n for n, numbers in enumerate(mine) if p in numbers) for p in range(len(self._propositions))
         ]
-        """For each proposition, the claims that it belongs to."""
         self.readers: Final = self._readers()
-        self.everything: Final = self._reader(range(len(self._propositions)), ())
+        self.everything: Final = self._formula(self._propositions)
         self.levels: Final = list(_levels(claims, continuous))
-        self._kept: Final[dict[Expr, Reader]] = {}
+        self._kept: Final[dict[Expr, Formula]] = {}
 
     def _number(self, proposition: Expr) -> int:
         """Give the number of a proposition; those built alike share one."""
@@ -92,19 +97,22 @@ class Docket:
         }
 
     def _reader(self, numbers: Iterable[int], measurers: Iterable[int]) -> Reader:
-        return self._compiled([self._propositions[n] for n in numbers], tuple(numbers), tuple(measurers))
+        told = [Proposition(n, self._propositions[n], self._owners[n]) for n in numbers]
+        news = compile_news(told, {**self._names, **self._slots})
+        return Reader(news, self._curves(*(each.expression for each in told)), tuple(measurers))
 
-    def _compiled(
-        self, group: Sequence[Expr], numbers: tuple[int, ...] = (), measurers: tuple[int, ...] = ()
-    ) -> Reader:
-        curves = [name for name in names_in(*group) if name in self._slots]
-        slots = tuple((self._names[name], self._slots[name]) for name in curves)
-        return Reader(numbers, compile_formulas([group], {**self._names, **self._slots})[0], slots, measurers)
+    def _formula(self, expressions: Sequence[Expr]) -> Formula:
+        return Formula(compile_formulas(expressions, {**self._names, **self._slots}), self._curves(*expressions))
 
-    def formula(self, expression: Expr) -> Reader:
+    def _curves(self, *expressions: Expr) -> tuple[tuple[int, int], ...]:
+        """Give the continuous truths in expressions, and their slots."""
+        spoken = [name for name in names_in(*expressions) if name in self._slots]
+        return tuple((self._names[name], self._slots[name]) for name in spoken)
+
+    def formula(self, expression: Expr) -> Formula:
         """Give what evaluates an expression of a claim, compiled when it is first asked for."""
         if expression not in self._kept:
-            self._kept[expression] = self._compiled([expression])
+            self._kept[expression] = self._formula([expression])
         return self._kept[expression]
 
     def watch(self, signal: int, by: int) -> None:

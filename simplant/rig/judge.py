@@ -12,7 +12,7 @@ from typing import Any, Final
 from simplant.curves import Curve
 from simplant.expr import Expr, Ref, Truth
 from simplant.part import Signal
-from simplant.rig.docket import Docket, Reader
+from simplant.rig.docket import Docket
 from simplant.rig.signals import Signals
 from simplant.rules import Monitor, Verdict
 from simplant.timebase import NEVER, Ns
@@ -51,12 +51,14 @@ class Judge:
     def look(self, now: Ns, changed: Iterable[int]) -> None:
         """Look at the end of an instant in which these signals changed, or a deadline came."""
         self.now = now
-        readers = self.docket.readers
+        readers, values, truth = self.docket.readers, self._signals.values, self._truth
         touched: set[int] = set()
         for signal in changed:
             reader = readers.get(signal)
             if reader is not None:
-                self._read(reader, touched)
+                if reader.curves:
+                    self._place(reader.curves, Ns(now + 1))
+                reader.news(values, truth, touched.update)
                 if reader.measurers:
                     touched.update(reader.measurers)
                     self._piece(signal, now)
@@ -64,16 +66,6 @@ class Judge:
             touched.update([n for n, due in enumerate(self._dues) if due <= now])
         if touched:
             self._update(sorted(touched))
-
-    def _read(self, reader: Reader, touched: set[int]) -> None:
-        """Evaluate propositions anew; add the monitors of those that changed."""
-        truth = self._truth
-        if reader.curves:
-            self._place(reader.curves, Ns(self.now + 1))
-        for number, value in zip(reader.numbers, reader.test(self._signals.values), strict=True):
-            if value != truth[number]:
-                truth[number] = value
-                touched.update(self.docket.owners[number])
 
     def _piece(self, signal: int, now: Ns) -> None:
         """Remember what a numeric truth is from now on."""
