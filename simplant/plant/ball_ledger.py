@@ -55,7 +55,8 @@ class Ledger:
         self._balls = [OneBall(n + 1, Place.QUEUE) for n in range(count)]
         self.total = count
         self.now = Ns(0)
-        self.stirred = True
+        self.stirred = self.moved = True
+        """Something is to be told: anything at all; which ball is where."""
 
     def at(self, place: Place) -> list[OneBall]:
         """Give the balls at a place in the order in which they came there."""
@@ -73,14 +74,14 @@ class Ledger:
         ball.place, ball.due, ball.stage, ball.came = place, due, 0, self.now
         self._balls.remove(ball)
         self._balls.append(ball)
-        self.stirred = True
+        self.stirred = self.moved = True
 
     def add(self, place: Place) -> OneBall:
         """Take one more ball into the books."""
         self.total += 1
         ball = OneBall(self.total, place)
         self._balls.append(ball)
-        self.stirred = True
+        self.stirred = self.moved = True
         return ball
 
     def next_due(self) -> Ns:

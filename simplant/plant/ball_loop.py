@@ -71,13 +71,6 @@ class BallLoop(Part):
         self._known: frozenset[str] = frozenset()
         self._told: tuple[object, ...] = ()
         self._stepped = True
-        self._steps: dict[Place, Callable[[OneBall, Ns], None]] = {
-            Place.QUEUE: self._reach_arm,
-            Place.GATE: self._rebound,
-            Place.LAUNCHER: self._reach_wheel,
-            Place.FLIGHT: self._land,
-            Place.RETURN: self._leave_return,
-        }
         for fallen in self._balls.at(Place.QUEUE)[: int(p["on_floor"])]:
             self._balls.move(fallen, Place.FLOOR)
         if ball := self._balls.first(Place.QUEUE):
@@ -90,7 +83,7 @@ class BallLoop(Part):
         self._balls.now = now
         while ball := self._balls.due(now):
             ball.due = NEVER
-            self._steps[ball.place](ball, now)
+            _WHEN_DUE[ball.place](self, ball, now)
             self._balls.stirred = self._stepped = True
         self._tell()
 
@@ -104,8 +97,7 @@ class BallLoop(Part):
             self._hear("returned", Place.HAND, now)
             self._hear("fed", Place.FLOOR, now)
             self._obey_arm(now)
-        ball = self._balls.first(Place.LAUNCHER)
-        if ball and ball.stage:
+        if (ball := self._balls.first(Place.LAUNCHER)) and ball.stage:
             self._carry(ball, now)
         self.deaf_to = _AIMED if ball else _AT_LAUNCH
         self._tell()
@@ -287,10 +279,12 @@ class BallLoop(Part):
         if not self._balls.stirred:
             return
         self._balls.stirred = False
-        (_, at_gate), *counts = self._balls.counts()
-        self.emit("at_gate", at_gate == 1)
-        for terminal, count in counts:
-            self.emit(terminal, count)
+        if self._balls.moved:
+            self._balls.moved = False
+            (_, at_gate), *counts = self._balls.counts()
+            self.emit("at_gate", at_gate == 1)
+            for terminal, count in counts:
+                self.emit(terminal, count)
         ball = self._balls.first(Place.GATE)
         self.emit("settled", ball is not None and ball.stage == self._at_rest)
         self.emit("in_mouth", ball is not None and ball.stage == 0)
@@ -298,3 +292,12 @@ class BallLoop(Part):
         broken = any(ball.stage for ball in self._balls.at(Place.RETURN))
         self.emit("beam", broken and "beam_blinded" not in self.faults)
         self.emit("total", self._balls.total)
+
+
+_WHEN_DUE: Final[Mapping[Place, Callable[[BallLoop, OneBall, Ns], None]]] = {
+    Place.QUEUE: BallLoop._reach_arm,
+    Place.GATE: BallLoop._rebound,
+    Place.LAUNCHER: BallLoop._reach_wheel,
+    Place.FLIGHT: BallLoop._land,
+    Place.RETURN: BallLoop._leave_return,
+}

@@ -5,7 +5,7 @@ reads changed. The rig says which instant comes next. Rule: within an instant al
 on the values from before, in declared order, round after round, until nothing changes.
 """
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -127,7 +127,7 @@ class World:
         self._order: Final[Sequence[Part]] = list(self.parts.values())
         self._index: Final = {name: n for n, name in enumerate(self.parts)}
         self._due: list[int] = [NEVER] * len(self._order)
-        self._event: list[simpy.Event | None] = [None] * len(self._order)
+        self._arrived: Final = _arrival(self._due, self.dirty)
         self._fans: Final = (wires if isinstance(wires, Network) else network(parts, wires)).fans
 
     def begin(self) -> None:
@@ -173,8 +173,7 @@ class World:
         for turn in range(MOST_ROUNDS * (len(order) if self.ties else 1)):
             if not dirty:
                 return
-            batch = self._batch(now, turn)
-            dirty.difference_update(batch)
+            batch = [dirty.pop()] if len(dirty) == 1 else self._batch(now, turn)
             self.moves += len(batch)
             for index in batch:
                 part = order[index]
@@ -197,14 +196,14 @@ class World:
 
     def _batch(self, now: Ns, turn: int) -> list[int]:
         """Take the parts that move next: all that must, or with shuffled ties one of them."""
-        dirty = self.dirty
-        if len(dirty) == 1:
-            return list(dirty)
-        batch = sorted(dirty)
-        return [batch[below(stream(self.ties, "parts of one instant"), now + turn, len(batch))]] if self.ties else batch
+        batch = sorted(self.dirty)
+        if self.ties:
+            batch = [batch[below(stream(self.ties, "parts of one instant"), now + turn, len(batch))]]
+        self.dirty.difference_update(batch)
+        return batch
 
     def _carry(self, index: int, changed: list[tuple[str, Signal]]) -> None:
-        fan, order, dirty = self._fans[index], self._order, self.dirty
+        fan, order = self._fans[index], self._order
         for terminal, value in changed:
             name, heard = fan[terminal]
             if name:
@@ -213,13 +212,12 @@ class World:
                 part = order[number]
                 part.inputs[their_terminal] = value
                 if their_terminal not in part.deaf_to:
-                    dirty.add(number)
+                    self.dirty.add(number)
 
     def _schedule(self, index: int, due: Ns, now: Ns) -> None:
-        """Keep one pending event per part; an older one is ignored when it comes."""
+        """Plan an event for a part; when it comes, it counts only if the part is still due then."""
         self._due[index] = due
         if due == NEVER:
-            self._event[index] = None
             return
         if not isinstance(due, int) or due <= now:
             raise PlantError(
@@ -230,13 +228,17 @@ class World:
         env = self.env
         event = simpy.Timeout(env, due - env._now, index)  # `env.now` would cost a property call per event
         event.callbacks.append(self._arrived)
-        self._event[index] = event
         if due < self.due:
             self.due = due
 
-    def _arrived(self, event: simpy.Event) -> None:
+
+def _arrival(due: list[int], dirty: set[int]) -> Callable[[simpy.Event], None]:
+    """Give what notes that a part's time has come. It knows no world, so that one that is over goes at once."""
+
+    def arrived(event: simpy.Event) -> None:
         index: int = event._value  # `event.value` checks for what cannot be here
-        if self._event[index] is event:
-            self._event[index] = None
-            self._due[index] = NEVER
-            self.dirty.add(index)
+        if due[index] == event.env._now:
+            due[index] = NEVER
+            dirty.add(index)
+
+    return arrived

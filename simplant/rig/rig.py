@@ -80,7 +80,7 @@ class Rig:
         self.main: Final = self.controllers[MAIN]
         self._notes: list[tuple[Ns, str]] = []
         self._causes: Final = Causes()
-        self.panel: Final = Panel(self)
+        self.panel: Final = Panel(machine.file.machine.panel, self.main, self.acts, self._notes)
         self._loop: Loop | None = None
         _remember(self.main, self.scenario, machine.program.declared)
         self.acts.extend(planned(self, happens))
