@@ -14,7 +14,7 @@ from simplant.errors import PlantError, nearest
 from simplant.faults import FailureMode
 from simplant.timebase import NEVER, Ns
 
-__all__ = ["FailureMode", "Parameter", "Part", "Signal", "check_parameter", "evenly"]
+__all__ = ["FailureMode", "Parameter", "Part", "Signal", "Whole", "check_parameter", "evenly", "whole"]
 
 Signal = bool | int | float | str | Curve
 """What a terminal carries: a level, a number, a word, or a curve (a continuous truth over time)."""
@@ -42,6 +42,10 @@ class Parameter:
     most: float = float("inf")
 
 
+class Whole(dict[str, float]):
+    """All parameters of one part, checked: made once for many runs."""
+
+
 class Part:
     """Base of all parts: a name, parameters, terminals, active faults.
 
@@ -67,10 +71,8 @@ class Part:
     def __init__(self, name: str, parameters: Mapping[str, float] | None = None) -> None:
         """Check the parameters against `PARAMETERS` and set every terminal to its first value."""
         self.name: Final = name
-        given = dict(parameters or {})
-        for key, value in given.items():
-            check_parameter(type(self), name, key, value)
-        self.p: dict[str, float] = {k: float(given.get(k, d.default)) for k, d in self.PARAMETERS.items()}
+        given = parameters if isinstance(parameters, Whole) else whole(type(self), name, parameters or {})
+        self.p: dict[str, float] = dict(given)
         self.inputs: dict[str, Signal] = dict(self.INPUTS)
         self.outputs: dict[str, Signal] = dict(self.OUTPUTS)
         self.faults: dict[str, float] = {}
@@ -121,6 +123,8 @@ class Part:
     def number(self, terminal: str) -> float:
         """Give a numeric input (volts, amperes, degrees)."""
         value = self.inputs[terminal]
+        if type(value) is float:  # as mostly
+            return value
         assert isinstance(value, _NUMBER), f"{self.name}.{terminal} carries {value!r}, not a number"
         return float(value)
 
@@ -134,6 +138,13 @@ class Part:
 def evenly(low: float, high: float, count: int = 9) -> tuple[float, ...]:
     """Give so many values from least to most, both ends included."""
     return tuple(float(f"{low + (high - low) * k / (count - 1):.6g}") for k in range(count))
+
+
+def whole(kind: type[Part], name: str, given: Mapping[str, float]) -> Whole:
+    """Check the parameters that are given for a part, and add the defaults of the others; raises `PlantError`."""
+    for key, value in given.items():
+        check_parameter(kind, name, key, value)
+    return Whole({key: float(given.get(key, known.default)) for key, known in kind.PARAMETERS.items()})
 
 
 def check_parameter(kind: type[Part], name: str, key: str, value: float) -> None:

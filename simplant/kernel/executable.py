@@ -5,7 +5,7 @@ here knows how a program is written. Rule: `run` touches nothing but its argumen
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from simplant.timebase import Ns
 from simplant.values import Value
@@ -61,8 +61,9 @@ class Executable:
     restless: str = ""
     carried: tuple[int, ...] | None = None
     tried: Run | None = None
+    initial: tuple[Value, ...] = field(init=False, repr=False, compare=False)
+    """The state after a cold restart."""
 
-    @property
-    def initial(self) -> tuple[Value, ...]:
-        """The state after a cold restart."""
-        return tuple(slot.initial for slot in self.slots)
+    def __post_init__(self) -> None:
+        """Put the first values together."""
+        object.__setattr__(self, "initial", tuple(slot.initial for slot in self.slots))

@@ -5,6 +5,7 @@ What they do is in task.py, image.py, outputs.py and controller.py. Rule: every 
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Final, Literal
 
 from simplant.errors import UsageError
@@ -112,8 +113,13 @@ class ControllerSetup:
 
     def filter_of(self, name: str) -> Filter:
         """Give the filter of an input."""
-        given = self.filters.get(name, Ns(0))
-        return given if isinstance(given, Filter) else Filter(given, given)
+        given = self.filters.get(name, AT_ONCE)
+        return given if isinstance(given, Filter) else _both_ways(given)
+
+
+@cache
+def _both_ways(time: Ns) -> Filter:
+    return Filter(time, time)
 
 
 def _check(what: str, value: int, *, least: int) -> None:

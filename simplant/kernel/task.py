@@ -60,9 +60,9 @@ class Task:
         self.output_indices = [outputs[slots[p].name] for p in self.executable.outputs]
         self.driven: State = ()
         self.shared = [(p, slots[p].name) for p in self.executable.shared]
-        hidden = {*self.executable.outputs, *self.executable.shared}
-        shown = [p for p, slot in enumerate(slots) if slot.shown and p not in hidden]
-        self._names = [slots[p].name for p in shown]
+        shown = [p for p, slot in enumerate(slots) if slot.shown]
+        told_by_others = {*self.executable.outputs, *self.executable.shared}
+        self._names = ["" if p in told_by_others else slots[p].name for p in shown]
         self._words = [slots[p].words for p in shown]
         self._pick_shown = picker(shown)
         self._shown: tuple[object, ...] = (None,) * len(shown)
@@ -138,9 +138,10 @@ class Task:
 
     def begin(self, origin: Ns, driven: State, *, warm: bool) -> None:
         """Set the state for a restart with the grid from `origin` and outputs as they are; at rest until roused."""
-        kept = self._kept if warm and self._kept is not None else self.executable.initial
-        slots = zip(self.executable.slots, kept, strict=True)
-        self.state = tuple(value if slot.retain else slot.initial for slot, value in slots)
+        self.state = self.executable.initial
+        if warm and self._kept is not None:
+            slots = zip(self.executable.slots, self._kept, strict=True)
+            self.state = tuple(value if slot.retain else slot.initial for slot, value in slots)
         self._base = origin + self.setup.phase
         self.k = self.last = -1
         self.wake = NEVER
@@ -175,10 +176,13 @@ class Task:
         """Give the shown slots that changed since this was last asked, charts by the names of their steps."""
         self.dirty = False
         now, before = self._pick_shown(self.state), self._shown
+        if now == before:
+            return
         self._shown = now
         for i in compress(range(len(now)), map(ne, now, before)):
-            words = self._words[i]
-            yield self._names[i], words[int(now[i])] if words else now[i]
+            if name := self._names[i]:
+                words = self._words[i]
+                yield name, words[int(now[i])] if words else now[i]
 
 
 def admit(

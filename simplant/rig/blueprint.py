@@ -47,16 +47,22 @@ class Desk:
 class Route:
     """Where a signal of the plant goes: its number (-1: none), and the controllers' inputs that hear it."""
 
+    part: str
+    terminal: str
     number: int
     hearers: tuple[tuple[int, int], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Blueprint:
-    """All of it."""
+    """All of it.
+
+    Attributes:
+        told: for each signal, what the trace calls it; "" where none shows it.
+    """
 
     names: SignalList
-    shown: int
+    told: tuple[str, ...]
     desks: tuple[Desk, ...]
     network: Network
     watches: tuple[tuple[str, float], ...]
@@ -83,7 +89,6 @@ def _make(machine: Machine, claims: Sequence[Claim], swaps: Sequence[Swap]) -> B
         if not isinstance(part, (*READ, *DRIVEN, Port, Inverter)):
             for terminal, value in part.outputs.items():
                 _show(names, f"{part.name}.{terminal}", loud=isinstance(value, bool | int | str))
-    shown = len(names.names)
     continuous = frozenset(n for n, v in machine.truths.items() if isinstance(v, Curve))
     docket = Docket(claims, names, continuous)
     wires = [*machine.wires, *(Wire(f"{a}.wire", b, "other") for x, y in swaps for a, b in ((x, y), (y, x)))]
@@ -93,7 +98,8 @@ def _make(machine: Machine, claims: Sequence[Claim], swaps: Sequence[Swap]) -> B
         wires.append(Wire(name, watch, "curve"))
         docket.watch(names.index[name], names.add(f"{watch}.passed"))
     routes = _routes(parts, desks, names)
-    return Blueprint(names, shown, desks, network(parts, wires, routes), tuple(docket.levels), routes, docket)
+    told = tuple(name if loud else "" for name, loud in zip(names.names, names.loud, strict=True))
+    return Blueprint(names, told, desks, network(parts, wires, routes), tuple(docket.levels), routes, docket)
 
 
 def watch_name(number: int) -> str:
@@ -131,5 +137,5 @@ def _routes(parts: Mapping[str, Part], desks: Sequence[Desk], names: SignalList)
             seen = part.name if terminal == "level" and isinstance(part, READ) else name
             number = -1 if isinstance(part, Port) else names.index.get(seen, -1)
             if number >= 0 or name in hearers:
-                routes[name] = Route(number, tuple(hearers.get(name, ())))
+                routes[name] = Route(part.name, terminal, number, tuple(hearers.get(name, ())))
     return routes

@@ -220,15 +220,15 @@ class Loop:
         """Keep what really changed, write the trace, let the rules look."""
         changed: list[int] = []
         if self._moment:
-            signals, names, append = self.signals, self.blueprint.names, self.recorder.append
-            values, since, loud, kept = signals.values, signals.since, names.loud, signals.kept
+            signals, told, append = self.signals, self.blueprint.told, self.recorder.append
+            values, since, kept = signals.values, signals.since, signals.kept
             for number, value in self._moment.items():
                 if values[number] != value:
                     values[number] = value
                     since[number] = now
                     changed.append(number)
-                    if loud[number]:
-                        append((now, names.names[number], value))
+                    if name := told[number]:
+                        append((now, name, value))
                     elif number in kept:
                         kept[number].append((now, value))
             self._moment.clear()
@@ -247,15 +247,13 @@ class Loop:
 
     def _first_values(self) -> None:
         """Put every signal's first value in place; controllers hear the levels at their terminals."""
-        values, routes = self.signals.values, self.blueprint.routes
-        for part in self.world.parts.values():
-            for terminal, value in part.outputs.items():
-                route = routes.get(f"{part.name}.{terminal}")
-                if route is not None:
-                    if route.number >= 0:
-                        values[route.number] = value
-                    for at, which in route.hearers:
-                        self._tell(at, which, value, Ns(0))
+        values, parts = self.signals.values, self.world.parts
+        for route in self.blueprint.routes.values():
+            value = parts[route.part].outputs[route.terminal]
+            if route.number >= 0:
+                values[route.number] = value
+            for at, which in route.hearers:
+                self._tell(at, which, value, Ns(0))
         for link in self.links:
             numbers = link.desk.numbers
             for name in (*link.desk.plan.outputs, *link.desk.inner):
@@ -263,13 +261,13 @@ class Loop:
 
     def _write_first(self) -> None:
         """Write the state at the first instant: every shown signal."""
-        values, names = self.signals.values, self.blueprint.names
+        values = self.signals.values
         for number, value in self._moment.items():
             values[number] = value
         self._moment.clear()
-        for number in range(self.blueprint.shown):
-            if names.loud[number]:
-                self.recorder.change(Ns(0), names.names[number], values[number])
+        for number, name in enumerate(self.blueprint.told):
+            if name:
+                self.recorder.change(Ns(0), name, values[number])
         self._write_notes()
 
     def value(self, name: str) -> Any:

@@ -17,7 +17,7 @@ from simplant.faults import POWER_CUT, CatalogueEntry, FailureMode, catalogue, f
 from simplant.files import shown
 from simplant.logic.program import Program
 from simplant.logic.st.faces import READERS
-from simplant.part import Part, Signal, check_parameter
+from simplant.part import Part, Signal, Whole, check_parameter, whole
 from simplant.plant.world import Wire
 from simplant.rig.common_causes import common_causes
 from simplant.rig.load import call
@@ -183,6 +183,11 @@ class Machine:
         return {(name, entry.mode.kind): entry.mode for entry in self.catalogue for name in (entry.target, entry.other)}
 
     @cached_property
+    def _parameters(self) -> Mapping[str, Whole]:
+        """The parameters of each part where a run changes none of them."""
+        return {name: whole(plan.kind, name, plan.parameters) for name, plan in self.plans.items()}
+
+    @cached_property
     def common_causes(self) -> Mapping[tuple[str, str], tuple[tuple[str, str], ...]]:
         """What each common cause (target and kind) fails: names, each with its own failure mode."""
         return {(cause.target, cause.mode.kind): cause.members for cause in common_causes(self.plans, self.io)}
@@ -202,6 +207,7 @@ class Machine:
             changed.setdefault(name, {})[parameter] = value
         parts: dict[str, Part] = {}
         for name, plan in self.plans.items():
-            part = parts[name] = plan.make({**plan.parameters, **changed.get(name, {})})
+            mine = changed.get(name)
+            part = parts[name] = plan.make({**plan.parameters, **mine} if mine else self._parameters[name])
             part.inputs.update(plan.constants)
         return parts
