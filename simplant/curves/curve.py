@@ -5,7 +5,6 @@ instant is whole nanoseconds, every crossing is rounded up to a whole microsecon
 Rule: at the instant given the curve itself, asked in floats, has reached or passed the level.
 """
 
-from abc import ABC, abstractmethod
 from math import ceil
 from typing import Final
 
@@ -19,26 +18,29 @@ _TRIES: Final = 40
 """Doublings after which a level that floats cannot tell from the asymptote counts as never reached."""
 
 
-class Curve(ABC):
-    """A quantity over time from an instant `start` on, in closed form, immutable, compared by value."""
+class Curve:
+    """A quantity over time from an instant `start` on, in closed form, immutable, compared by value.
+
+    No abstract base class: `isinstance` asks those three times as long, and is asked often.
+    """
 
     __slots__ = ()
 
-    @abstractmethod
     def at(self, t: Ns) -> float:
         """Give the value at instant `t` (t before the start gives the start value)."""
+        raise NotImplementedError
 
-    @abstractmethod
     def rate(self, t: Ns) -> float:
         """Give the rate of change per second at instant `t` (right-sided)."""
+        raise NotImplementedError
 
-    @abstractmethod
     def crossing(self, level: float, after: Ns) -> Ns:
         """Give the first instant later than `after` at which the curve reaches or passes `level`.
 
         Rounded up to a whole microsecond; `NEVER` if it does not. A curve that merely sits on
         the level does not cross it, and one that leaves it crosses when it comes back.
         """
+        raise NotImplementedError
 
     def extremes(self, first: Ns, last: Ns) -> tuple[float, float]:
         """Give least and greatest value over the closed span from `first` to `last`."""

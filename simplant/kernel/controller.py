@@ -185,18 +185,16 @@ class Controller:
 
     # Phases 4 to 6
 
-    def step(self, now: Ns, *, scanning: bool) -> list[tuple[str, Value]]:
+    def step(self, now: Ns, *, scanning: bool) -> Sequence[tuple[str, Value]]:
         """Go through phases 4 to 6, each only if something is due in it; give the outputs that changed.
 
-        Args:
-            now: the instant.
-            scanning: the scans of this instant are not over yet.
+        `scanning`: the scans of this instant are not over yet.
         """
         if self._image.due <= now:
             self._filter(now)
         if scanning and (self._processor.next_scan <= now or self._turn <= now):
             self.scan(now)
-        return self._outputs.publish(now) if self._outputs.due <= now else []
+        return self._outputs.publish(now) if self._outputs.due <= now else ()
 
     def settle_filters(self, now: Ns) -> list[tuple[str, Value]]:
         """Phase 4: let the filters come to `now`; give what changed in the image, by force and power too."""
@@ -232,9 +230,9 @@ class Controller:
         """Give the next instant at which it does something by itself (`NEVER` if none)."""
         return Ns(min(self._image.due, self._processor.next_scan, self._turn, self._outputs.due))
 
-    def collect(self) -> list[tuple[str, Value]]:
+    def collect(self) -> Sequence[tuple[str, Value]]:
         """Give the shown memory tags and charts that changed since last asked; outputs show at their terminals."""
-        return self._memory.collect()
+        return self._memory.collect() if self._memory.fresh else ()
 
     def value(self, name: str) -> Value:
         """Give a tag as it now is: an input in the image, an output at its terminal, else in memory.
@@ -275,7 +273,6 @@ class Controller:
         self._outputs.energise(now)
         self._processor.begin(now, warm=self._warm)
         self._tell(now, EventKind.RESTART, "warm: retained values kept" if self._warm else "cold: all values initial")
-
         if self._hanging:
             self.hang(now, on=True)
 

@@ -78,15 +78,17 @@ class InputImage:
         """Let the filters come to `now`; give the inputs whose image they changed, in order."""
         if now < self.due:
             return []
-        moved = []
+        moved, soonest = [], NEVER
         for i in sorted(self._active):
             point = self._points[i]
             point.settle(now)
             if point.due == NEVER:
                 self._active.discard(i)
+            elif point.due < soonest:
+                soonest = point.due
             if self._show(i):
                 moved.append(i)
-        self.due = min([self._points[i].due for i in self._active], default=NEVER)
+        self.due = soonest
         return moved
 
     def force(self, i: int, value: Value | None) -> bool:

@@ -20,7 +20,7 @@ class Memory:
         tasks: in order of priority.
     """
 
-    __slots__ = ("_homes", "_order", "_shared", "_slots", "_tasks", "_told", "_touched", "_users")
+    __slots__ = ("_homes", "_order", "_shared", "_slots", "_tasks", "_told", "_touched", "_users", "fresh")
 
     def __init__(self, tasks: Sequence[Task]) -> None:
         """Raise `ProgramError` if two tasks store a tag that is not marked as shared."""
@@ -36,6 +36,8 @@ class Memory:
         outputs = {task.executable.slots[p].name for task in tasks for p in task.executable.outputs}
         self._order = [name for name in self._users if name in self._slots and name not in outputs]
         self._touched: set[str] = set()
+        self.fresh = False
+        """There is something to collect."""
         self._told: dict[str, Value] = {}
 
     def _add(self, task: Task) -> None:
@@ -98,7 +100,7 @@ class Memory:
             return self._set(name, value)
         task, p = self._homes[name]
         task.patch([(p, value)])
-        task.dirty = True
+        task.dirty = self.fresh = True
         return [task]
 
     # Around a scan
@@ -119,6 +121,7 @@ class Memory:
     def _set(self, name: str, value: Value, writer: Task | None = None) -> list[Task]:
         self._shared[name] = value
         self._touched.add(name)
+        self.fresh = True
         others = [task for task, _ in self._users[name] if task is not writer]
         for task in others:
             task.stale = True
@@ -134,6 +137,7 @@ class Memory:
 
     def begin(self) -> None:
         """Take the shared tags from the tasks' states, which a restart has just set."""
+        self.fresh = True
         for name, ((task, p), *_) in self._users.items():
             self._shared[name] = task.state[p]
             self._touched.add(name)
@@ -143,6 +147,7 @@ class Memory:
     def collect(self) -> list[tuple[str, Value]]:
         """Give the shown values that changed since last asked: each task's own in order, then the shared ones."""
         changed: list[tuple[str, Value]] = []
+        self.fresh = False
         for task in self._tasks:
             if task.dirty:
                 changed += task.changes()

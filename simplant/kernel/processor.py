@@ -115,6 +115,7 @@ class Processor:
             quiet = quiet and task.settled(before, after)
             task.state = after
             task.dirty, task.first = True, False
+            self._memory.fresh = True
             self._drive(task, after, done + self._delay)
             if task.shared:
                 self._share(task, after, now)
@@ -129,7 +130,7 @@ class Processor:
 
     def _freeze(self, task: Task) -> State:
         """Take what a task reads out of the image, anew after a change in it."""
-        task.image = image = task.pick_image(self._image.values)
+        task.image = image = tuple(task.pick_image(self._image.values))
         task.restless = 0
         return image
 

@@ -97,6 +97,7 @@ class BallGate(Part):
         self._speed = 0.0
         self._start = self._end = now
         self._twitch: float | None = None
+        self._where: tuple[float, float, bool] | None = None
         self._marks: list[Ns] = []
         self._sight_due = NEVER
         self.emit("arm", Steady(rest))
@@ -116,8 +117,11 @@ class BallGate(Part):
         goal, speed = self._wanted(place)
         if goal != self._goal or (speed != self._speed and place != goal):
             self._swing(now, place, goal, speed)
-        self._say(now, place)
-        self._look(now)
+        where = (place, self._goal, now < self._end)
+        if where != self._where:
+            self._where = where
+            self._say(now, place)
+        self._look(now, place)
 
     def next_due(self) -> Ns:
         """Give the next mark of the arm or answer of the sensor."""
@@ -180,21 +184,20 @@ class BallGate(Part):
         self.emit("passing", self._above(self.p["pass_at"], place))
         self.emit("holding", not self._above(self.p["hold_at"], place))
 
-    def _look(self, now: Ns) -> None:
-        if self._sees(now) == self.outputs["seen"]:
+    def _look(self, now: Ns, place: float) -> None:
+        if self._sees(place) == self.outputs["seen"]:
             self._sight_due = NEVER
         elif self.p["response"] == 0:
             self.emit("seen", not self.outputs["seen"])
         elif self._sight_due == NEVER:
             self._sight_due = Ns(now + from_float_seconds(self.p["response"]))
 
-    def _sees(self, now: Ns) -> bool:
+    def _sees(self, place: float) -> bool:
         if "stuck_on" in self.faults:
             return True
         if "stuck_off" in self.faults or self.number("sensor_volts") < self.p["sensor_least_volts"]:
             return False
         if "blinded" in self.faults:
             return True
-        place = self._place(now)
         arm = self._above(self.p["window_from"], place) and not self._above(self.p["window_to"], place)
         return arm or (self.on("ball") and "unseen" not in self.faults)

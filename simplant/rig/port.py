@@ -18,6 +18,7 @@ class Port(Part):
         super().__init__(name)
         self.inputs = dict.fromkeys(inputs, False)
         self.outputs = dict.fromkeys(outputs, False)
+        self.deaf_to = frozenset(self.inputs)  # the controller hears them itself
         self.driven: dict[str, Signal] = {}
 
     def command(self, now: Ns) -> None:

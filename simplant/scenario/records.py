@@ -89,17 +89,13 @@ def steps_of(rows: Iterable[Row], charts: Collection[str]) -> tuple[StepRecord, 
         rows: a trace, in order of time.
         charts: names of the charts.
     """
+    entered = [(at, name, value) for at, name, value in rows if name in charts]
+    following: dict[str, Ns] = {}
     done: list[StepRecord] = []
-    open_at: dict[str, int] = {}
-    for at, name, value in rows:
-        if name not in charts:
-            continue
-        if name in open_at:
-            last = done[open_at[name]]
-            done[open_at[name]] = StepRecord(last.chart, last.step, last.entered, Ns(at))
-        open_at[name] = len(done)
-        done.append(StepRecord(name, str(value), Ns(at), None))
-    return tuple(done)
+    for at, name, value in reversed(entered):
+        done.append(StepRecord(name, str(value), Ns(at), following.get(name)))
+        following[name] = Ns(at)
+    return tuple(reversed(done))
 
 
 def alarms_of(rows: Iterable[Row], alarms: Mapping[str, str]) -> tuple[AlarmRecord, ...]:

@@ -83,8 +83,9 @@ class Relay(_Coil):
         if self.faults or self._weld.holds:
             closed = self._weld.look(now, welding="welded" in self.faults, closed=closed) or closed
             closed = closed and "open" not in self.faults
-        self.emit("closed", closed)
-        self.emit("mirror", closed)
+        if closed is not self.outputs["closed"]:
+            self.emit("closed", closed)
+            self.emit("mirror", closed)
         self.emit("out", self.number("line") if closed else 0.0)
 
     def next_due(self) -> Ns:
