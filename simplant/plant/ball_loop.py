@@ -232,7 +232,6 @@ class BallLoop(Part):
                 self._reach_arm(ball, now)
 
     # Hands, faults, books.
-
     def _hear(self, terminal: str, place: Place, now: Ns) -> None:
         """Move as many balls out of a place as a count of the people has risen."""
         count = int(self.number(terminal))
@@ -281,10 +280,8 @@ class BallLoop(Part):
         self._balls.stirred = False
         if self._balls.moved:
             self._balls.moved = False
-            (_, at_gate), *counts = self._balls.counts()
-            self.emit("at_gate", at_gate == 1)
-            for terminal, count in counts:
-                self.emit(terminal, count)
+            for terminal, count in self._balls.counts():
+                self.emit(terminal, count == 1 if terminal == "at_gate" else count)
         ball = self._balls.first(Place.GATE)
         self.emit("settled", ball is not None and ball.stage == self._at_rest)
         self.emit("in_mouth", ball is not None and ball.stage == 0)
