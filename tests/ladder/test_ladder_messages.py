@@ -383,6 +383,80 @@ MISTAKES = {
             "      |    ^^^",
         ],
     ),
+    "a drawing without rails": (
+        False,
+        [
+            "   a            b",
+            "---| |---------( )---",
+        ],
+        [
+            "t.ladder:4:1: this is not read as part of a drawing. It begins with no rail. Begin each row of a rung "
+            "with |, and draw with | - +.",
+            "    4 | ---| |---------( )---",
+            "      | ^^^^^^^^^^^^^^^^^^^^^",
+        ],
+    ),
+    "letters that look like lines": (
+        False,
+        [
+            "│  a            b   │",
+            "├──┤ ├─────────( )──┤",
+        ],
+        [
+            "t.ladder:3:1: this is not read as part of a drawing. It has letters that only look like | - +. Begin each "
+            "row of a rung with |, and draw with | - +.",
+            "    3 | │  a            b   │",
+            "      | ^^^^^^^^^^^^^^^^^^^^^",
+        ],
+    ),
+    "a name in a contact": (
+        False,
+        [
+            "|               b",
+            "|--| a |-------( )--|",
+        ],
+        [
+            "t.ladder:4:4: 'a' stands in a contact. Write | | and the name above it.",
+            "    4 | |--| a |-------( )--|",
+            "      |    ^^^^^",
+        ],
+    ),
+    "power negated at a pin": (
+        False,
+        [
+            "|          late",
+            "|          +-----+",
+            "|  a       | TON |    b",
+            "+--| |----O|IN  Q|---( )--+",
+            "|    T#1s--|PT   |",
+            "|          +-----+",
+        ],
+        [
+            "t.ladder:6:11: the power is inverted at IN. A drawing in text has inverted values only. Let a rung of its "
+            "own make the inverse.",
+            "    6 | +--| |----O|IN  Q|---( )--+",
+            "      |           ^",
+        ],
+    ),
+    "a line that goes on behind an empty row": (
+        False,
+        [
+            "|  a",
+            "+--| |---->more>",
+            "",
+            "|             b",
+            "|  >more>----( )--+",
+        ],
+        [
+            "t.ladder:4:11: nothing goes on from here. Go on in a row right below, without an empty one.",
+            "    4 | +--| |---->more>",
+            "      |           ^",
+            "t.ladder:7:4: no power comes here. Join it to the left rail or to a line; lines up and down need + at "
+            "both ends.",
+            "    7 | |  >more>----( )--+",
+            "      |    ^",
+        ],
+    ),
     "a rung without a program": (
         True,
         [

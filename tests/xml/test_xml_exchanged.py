@@ -98,8 +98,8 @@ def test_names_of_the_only_program_need_no_instance(tmp_path):
         "shared", "one.go", "one.go", "one.t.Q", "one.t.ET",
     ]  # fmt: skip
     with pytest.raises(UsageError) as caught:
-        bench.column("gp")
-    assert (caught.value.what, caught.value.mend) == ("there is no variable 'gp'", "close in spelling: go")
+        bench.column("goo")
+    assert (caught.value.what, caught.value.mend) == ("there is no variable 'goo'", "close in spelling: go")
     file.write_text(TWO.replace("END_RESOURCE", "PROGRAM two WITH fast : p;\nEND_RESOURCE"), encoding="utf-8")
     bench, _ = read_bench(file)
     with pytest.raises(UsageError) as caught:
