@@ -8,7 +8,6 @@ from random import Random
 
 import pytest
 
-from simplant.errors import ProgramError
 from simplant.logic.convert.programs import converted
 from simplant.logic.st.prepared import prepared
 from simplant.logic.st.printed import printed
@@ -29,12 +28,7 @@ PROGRAMS = [(m, p.name) for m, p in PLANS if p.name == MAIN or p.logic.parent.na
 def in_text(program):
     """The program as text, read again; None where it cannot be said, which is told."""
     io = [t for t in program.declared.values() if t.direction is not Direction.MEMORY and "." not in t.name]
-    try:
-        whole = converted(program)
-    except ProgramError as error:
-        if "the step time of" in error.what:
-            return None
-        raise
+    whole = converted(program)
     try:
         return prepared(printed(whole.file, whole.notes, whole.head), "random.st", io)
     except SourceErrors as error:  # a constant divisor, which the text may not have
@@ -64,10 +58,14 @@ def test_random_programs():
     assert sum(check(seed, 1) for seed in range(40)) >= 36
 
 
+TOO_EARLY = (11,)
+"""Here a task looks at the step time of a sequence that has not run at all: Python counts from 0 then, a timer not yet."""
+
+
 @pytest.mark.slow
 def test_random_programs_with_tasks():
-    """Three tasks that share tags; a step time read in another task is refused."""
-    assert sum(check(seed, 3) for seed in range(24)) >= 8
+    """Three tasks that share tags, and read the step times of one another's sequences."""
+    assert sum(check(seed, 3) for seed in range(24) if seed not in TOO_EARLY) >= 22
 
 
 @pytest.mark.slow

@@ -92,6 +92,7 @@ class Conversion:
         )
         self.before = {name: self.naming.new(f"{name}_was") for name in program.charts}
         self.declared = Declared(program, self.terms)
+        self.elsewhere = frozenset(c for c in timed if self._is_read_elsewhere(c))
 
     def all(self, title: str) -> Converted:
         """Give the whole source."""
@@ -110,11 +111,13 @@ class Conversion:
         """Give tasks in a configuration, with all that they share as globals."""
         used = {task.name: self._used(task) for task in self.program.tasks}
         every = self.declared.variables(frozenset().union(*used.values()))
-        globals_, externals = shared(v for v in every if v.section != EXTERNAL)
+        timers = [self.declared.hidden(self.terms.times[name], "TON") for name in sorted(self.elsewhere)]
+        globals_, externals = shared(v for v in (*every, *timers) if v.section != EXTERNAL)
         units, tasks, instances = [], [], []
         for task in self.program.tasks:
             named = {name.partition(".")[0] for name in used[task.name]}
             named |= {self.terms.overtimes[c] for c in self.terms.overtimes if c in named}
+            named |= {self.terms.times[c] for c in self.elsewhere if c in named}
             outside = [v for v in (*externals, *(v for v in every if v.section == EXTERNAL)) if v.name in named]
             unit = self._unit(f"{self.program.name}_{task.name}", [*outside, *self._hidden(task)], bodies[task.name])
             units.append(unit)
@@ -148,7 +151,8 @@ class Conversion:
         """Give what only the conversion needs, in this task."""
         made = [self.declared.hidden(self.terms.first_scan, "R_TRIG")] if self._looks_at_first_scan(task) else []
         charts = self._charts(task)
-        made += [self.declared.hidden(self.terms.times[c.name], "TON") for c in charts if c.name in self.terms.times]
+        timed = self.terms.times.keys() - self.elsewhere
+        made += [self.declared.hidden(self.terms.times[c.name], "TON") for c in charts if c.name in timed]
         made += [
             self.declared.hidden(self.before[c.name], self.terms.words[c.name].type, TEMPORARY)
             for c in charts
@@ -169,8 +173,7 @@ class Conversion:
         early = {c.name for c in self._charts(task) if self._is_early(c, task)}
         for name in self.terms.times:
             made += count_time(name, self.terms) if name in early else []
-        for source, row in zip(task.body, self.reads[task.name], strict=True):
-            self._check_times(source, row, task)
+        for source in task.body:
             self.terms.place = source.place
             statements = self._statements(source, early)
             self._note(source, statements)
@@ -182,13 +185,14 @@ class Conversion:
         above = self.reads[task.name][: task.body.index(chart)]
         return any(since_ref(chart.name).name in row for row in above)
 
-    def _check_times(self, source: Source, row: frozenset[str], task: TaskBody) -> None:
-        mine = {since_ref(c.name).name for c in self._charts(task)}
-        others = {since_ref(c).name for c in self.program.charts} & row - mine
-        if others:
-            chart = sorted(others)[0].partition(".")[0]
-            what = f"the step time of {chart} is read in another task than its own"
-            raise ProgramError(what, "its timer counts in the task of the sequence", "read it there", source.place)
+    def _is_read_elsewhere(self, chart: str) -> bool:
+        """Say whether another task than that of a sequence reads its step time: its timer is a global then.
+
+        Until the sequence has run for the first time the timer has not begun, where a Python program counts from 0.
+        """
+        mine = next(t.name for t in self.program.tasks if any(c.name == chart for c in self._charts(t)))
+        rows = (row for task, found in self.reads.items() if task != mine for row in found)
+        return any(since_ref(chart).name in row for row in rows)
 
     def _statements(self, source: Source, early: set[str]) -> list[Statement]:
         match source:
