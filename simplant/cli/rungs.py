@@ -20,6 +20,8 @@ from simplant.cli.numbers import a_time
 from simplant.cli.views.rungs import heavy_for, rows_of, rung_text
 from simplant.errors import UsageError, nearest
 from simplant.files import shown, write_text
+from simplant.logic.fbd.for_rungs import rungs_of
+from simplant.logic.fbd.tree import Graph
 from simplant.logic.ladder.canvas import Drawing
 from simplant.logic.ladder.draw import drawing_of
 from simplant.logic.ladder.flow import Flow, RungFlow
@@ -124,7 +126,8 @@ def _looked_at(options: argparse.Namespace) -> tuple[str, list[_Shown]]:
         if options.at is not None:
             raise UsageError("--at looks at a scan of a machine", f"{path} is a file", "name the machine's folder")
         written = read_project(path).written
-        ladders = {unit.name: normal(unit.body) for unit in written.units if isinstance(unit.body, Ladder)}
+        bodies = {u.name: rungs_of(u.body) if isinstance(u.body, Graph) else u.body for u in written.units}
+        ladders = {name: normal(body) for name, body in bodies.items() if isinstance(body, Ladder)}
         return shown(path), _all(ladders, {}, shown(path))
     machine = find_machine(options.source)
     program = machine.program

@@ -11,6 +11,8 @@ from pathlib import Path
 import pytest
 
 from simplant.logic.convert.faces import of_project
+from simplant.logic.fbd.for_rungs import rungs_of
+from simplant.logic.fbd.tree import Graph
 from simplant.logic.ladder.tree import Ladder
 from simplant.logic.st.project import open_project, read_project
 from simplant.logic.st.report import SourceErrors
@@ -57,9 +59,8 @@ def faces(path, folder):
     wanted = {"st": ("st", "tc6"), "tc6.xml": ("xml", "tc6"), "iec.xml": ("xml", "iec")}
     if path.stem in NOT_IN_IEC:
         del wanted["iec.xml"]
-    if any(isinstance(u.body, Ladder) for u in project.written.units) and all(
-        isinstance(u.body, Ladder | tuple) for u in project.written.units
-    ):
+    bodies = [rungs_of(u.body) if isinstance(u.body, Graph) else u.body for u in project.written.units]
+    if any(isinstance(body, Ladder) for body in bodies) and all(isinstance(body, Ladder | tuple) for body in bodies):
         wanted["ladder"] = ("ladder", "tc6")
     for ending, (face, edition) in wanted.items():
         made = folder / f"made.{ending}"

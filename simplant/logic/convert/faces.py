@@ -14,6 +14,7 @@ from typing import Final
 
 from simplant.errors import Place, ProgramError, UsageError
 from simplant.logic.convert.programs import SAFETY, Converted
+from simplant.logic.fbd.for_rungs import rungs_of
 from simplant.logic.fbd.tree import Graph
 from simplant.logic.ladder.tree import Ladder
 from simplant.logic.sfc.tree import Action, Chart
@@ -122,7 +123,7 @@ def _without_drawings(unit: Unit, chart: Chart, file: File) -> Unit:
 
 def _ladder(project: Project, face: str) -> str:
     """Print a file whose bodies are ladders."""
-    file = project.written
+    file = replace(project.written, units=tuple(map(_as_rungs, project.written.units)))
     for unit in file.units:
         if isinstance(unit.body, Graph):
             what = f"the body of {unit.name} is a network of blocks"
@@ -131,6 +132,12 @@ def _ladder(project: Project, face: str) -> str:
         raise UsageError(f"no body in {project.report.name} is a ladder", "statements and charts do not become rungs")
     head, notes = _said(project, face)
     return _printed(file, notes, head)
+
+
+def _as_rungs(unit: Unit) -> Unit:
+    """Give a unit whose body is a network as rungs, if it can be said so."""
+    rungs = rungs_of(unit.body) if isinstance(unit.body, Graph) else None
+    return replace(unit, body=rungs) if rungs is not None else unit
 
 
 def _said(project: Project, face: str) -> tuple[str, dict[Place, str]]:

@@ -1,0 +1,167 @@
+"""A graph with fewer wires, so that more of its networks are rungs: what leads to side pins, what leaves by them.
+
+A rung has one line of power; as_ladder.py makes it. Contacts that lead from the rail to a second pin of a block become
+the value at that pin, a second output of an instance becomes a contact below. Rule: what is done, and in which order,
+stays as it is; where that is not certain, the wire stays.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import replace
+
+from simplant.logic.fbd.as_ladder import as_ladder
+from simplant.logic.fbd.hidden import conjunction, disjunction, negation
+from simplant.logic.fbd.order import joined_to, with_inputs
+from simplant.logic.fbd.tree import (
+    Block,
+    Coil,
+    Contact,
+    Edge,
+    Graph,
+    Input,
+    Node,
+    Rail,
+    RightRail,
+    Sink,
+    Source,
+    Wire,
+    inputs_of,
+)
+from simplant.logic.ladder.fragment import access_of
+from simplant.logic.ladder.tree import Ladder, Sense
+from simplant.logic.st.built import truth
+from simplant.logic.st.tree import Expression, Field
+
+
+def rungs_of(graph: Graph) -> Ladder | None:
+    """Give a graph that is drawn as a ladder in rungs; None if it is none, or cannot be said so."""
+    if not any(isinstance(n, Rail | RightRail | Contact | Coil) for n in graph.nodes):
+        return None
+    return as_ladder(graph) or as_ladder(_Fewer(graph).all())
+
+
+class _Fewer:
+    """Takes wires out of one graph."""
+
+    def __init__(self, graph: Graph) -> None:
+        self.graph = graph
+        self.nodes = {node.number: node for node in graph.nodes}
+        self.next = 1 + max(self.nodes, default=0)
+        self.uses = Counter(w.node for n in graph.nodes for pin in inputs_of(n) for w in pin.wires)
+
+    def new(self) -> int:
+        """Give a number that no node has."""
+        self.next += 1
+        return self.next - 1
+
+    def all(self) -> Graph:
+        """Take out what can be."""
+        for node in self.graph.nodes:
+            if isinstance(node, Block):
+                self._into(node)
+        for node in self.graph.nodes:
+            if isinstance(node, Block) and node.instance:
+                self._out_of(node)
+        return replace(self.graph, nodes=tuple(self.nodes.values()))
+
+    # into a block
+
+    def _into(self, block: Block) -> None:
+        power = [pin for pin in block.inputs if pin.wires and not self._is_value(pin)]
+        line = next((pin for pin in power if pin.name.upper() == "EN"), power[0] if power else None)
+        changed: list[Input] = []
+        before: list[Node] = []
+        for pin in block.inputs:
+            value = self._value(pin) if pin in power and pin is not line and pin.edge is Edge.NONE else None
+            if value is None:
+                changed.append(pin)
+                continue
+            source = Source(self.new(), block.place, value)
+            before.append(source)
+            changed.append(replace(pin, wires=(Wire(source.number),)))
+            for number in self._cone(pin):
+                del self.nodes[number]
+        self._put(replace(block, inputs=tuple(changed)), before)
+
+    def _put(self, node: Node, before: list[Node]) -> None:
+        """Put a node in its place, and others before it."""
+        rest: dict[int, Node] = {}
+        for number, each in self.nodes.items():
+            if number == node.number:
+                rest |= {new.number: new for new in before} | {number: node}
+            else:
+                rest[number] = each
+        self.nodes = rest
+
+    def _is_value(self, pin: Input) -> bool:
+        return all(isinstance(self.nodes[w.node], Source | Sink) for w in pin.wires)
+
+    def _cone(self, pin: Input) -> list[int]:
+        """Give the contacts that lead to a pin and nowhere else, by number."""
+        found: list[int] = []
+        waiting = [w.node for w in pin.wires]
+        while waiting:
+            node = self.nodes[waiting.pop()]
+            if isinstance(node, Contact) and node.number not in found:
+                found.append(node.number)
+                waiting += [w.node for w in node.input.wires]
+        return found
+
+    def _value(self, pin: Input) -> Expression | None:
+        """Give what reaches a pin as an expression; None if it is more than contacts that lead here alone."""
+        cone = self._cone(pin)
+        inside = Counter(w.node for n in cone for w in self._wires(n)) + Counter(w.node for w in pin.wires)
+        if any(self.uses[number] != inside[number] for number in cone) or len(cone) != sum(inside[n] for n in cone):
+            return None
+        return self._along(pin)
+
+    def _wires(self, number: int) -> Iterator[Wire]:
+        for pin in inputs_of(self.nodes[number]):
+            yield from pin.wires
+
+    def _along(self, pin: Input) -> Expression | None:
+        values: list[Expression] = []
+        for wire in pin.wires:
+            node = self.nodes[wire.node]
+            match node:
+                case Rail():
+                    values.append(truth(node.place, value=True))
+                case Contact() if node.sense in (Sense.OPEN, Sense.CLOSED):
+                    power = self._along(node.input)
+                    if power is None:
+                        return None
+                    own = node.operand if node.sense is Sense.OPEN else negation(node.operand, node.place)
+                    values.append(conjunction(power, own, node.place))
+                case _:
+                    return None
+        return disjunction(values, self.graph.place) if values else None
+
+    # out of a block
+
+    def _out_of(self, block: Block) -> None:
+        """Lead what hangs on a second output below, behind a contact of its own."""
+        ends = [(n, w.pin) for n in self.nodes.values() if not isinstance(n, Sink | RightRail)
+                for pin in inputs_of(n) for w in pin.wires if w.node == block.number]  # fmt: skip
+        pins = list(dict.fromkeys(pin for _, pin in ends if pin.upper() != "ENO"))
+        for pin in pins[1:]:
+            before = dict(self.nodes)
+            wire = Wire(block.number, pin)
+            for reader in [n for n, name in ends if name == pin]:
+                self._behind_contact(block, wire, self.nodes[reader.number])
+            roots = joined_to([n for n in self.nodes.values() if not isinstance(n, Rail | RightRail)])
+            if any(roots[n.number] == roots[block.number] for n, name in ends if name == pin):
+                self.nodes = before
+
+    def _behind_contact(self, block: Block, wire: Wire, reader: Node) -> None:
+        output = next(out for out in block.outputs if out.name == wire.pin)
+        instance = access_of(block.instance, block.place)
+        operand = replace(instance, selectors=(*instance.selectors, Field(block.place, wire.pin)))
+        rail = Rail(self.new(), block.place)
+        sense = Sense.CLOSED if output.negated else Sense.OPEN
+        contact = Contact(self.new(), block.place, sense, operand, Input("", (Wire(rail.number),)))
+        self._put(with_inputs(reader, {wire: (Wire(contact.number),)}), [rail, contact])
+
+
+__all__ = ["rungs_of"]
