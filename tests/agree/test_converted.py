@@ -59,7 +59,7 @@ def test_random_programs():
 
 
 TOO_EARLY = (11,)
-"""Here a task looks at the step time of a sequence that has not run at all: Python counts from 0 then, a timer not yet."""
+"""Here a task looks at the step time of a sequence before it has run: Python counts from 0 then, a timer does not."""
 
 
 @pytest.mark.slow

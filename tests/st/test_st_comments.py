@@ -1,7 +1,10 @@
 """Comments beside declarations, which are the texts of alarms and what a converted program keeps."""
 
+from simplant.logic.convert.faces import of_project
 from simplant.logic.st.comments import beside, head_of
 from simplant.logic.st.prepared import prepared
+from simplant.logic.st.project import Project
+from simplant.logic.xml.read import read_xml
 from tests.st.running import project
 
 TEXT = """\
@@ -42,3 +45,95 @@ def test_the_texts_of_alarms():
         ("cold", "too cold: nobody is there", ""),
         ("wet", "no '(* comment *)' here", ""),
     ]
+
+
+AMONG = """\
+(* head *)
+TYPE
+  Way : (idle, run); (* steps *)
+END_TYPE
+(* what it does *)
+PROGRAM main
+VAR
+  x : INT; (* counts *)
+  s : Way;
+  t : TON;
+END_VAR
+// count first
+x := x + 1; (* one more *)
+IF x > 3 THEN // too many
+  x := 0; // back
+  (* nothing follows *)
+ELSIF x = 2 THEN
+  (* before the call *)
+  t(IN := TRUE, (* on *)
+    PT := T#1s);
+END_IF;
+CASE s OF
+  idle: (* wait *)
+    s := run;
+  run:
+    (* go on *)
+    s := idle;
+END_CASE;
+(* the end *)
+END_PROGRAM
+(* helps *)
+FUNCTION f : INT
+VAR_INPUT a : INT; END_VAR
+f := a; // 'given' back
+END_FUNCTION
+"""
+BACK = """\
+TYPE
+  (* steps *)
+  Way : (idle, run);
+END_TYPE
+
+(* what it does *)
+PROGRAM main
+VAR
+  x : INT; (* counts *)
+  s : Way;
+  t : TON;
+END_VAR
+
+(* count first one more *)
+x := x + 1;
+
+(* too many *)
+IF x > 3 THEN
+  (* back *)
+  x := 0;
+ELSIF x = 2 THEN
+  (* nothing follows before the call on *)
+  t(IN := TRUE, PT := T#1s);
+END_IF;
+CASE s OF
+  idle: (* wait *)
+    s := run;
+  run:
+    (* go on the end *)
+    s := idle;
+END_CASE;
+END_PROGRAM
+
+(* helps *)
+FUNCTION f : INT
+VAR_INPUT
+  a : INT;
+END_VAR
+
+(* 'given' back *)
+f := a;
+END_FUNCTION
+"""
+
+
+def test_comments_among_statements_come_back():
+    """To XML, in both editions, and back to text: each comment stands before what it was said of."""
+    for edition in ("tc6", "iec"):
+        xml = of_project(Project(AMONG, "way.st"), "st", "xml", edition)
+        back = of_project(Project(xml, "way.xml", read=read_xml), "xml", "st")
+        assert back.startswith("(* head")
+        assert back.endswith(BACK)

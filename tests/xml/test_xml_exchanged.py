@@ -55,7 +55,8 @@ def test_words_become_comments():
 def test_words_go_from_one_edition_to_the_other(edition):
     """XML may be written anew, in either edition, and keeps what is said in it, but the head's safety lines once."""
     made = converted(WORDS, "xml", edition)
-    head, notes = remarks_of(Report("made.xml", made))
+    report = Report("made.xml", made)
+    head, notes = remarks_of(report, read_xml(report))
     assert list(notes.values()) == ["how it heats", "starts (* and *) stops", "start"]
     assert head.startswith("an oven\n\nall of it\n\nFrom oven.xml.\n\nNo safety function")
     again = converted(made, "xml", edition)

@@ -20,7 +20,8 @@ from simplant.logic.ladder.tree import Ladder
 from simplant.logic.sfc.tree import Action, Chart
 from simplant.logic.st.bodies import statements_of
 from simplant.logic.st.comments import beside, head_of
-from simplant.logic.st.declared import File, Unit
+from simplant.logic.st.comments_among import among
+from simplant.logic.st.declared import File, Structure, Unit
 from simplant.logic.st.prepared import prepared
 from simplant.logic.st.printed import printed
 from simplant.logic.st.printed_statements import Notes
@@ -143,11 +144,13 @@ def _as_rungs(unit: Unit) -> Unit:
 def _said(project: Project, face: str) -> tuple[str, dict[Place, str]]:
     """Give what stands at the top of the new text (the words there, the safety lines), and comments by places."""
     if face == "xml":
-        words, notes = remarks_of(project.report)
+        words, notes = remarks_of(project.report, project.written)
     else:
         file, text = project.written, project.report.text
+        fields = (row.type.fields for row in file.types if isinstance(row.type, Structure))
         rows = (file.variables, *(u.variables for u in file.units), *(c.variables for c in file.configurations))
-        words, notes = head_of(text), beside(text, (variable for row in rows for variable in row))
+        words, notes = head_of(text), among(project.report, file, whole=True)
+        notes |= beside(text, [*file.types, *(variable for row in (*rows, *fields) for variable in row)])
     words = words.replace(SAFETY, "").strip()
     return "\n\n".join(part for part in (words, f"From {project.report.name}.", SAFETY) if part), notes
 
