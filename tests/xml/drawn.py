@@ -11,7 +11,6 @@ from simplant.logic.xml.read import read_xml
 from simplant.timebase import ms
 
 HERE = Path(__file__).parent
-FILES = sorted(HERE.glob("*.xml"))
 PERIOD = ms(10)
 
 

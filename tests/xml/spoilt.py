@@ -14,9 +14,9 @@ from simplant.logic.st.report import Report
 from simplant.logic.st.tasks import lay_out
 from simplant.logic.xml.read import read_xml
 from simplant.logic.xml.write import EDITIONS, write_xml
-from tests.xml.drawn import FILES
+from tests.xml.drawn import HERE
 
-SEEDS = [path.read_text(encoding="utf-8") for path in FILES]
+SEEDS = [path.read_text(encoding="utf-8") for path in sorted(HERE.rglob("*.xml"))]
 _TAG = re.compile(r"<[^<>]+>")
 _ELEMENT = re.compile(r"<(\w+)\b[^<>]*?(?:/>|>[^<]*</\1>)")
 _VALUE = re.compile(r'="([^"]*)"')
