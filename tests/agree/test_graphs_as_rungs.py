@@ -6,7 +6,7 @@ import pytest
 
 from simplant.logic.fbd.as_ladder import as_ladder
 from simplant.logic.fbd.for_rungs import rungs_of
-from simplant.logic.fbd.tree import Block, Coil, Contact, Graph, Input, Output, Rail, Source, Wire
+from simplant.logic.fbd.tree import Block, Coil, Contact, Graph, Input, Output, Rail, Sink, Source, Wire
 from simplant.logic.ladder.tree import Action, Sense
 from simplant.logic.st.tree import Access, Literal
 from tests.agree.test_ladder_as_graph import traced
@@ -36,6 +36,9 @@ class Drawn:
 
     def line(self, wires=RAIL):
         """One to three contacts, some of them beside one another."""
+        if wires == RAIL and self.random.random() < 0.2:
+            name = Access(HERE, self.random.choice(BOOLS))
+            wires = (self.add(lambda n: Source(n, HERE, name, self.random.random() < 0.5)),)
         for _ in range(self.random.randint(1, 3)):
             beside = [self.contact(wires) for _ in range(self.random.choice((1, 1, 2)))]
             wires = tuple(beside)
@@ -57,7 +60,11 @@ class Drawn:
         for name in outputs:
             wires = (Wire(block.node, name),) if marked() < 0.6 else self.line((Wire(block.node, name),))
             action, target = self.random.choice(list(Action)), Access(HERE, self.random.choice(BOOLS))
-            self.add(lambda n, a=action, t=target, w=wires: Coil(n, HERE, a, t, Input("", w)))
+            if action in (Action.PLAIN, Action.NEGATED) and wires[0].node != block.node:
+                end = Input("", wires, negated=action is Action.NEGATED)
+                self.add(lambda n, t=target, e=end: Sink(n, HERE, t, e))
+            else:
+                self.add(lambda n, a=action, t=target, w=wires: Coil(n, HERE, a, t, Input("", w)))
 
 
 def test_they_do_the_same():

@@ -6,9 +6,11 @@ Rule: everything comes from the `Random` given.
 
 import re
 import sys
+from contextlib import suppress
 from random import Random
 
 from simplant.errors import ProgramError, UsageError
+from simplant.logic.convert.faces import of_project
 from simplant.logic.st.project import Project
 from simplant.logic.st.report import Report
 from simplant.logic.st.tasks import lay_out
@@ -77,6 +79,9 @@ def bear(text):
         except ProgramError:
             continue
         assert not again.report.errors, again.report.errors[0].text("")
+    for face in ("st", "ladder"):
+        with suppress(ProgramError, UsageError):
+            assert of_project(project, "xml", face)
     return True
 
 

@@ -1,8 +1,8 @@
 """A graph with fewer wires, so that more of its networks are rungs: what leads to side pins, what leaves by them.
 
 A rung has one line of power; as_ladder.py makes it. Contacts that lead from the rail to a second pin of a block become
-the value at that pin, a second output of an instance becomes a contact below. Rule: what is done, and in which order,
-stays as it is; where that is not certain, the wire stays.
+the value at that pin; a second output of an instance becomes a contact below; variables in the line of power become
+contacts and coils. Rule: what is done, and in which order, stays as it is; where that is not certain, the wire stays.
 """
 
 from __future__ import annotations
@@ -30,9 +30,9 @@ from simplant.logic.fbd.tree import (
     inputs_of,
 )
 from simplant.logic.ladder.fragment import access_of
-from simplant.logic.ladder.tree import Ladder, Sense
+from simplant.logic.ladder.tree import Action, Ladder, Sense
 from simplant.logic.st.built import truth
-from simplant.logic.st.tree import Expression, Field
+from simplant.logic.st.tree import Access, Expression, Field
 
 
 def rungs_of(graph: Graph) -> Ladder | None:
@@ -58,13 +58,43 @@ class _Fewer:
 
     def all(self) -> Graph:
         """Take out what can be."""
-        for node in self.graph.nodes:
-            if isinstance(node, Block):
-                self._into(node)
+        for number in [node.number for node in self.graph.nodes]:
+            match node := self.nodes.get(number):
+                case Block():
+                    self._into(node)
+                case Sink():
+                    self._as_coil(node)
+                case Contact() | Coil():
+                    self._from_values(node)
+                case _:
+                    pass
         for node in self.graph.nodes:
             if isinstance(node, Block) and node.instance:
                 self._out_of(node)
         return replace(self.graph, nodes=tuple(self.nodes.values()))
+
+    # variables in the line of power
+
+    def _from_values(self, node: Contact | Coil) -> None:
+        """Let a contact stand where a variable leads into the line of power."""
+        for wire in node.input.wires:
+            source = self.nodes[wire.node]
+            if not isinstance(source, Source) or not isinstance(source.value, Access) or source.edge is not Edge.NONE:
+                continue
+            rail = Rail(self.new(), source.place)
+            sense = Sense.CLOSED if source.negated else Sense.OPEN
+            contact = Contact(self.new(), source.place, sense, source.value, Input("", (Wire(rail.number),)))
+            self._put(with_inputs(self.nodes[node.number], {wire: (Wire(contact.number),)}), [rail, contact])
+            if self.uses[source.number] == 1:
+                del self.nodes[source.number]
+
+    def _as_coil(self, node: Sink) -> None:
+        """Let a coil stand where power ends in a variable."""
+        power = all(isinstance(self.nodes[w.node], Contact | Coil | Rail) for w in node.input.wires)
+        if power and node.input.wires and node.input.edge is Edge.NONE and not self.uses[node.number]:
+            action = Action.NEGATED if node.input.negated else Action.PLAIN
+            joined = Input("", node.input.wires)
+            self._put(Coil(node.number, node.place, action, node.target, joined, node.order), [])
 
     # into a block
 
