@@ -3,7 +3,7 @@
 The grammar is parse*.py. Rule: what was wanted is said in the words of the language, never of a grammar.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Final, TypeVar
 
 from simplant.errors import Place
@@ -48,6 +48,10 @@ class Cursor:
     def ahead(self, count: int = 1) -> Token:
         """Look at a later token."""
         return self.tokens[min(self.position + count, len(self.tokens) - 1)]
+
+    def onward(self, count: int = 0) -> Iterator[Token]:
+        """Look at the tokens from here on, or from a later one on."""
+        return (self.tokens[n] for n in range(self.position + count, len(self.tokens)))
 
     def step(self) -> Token:
         """Take the present token."""

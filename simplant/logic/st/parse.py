@@ -73,7 +73,7 @@ class _Units(UnitHeads):
 
     def top(self, found: _Found) -> None:
         """Read the next outermost thing."""
-        if self.taken("TYPE"):
+        if self.taken("TYPE") or self.type_missing():
             found.types += self.types()
         elif self.unit_begins():
             found.units.append(self.unit())
@@ -151,7 +151,9 @@ class _Units(UnitHeads):
         self.titles()
         while self.taken("USING"):
             self.using()
+        self.in_unit = True
         variables = self.sections()
+        self.in_unit = False
         self.closings = (f"END_{kind}",)
         body, more = self._body_of_unit()
         variables += more

@@ -45,7 +45,7 @@ class Declarations(Rows):
     def sections(self) -> tuple[Variable, ...]:
         """Read VAR sections as long as they follow."""
         found: list[Variable] = []
-        while self.at(*SECTIONS) or self.foreign_section():
+        while self.at(*SECTIONS) or self.foreign_section() or self.section_missing():
             found += self.section()
         return tuple(found)
 
@@ -246,22 +246,27 @@ class Declarations(Rows):
         overlap = self.ahead().text not in (":", ",") and self.ahead().word != "AT" and self.taken("OVERLAP")
         fields: list[Variable] = []
         while self.token.kind != "end" and not self.at("END_STRUCT", "END_TYPE", *ENDS):
+            if self.ends_elsewhere("END_STRUCT"):
+                return Structure(place, tuple(fields), overlap)
             row = self.guarded(lambda: self.deeper(lambda: self.declaration(_FIELD)), "END_STRUCT", "END_TYPE", *ENDS)
             fields += row or []
-        self.want("END_STRUCT")
+        self.closed("END_STRUCT", "STRUCT", place)
         return Structure(place, tuple(fields), overlap)
 
     def types(self) -> list[TypeName]:
         """Read a TYPE block after its first word."""
+        place = self.place(self.last)
         found: list[TypeName] = []
         while self.token.kind != "end" and not self.at("END_TYPE", *ENDS):
+            if self.ends_elsewhere("END_TYPE"):
+                return found
             start = self.position
             row = self.guarded(self.type_name, "END_TYPE", *ENDS)
             if row is not None:
                 found.append(row)
             else:
                 self.lost(start)
-        self.want("END_TYPE")
+        self.closed("END_TYPE", "TYPE", place)
         self.taken(";")
         return found
 

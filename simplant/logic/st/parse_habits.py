@@ -4,13 +4,14 @@ The words are foreign.py, heads and ends of statements parse_heads.py. Rule: a h
 follows.
 """
 
+from difflib import get_close_matches
 from typing import Final
 
 from simplant.errors import Place
 from simplant.logic.st.bases import BASES
 from simplant.logic.st.cursor import ENDS, KEYWORDS
 from simplant.logic.st.foreign import OBJECTS, STATEMENTS, foreign
-from simplant.logic.st.parse_heads import Heads
+from simplant.logic.st.parse_heads import COMPOUND, Heads
 from simplant.logic.st.report import fail
 from simplant.logic.st.tokens import Token
 
@@ -19,8 +20,46 @@ _INSTRUCTIONS: Final = frozenset(
 )
 
 
+_HEADS: Final = {"IF": ("THEN",), "CASE": ("OF",), "FOR": ("TO",), "WHILE": ("DO",)}
+
+
 class Habits(Heads):
     """What begins, assigns and jumps elsewhere."""
+
+    def compound_word(self) -> str:
+        """Take the word that begins a statement with an end, also a misspelt or a missing one; else only look."""
+        token = self.token
+        if self.at(*COMPOUND):
+            self.step()
+            return token.word
+        head = self._head_word()
+        if not head and self.ahead().kind == "name" and get_close_matches(token.word, ["REPEAT"], cutoff=0.8):
+            self.report.error(
+                self.place(), f"{token.text!r} begins nothing", mend="write REPEAT", length=len(token.text)
+            )
+            self.step()
+            return "REPEAT"
+        if not head:
+            return token.word
+        near = get_close_matches(token.word, [w for w, ends in _HEADS.items() if head in ends], 1, cutoff=0.6)
+        if near and self.ahead().text not in (":=", ".", "["):
+            self.report.error(self.place(), f"{token.text!r} begins nothing", mend=f"write {near[0]}",
+                              length=len(token.text))  # fmt: skip
+            self.step()
+            return near[0]
+        word = next(w for w, ends in _HEADS.items() if head in ends)
+        self.report.error(self.place(), f"{word} is missing before this", mend=f"write {word}", length=len(token.text))
+        return word
+
+    def _head_word(self) -> str:
+        """Give the first word of the heads of statements in this one: THEN, TO, DO or OF, but none that begins it."""
+        words = ("THEN", "OF", "TO", "DO", *COMPOUND, *ENDS)
+        for token in self.onward():
+            if token.text == ";":
+                return ""
+            if token.kind == "name" and token.word in words:
+                return token.word if token.word in words[:4] and token.at > self.token.at else ""
+        return ""
 
     def foreign_statement(self, following: str) -> None:
         """Name what begins a statement elsewhere."""

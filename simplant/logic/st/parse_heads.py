@@ -16,7 +16,7 @@ from simplant.logic.st.tree import Expression, Literal
 from simplant.values import BOOL
 
 _UNITS: Final = ("PROGRAM", "FUNCTION", "FUNCTIONBLOCK", "FB", "FC", "PRG", "FUNC", "ORGANIZATIONBLOCK")
-_COMPOUND: Final = ("IF", "FOR", "CASE", "WHILE", "REPEAT")
+COMPOUND: Final = ("IF", "FOR", "CASE", "WHILE", "REPEAT")
 _ELSIF: Final = ("ELSEIF", "ELIF", "ELSE_IF", "ELSIFF", "ELSEIFF", "ELSFI", "ELSIIF", "ESLIF", "ELESIF")
 _BEGINS: Final = (":=", "(", ".", "[", ",", ":")
 _T = TypeVar("_T")
@@ -47,17 +47,20 @@ class Heads(Expressions):
             return False
         if word in _ELSIF:
             return open_[-1] == "END_IF"
-        if word in KEYWORDS or word in ENDS or not (word in CLOSINGS or word.startswith("END")):
+        if word in KEYWORDS or word in ENDS:
+            return False
+        near = word.startswith("END") or get_close_matches(word, open_[-1:], cutoff=0.8)
+        if not near and word not in CLOSINGS:
             return False
         if word == "END" and self.begun:
             return False
         ended = (self.ahead().word if word == "END" else word[3:]).replace("_", "")
         unit = ended in _UNITS or bool(get_close_matches(ended, _UNITS, cutoff=0.8))
-        return unit == (len(open_) == 1 and open_[0][4:] not in _COMPOUND)
+        return unit == (len(open_) == 1 and open_[0][4:] not in COMPOUND)
 
     def closes(self) -> bool:
         """Say whether such a word begins a line."""
-        spaced = self.at("END") and self.ahead().word in _COMPOUND
+        spaced = self.at("END") and self.ahead().word in COMPOUND
         return (spaced or not self.same_line(self.last, self.token)) and self.foreign_end()
 
     def take_end(self, word: str) -> None:
@@ -78,11 +81,23 @@ class Heads(Expressions):
         """Take ELSIF, or what means it elsewhere."""
         if self.taken("ELSIF"):
             return True
+        if self.at("ELSE") and self.ahead().word != "IF" and self._else_with_condition():
+            self.say("ELSE with a condition", "write ELSIF instead")
+            self.step()
+            return True
         if self.token.word not in _ELSIF or not self.foreign_end():
             return False
         self.say(repr(self.token.text), "write ELSIF instead")
         self.step()
         return True
+
+    def _else_with_condition(self) -> bool:
+        for token in self.onward(1):
+            if token.text in (";", ":=") or (token.kind == "name" and token.word in (*COMPOUND, *ENDS)):
+                return False
+            if token.kind == "name" and token.word == "THEN":
+                return True
+        return False
 
     def passed_begin(self) -> bool:
         """Pass over a BEGIN or a brace, or the END of one."""
@@ -96,7 +111,7 @@ class Heads(Expressions):
         if self.at("BEGIN"):
             self.say(repr(self.token.text), "leave it out")
             self.begun += 1
-        elif self.begun and self.ahead().word not in (*_COMPOUND, "PROGRAM", "FUNCTION"):
+        elif self.begun and self.ahead().word not in (*COMPOUND, "PROGRAM", "FUNCTION"):
             self.begun -= 1
         else:
             return False
@@ -155,7 +170,7 @@ class Heads(Expressions):
         self.unexpected(wanted)
 
     def _misspelt(self, word: str) -> bool:
-        near = self.token.kind == "name" and get_close_matches(self.token.word, [word], cutoff=0.7)
+        near = self.token.kind == "name" and get_close_matches(self.token.word, [word], cutoff=0.6)
         return bool(near) and self.same_line(self.last, self.token) and self.ahead().text not in _BEGINS
 
     def _found(self, word: str) -> int | None:
@@ -206,4 +221,4 @@ class Heads(Expressions):
         foreign(place, "a FOR with its head in parentheses", "write FOR i := 0 TO 9 DO ... END_FOR instead", 3)
 
 
-__all__ = ["Heads"]
+__all__ = ["COMPOUND", "Heads"]

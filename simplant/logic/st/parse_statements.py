@@ -57,9 +57,7 @@ class Statements(Habits):
             token = self.tokens[position]
             if token.text == ":" and depth == 0:
                 return True
-            if (
-                token.kind == "name" and token.word in KEYWORDS and token.word != "TO"
-            ):  # a CASE in a CASE has labels of its own
+            if token.kind == "name" and token.word in KEYWORDS and token.word != "TO":  # a CASE in it has labels too
                 return False
             if token.kind not in ("literal", "name") and token.text not in _OF_LABELS:
                 return False
@@ -98,9 +96,8 @@ class Statements(Habits):
         readers: dict[str, Callable[[], Statement]] = {
             "IF": self.if_, "CASE": self.case, "FOR": self.for_, "WHILE": self.while_, "REPEAT": self.repeat,
         }  # fmt: skip
-        place, word = self.place(), self.token.word
-        if self.token.kind == "name" and word in readers:
-            self.step()
+        place, word = self.place(), self.compound_word()
+        if word in readers:
             outer, self.closings = self.closings, (*self.closings, f"END_{word}")
             try:
                 return readers[word]()

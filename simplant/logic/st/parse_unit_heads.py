@@ -6,6 +6,7 @@ Bodies are parse_statements.py. Rule: a habit costs one message; the unit is rea
 from difflib import get_close_matches
 from typing import Final
 
+from simplant.logic.st.cursor import KEYWORDS
 from simplant.logic.st.declared import Configuration, TypeSpec
 from simplant.logic.st.foreign import UNITS, foreign
 from simplant.logic.st.parse_configurations import Configurations
@@ -21,7 +22,17 @@ class UnitHeads(Configurations):
 
     def unit_begins(self) -> bool:
         """Say whether a unit begins here, also by a word of elsewhere."""
-        return self.at(*_KINDS) or (self.at(*UNITS) and self.ahead().kind == "name") or bool(self._misspelt_kind())
+        elsewhere = self.at(*UNITS) and self.ahead().kind == "name"
+        return self.at(*_KINDS) or elsewhere or bool(self._misspelt_kind() or self._missing_kind())
+
+    def _missing_kind(self) -> str:
+        """Give the word of a unit that is missing before a name: by what it ends with."""
+        typed = self.ahead().text == ":" and self.ahead(2).kind == "name" and self.ahead(3).word in SECTIONS
+        if self.token.kind != "name" or self.depth or not (typed or self.ahead().word in SECTIONS):
+            return ""
+        ends = (t.word[4:] for t in self.onward() if t.kind == "name" and t.word[:4] == "END_")
+        kind = next((word for word in ends if word in _KINDS), "")
+        return kind if self.token.word not in (*SECTIONS, "END_VAR") and not self.token.word.startswith("VAR") else ""
 
     def _misspelt_kind(self) -> list[str]:
         """Give the word of a unit that is meant by a misspelt one: a name and a section follow."""
@@ -32,7 +43,10 @@ class UnitHeads(Configurations):
 
     def kind_of_unit(self) -> str:
         """Take the word of a unit."""
-        meant = self._misspelt_kind()
+        meant, missing = self._misspelt_kind(), self._missing_kind()
+        if not meant and missing and not self.at(*_KINDS, *UNITS):
+            self.report.error(self.place(), f"{missing} is missing before this", mend=f"write {missing}")
+            return missing
         token = self.step()
         if meant and token.word not in _KINDS:
             self.report.error(self.place(token), f"{token.text!r} begins nothing", mend=f"write {meant[0]}")
@@ -45,6 +59,25 @@ class UnitHeads(Configurations):
             self.say("'FUNCTION BLOCK'", "write FUNCTION_BLOCK instead", token, 14)
             return "FUNCTION_BLOCK"
         return token.word
+
+    def type_missing(self) -> bool:
+        """Say whether types begin here, whose word is misspelt (it is taken) or missing."""
+        token = self.token
+        if token.kind != "name" or self.depth or token.word in KEYWORDS or not self._types_follow():
+            return False
+        misspelt = self.ahead().kind == "name"
+        what = f"{token.text!r} begins nothing" if misspelt else "TYPE is missing before this"
+        self.report.error(self.place(), what, mend="write TYPE", length=len(token.text))
+        if misspelt:
+            self.step()
+        return True
+
+    def _types_follow(self) -> bool:
+        shift = 1 if self.ahead().kind == "name" and get_close_matches(self.token.word, ["TYPE"], cutoff=0.7) else 0
+        if self.ahead(shift + 1).text != ":":
+            return False
+        ends = (t.word for t in self.onward() if t.kind == "name" and t.word[:4] == "END_")
+        return next((word for word in ends if word != "END_STRUCT"), "") == "END_TYPE"
 
     def object_words(self) -> None:
         """Tell of the words of object orientation around the name of a unit, and pass them over."""

@@ -55,7 +55,11 @@ def _not_closed(report: Report, at: int) -> Read:
     letter, end = report.text[at], _line_end(report.text, at)
     mend = "a comment is (* ... *)" if _begins(report.text, at) else f"end it with {letter}"
     report.error(report.place(at), "a text is not closed on its line", mend=mend, length=end - at)
-    return "", "", end
+    if _begins(report.text, at):
+        return "", "", end
+    found = re.match(r"[^;),\n]*", report.text[at + 1 :])
+    assert found is not None, "it may be empty"
+    return "literal", f"{letter}{found[0].rstrip()}{letter}", at + 1 + found.end()
 
 
 def _quoted(report: Report, at: int) -> Read:
