@@ -144,7 +144,7 @@ class _Writer:
 
     def _branch(self, node: Branch, depth: int) -> None:
         for number, (condition, body) in enumerate(node.arms):
-            self.put(f"{'elif' if number else 'if'} {self.emitter.text(condition)}:", depth, node.origin)
+            self.put(f"{'elif' if number else 'if'} {self.emitter.text(condition)}:", depth, node.of_arm(number))
             self.body(body, depth + 1)
         if node.otherwise:
             self.put("else:", depth, node.origin)

@@ -51,11 +51,16 @@ class Invoke:
 
 @dataclass(frozen=True, slots=True)
 class Branch:
-    """The body of the first arm whose condition holds, else `otherwise`."""
+    """The body of the first arm whose condition holds, else `otherwise`; `places`: of the arms, if not all there."""
 
     arms: tuple[tuple[Expr, tuple["Core", ...]], ...]
     otherwise: tuple["Core", ...]
     origin: Origin
+    places: tuple[Place, ...] = ()
+
+    def of_arm(self, number: int) -> Origin:
+        """Give the origin of an arm, counted from 0."""
+        return Origin(self.origin.id, self.places[number]) if self.places else self.origin
 
 
 @dataclass(frozen=True, slots=True)

@@ -78,6 +78,7 @@ class Prepared(Program):
         findings: what its reader has to say.
 
     Attributes:
+        hidden: names of variables that lowering a drawing made.
         charts_of_units: bodies that are charts with several active steps, by the name of their unit.
     """
 
@@ -86,6 +87,7 @@ class Prepared(Program):
         self.laid = tuple(laid)
         self.findings = tuple(findings)
         self.charts_of_units: Mapping[str, Chart] = {}
+        self.hidden: frozenset[str] = frozenset()
 
 
 def layouts(program: Program) -> list[Layout]:

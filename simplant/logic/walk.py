@@ -124,8 +124,12 @@ def _invoke(node: Invoke, values: _Values) -> None:
 
 
 def _branch(node: Branch, layout: Layout, values: _Values) -> None:
-    for condition, body in node.arms:
-        if evaluate(condition, values):
+    for number, (condition, body) in enumerate(node.arms):
+        try:
+            holds = evaluate(condition, values)
+        except Exception as error:
+            raise blamed(error, node.of_arm(number).place) from error
+        if holds:
             _do(body, layout, values)
             return
     _do(node.otherwise, layout, values)

@@ -144,9 +144,10 @@ def test_statements_in_text(write, capsys):
         "| rung held.IN was never decided alone by: hold_pressed",
         "5 | IF hold_pressed THEN",
         "| branch 1 of 2 was always FALSE",
-        "| branch 2 of 2 was never decided alone by: spare",
         "6 | spare := go_pressed;",
         "| rung spare was never looked at",
+        "7 | ELSIF go_pressed OR spare THEN",
+        "| branch 2 of 2 was never decided alone by: spare",
     ]
 
 

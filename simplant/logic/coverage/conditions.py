@@ -29,15 +29,23 @@ class Written:
         words: chart of a Python program or enumerated variable -> the names of its numbers.
         charts: names of the charts of a Python program.
         flags: the flags of the steps of charts with several active ones.
+        hidden: variables that lowering a drawing made (`Variable.hidden`).
     """
 
     words: Mapping[str, tuple[str, ...]]
     charts: Set[str]
     flags: Set[str] = field(default_factory=frozenset)
+    hidden: Set[str] = field(default_factory=frozenset)
 
     def is_hidden(self, name: str) -> bool:
         """Say whether nobody wrote this name: lowering needed it."""
-        return bool(_TEMPORARY.search(name)) or made_by_chart(name) or name in self.flags or name == FIRST_SCAN.name
+        if bool(_TEMPORARY.search(name)) or made_by_chart(name) or name in self.flags or name == FIRST_SCAN.name:
+            return True
+        return self.is_power(name)
+
+    def is_power(self, name: str) -> bool:
+        """Say whether this is a variable that lowering a drawing made, or a part of one."""
+        return not self.hidden.isdisjoint(name.split("."))
 
     def conditions(self, node: Expr) -> Iterator[Expr]:
         """Give the conditions in the order of evaluation; constants are none, and several steps of a chart are one."""
@@ -88,11 +96,21 @@ class Written:
             case _:
                 return False
 
+    def _of_drawing(self, node: Expr) -> bool:
+        """Say whether a condition only looks at what lowering a drawing made."""
+        match node:
+            case Binary(left=Ref(name=name)) | Ref(name=name):
+                return self.is_power(name)
+            case _:
+                return False
+
     def watched(self, node: Expr, sheet: Sheet, kind: str, name: str, place: Place) -> Expr:
         """Give an expression that tells its conditions and its outcome to a decision of a sheet."""
-        texts = [self.text(condition) for condition in self.conditions(node)]
-        distinct = list(dict.fromkeys(texts))
-        decision = sheet.decision(kind, name, place, distinct)
+        found = list(self.conditions(node))
+        texts = [self.text(condition) for condition in found]
+        own = dict.fromkeys(t for t, each in zip(texts, found, strict=True) if not self._of_drawing(each))
+        distinct = list(own | dict.fromkeys(texts))  # what lowering made stands behind
+        decision = sheet.decision(kind, name, place, distinct[: len(own)], len(distinct) - len(own))
         numbers = iter([(distinct.index(text), n == 0) for n, text in enumerate(texts)])
         return Checked(self._telling(node, decision, numbers), decision.ended, BOOL)
 

@@ -26,22 +26,24 @@ class Decision:
         name: what it drives, for people.
         place: where it stands.
         conditions: the text of each condition, in the order of evaluation.
+        hidden: conditions behind them that nobody wrote; they are looked at, and need not be shown.
 
     Attributes:
         outcomes: how it came out so far.
         shown: numbers of the conditions shown to decide it.
     """
 
-    __slots__ = ("_done", "_kept", "_now", "_seen", "conditions", "kind", "name", "outcomes", "place", "shown")
+    __slots__ = ("_all", "_done", "_kept", "_now", "_seen", "conditions", "kind", "name", "outcomes", "place", "shown")
 
-    def __init__(self, kind: str, name: str, place: Place, conditions: Sequence[str]) -> None:
+    def __init__(self, kind: str, name: str, place: Place, conditions: Sequence[str], hidden: int = 0) -> None:
         self.kind: Final = kind
         self.name: Final = name
         self.place: Final = place
         self.conditions: Final = tuple(conditions)
         self.outcomes: Final[set[bool]] = set()
         self.shown: Final[set[int]] = set()
-        self._now: list[bool | None] = [None] * len(self.conditions)
+        self._all: Final = len(self.conditions) + hidden
+        self._now: list[bool | None] = [None] * self._all
         self._seen: set[tuple[Vector, bool]] = set()
         self._kept: list[tuple[Vector, bool]] = []
         self._done = False
@@ -56,7 +58,7 @@ class Decision:
 
         def observe(value: Value) -> Value:
             if first:
-                self._now = [None] * len(self.conditions)
+                self._now = [None] * self._all
             self._now[number] = bool(value)
             return value
 
@@ -78,7 +80,7 @@ class Decision:
             if came_out is not outcome:
                 differ = [n for n, (a, b) in enumerate(zip(vector, other, strict=True)) if a is not b]
                 known = [n for n in differ if vector[n] is not None and other[n] is not None]
-                if len(known) == 1:
+                if len(known) == 1 and known[0] < len(self.conditions):
                     self.shown.add(known[0])
         if len(self.shown) == len(self.conditions):
             self._done = True

@@ -4,12 +4,11 @@ Decisions are conditions.py, counting sheet.py. Rule: a probed task leaves the s
 one, so it may stand in for it in any run (tests/agree/test_coverage_agrees).
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass, field, replace
 
-from simplant.blocks import BlockType
-from simplant.blocks.steps import STEP
-from simplant.expr import Checked, Const, Expr
+from simplant.errors import Place
+from simplant.expr import Const, Expr
 from simplant.logic.core import (
     Assign,
     Branch,
@@ -27,7 +26,9 @@ from simplant.logic.core import (
     Store,
 )
 from simplant.logic.coverage.conditions import Written
+from simplant.logic.coverage.marks import flags, mark, target, telling
 from simplant.logic.coverage.sheet import Item, Sheet
+from simplant.logic.coverage.text_ways import Way, declared_ways
 from simplant.logic.layout import Layout, Prepared
 from simplant.logic.names import nodes
 from simplant.logic.nodes import AlarmTable, Rung, Source
@@ -54,6 +55,8 @@ class Prober:
     _sources: dict[str, Source] = field(init=False)
     _written: Written = field(init=False)
     _routines: dict[int, tuple[Routine, Routine]] = field(init=False, default_factory=dict)
+    _ways: Mapping[Place, Way] = field(init=False)
+    _cases: Set[Place] = field(init=False)
     _pointed: dict[str, str] = field(init=False, default_factory=dict)
     """What a place that a reference leads to is called in the core, and by people."""
 
@@ -67,6 +70,7 @@ class Prober:
         for unit, several in self._several():
             for step in several.steps:
                 self.sheet.item("step", f"{unit}.{step.name}", step.place).seen |= step.initial
+        self._ways, self._cases = declared_ways(self.program, self.sheet, self._charts)
 
     def _several(self) -> Iterable[tuple[str, SeveralSteps]]:
         """Give the charts with several active steps, by the name of their unit."""
@@ -75,7 +79,8 @@ class Prober:
     def probed(self, layout: Layout) -> Layout:
         """Give a task with probes."""
         words = {slot.name: slot.words for slot in layout.slots if slot.words}
-        self._written = Written(words, self._charts.keys(), _flags(layout.blocks))
+        hidden = self.program.hidden if isinstance(self.program, Prepared) else frozenset()
+        self._written = Written(words, self._charts.keys(), flags(layout.blocks), hidden)
         return replace(layout, core=self._body(layout.core))
 
     # statements
@@ -86,18 +91,19 @@ class Prober:
         marked: list[Item] = []
         head = 0
         for node in core:
+            made += self._ways[node.origin.place].probe(node) if node.origin.place in self._ways else ()
             made.append(self._node(node))
             marked += self._statements(node)
             if any(isinstance(each, Leave) for each in nodes([node])):
-                made[head:head] = _mark(marked, node.origin)
+                made[head:head] = mark(marked, node.origin)
                 marked, head = [], len(made)
         if marked and made:
-            made[head:head] = _mark(marked, made[-1].origin)
+            made[head:head] = mark(marked, made[-1].origin)
         return tuple(made)
 
     def _statements(self, node: Core) -> Iterator[Item]:
         """Give what is seen when a node is reached."""
-        name = self._said(_target(node))
+        name = self._said(target(node))
         source = self._sources.get(node.origin.id)
         if name is None or self._written.is_hidden(name) or isinstance(source, AlarmTable):
             return
@@ -147,9 +153,10 @@ class Prober:
             return node
         if fires(node.target):
             return replace(node, value=self._firing(node))
-        if self._written.is_hidden(node.target) or not self._written.wrote(node.value):
+        power = self._written.is_power(node.target)
+        if (self._written.is_hidden(node.target) and not power) or not self._written.wrote(node.value):
             return node
-        return replace(node, value=self._watched(node.value, "rung", node.target, node.origin))
+        return replace(node, value=self._watched(node.value, "rung", "power" if power else node.target, node.origin))
 
     def _led(self, node: Store | Locate) -> Store | Locate:
         """Put probes into what writes into a row, and keep what people call a place that a reference leads to."""
@@ -180,21 +187,22 @@ class Prober:
         if going is not None:
             return self._watched(condition, "transition", self._way(going), going.origin)
         source = self._sources.get(node.origin.id)
-        if isinstance(source, AlarmTable) or not self._written.wrote(condition):
+        chooses = isinstance(source, AlarmTable) or node.origin.place in self._cases
+        if chooses or not self._written.wrote(condition):
             return condition
         kind = "rung" if isinstance(source, Rung) else "branch"
         name = f"{number} of {len(node.arms)}" if len(node.arms) > 1 else self._first_of(body)
-        return self._watched(condition, kind, name, node.origin)
+        return self._watched(condition, kind, name, node.of_arm(number - 1))
 
     def _first_of(self, body: Iterable[Core]) -> str:
         """Name a body by what it changes first."""
-        return next((name for node in body if (name := _target(node)) and not self._written.is_hidden(name)), "")
+        return next((name for node in body if (name := target(node)) and not self._written.is_hidden(name)), "")
 
     def _loop(self, node: Loop) -> Loop:
         condition = node.condition
         if condition is not None and self._written.wrote(condition):
             condition = self._watched(condition, "branch", "loop", node.origin)
-        head, body, step = (self._body(part) for part in (node.head, node.body, node.step))
+        head, body, step = map(self._body, (node.head, node.body, node.step))
         return replace(node, head=head, condition=condition, body=body, step=step)
 
     def _routine(self, routine: Routine) -> Routine:
@@ -204,7 +212,7 @@ class Prober:
         known = self._routines.get(id(routine))
         if known is None:
             outer = self._written
-            self._written = replace(outer, flags=_flags(routine.blocks))
+            self._written = replace(outer, flags=flags(routine.blocks))
             known = self._routines[id(routine)] = (routine, replace(routine, body=self._body(routine.body)))
             self._written = outer
         return known[1]
@@ -230,7 +238,7 @@ class Prober:
         items = [self.sheet.item("step", f"{node.target}.{self._dest(node)}", self._charts[node.target].place)]
         if self._goes(node):
             items.append(self.sheet.item("transition", self._way(node), node.origin.place))
-        return _telling(node.value, items)
+        return telling(node.value, items)
 
     def _firing(self, node: Assign) -> Expr:
         """Watch a transition of a chart with several active steps; where it fires, what it leads to is entered."""
@@ -246,49 +254,4 @@ class Prober:
         items += [self.sheet.item("step", f"{unit}.{step.name}", step.place) for step in entered]
         steady = isinstance(node.value, Const)
         value = node.value if steady else self._watched(node.value, "transition", name, node.origin)
-        return _telling(value, items, when=True)
-
-
-def _flags(blocks: Mapping[str, BlockType]) -> frozenset[str]:
-    """Give the flags of the steps among block instances."""
-    return frozenset(f"{name}.X" for name, block in blocks.items() if block is STEP)
-
-
-def _telling(value: Expr, items: Iterable[Item], *, when: bool | None = None) -> Expr:
-    """Give a value that marks items when it is looked at (`when`: and comes out so)."""
-    seen = tuple(items)
-
-    def tell(given: object) -> object:
-        if when is None or given is when:
-            for item in seen:
-                item.seen = True
-        return given
-
-    return Checked(value, tell, value.type)  # type: ignore[arg-type]  # what goes in comes out
-
-
-def _mark(items: Iterable[Item], origin: Origin) -> list[Core]:
-    found = tuple(items)
-    if not found:
-        return []
-
-    def mark() -> None:
-        for item in found:
-            item.seen = True
-
-    return [PythonCall(mark, (), (), origin)]
-
-
-def _target(node: Core) -> str | None:
-    """Give what a statement changes or calls, for people."""
-    match node:
-        case Assign() | Store() | Copy():
-            return node.target
-        case Invoke():
-            return node.instance
-        case Perform():
-            return node.routine.name
-        case PythonCall():
-            return getattr(node.function, "__name__", "python")
-        case _:
-            return None
+        return telling(value, items, when=True)

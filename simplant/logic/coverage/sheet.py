@@ -57,12 +57,12 @@ class Sheet:
         """Give an item, made when it is first asked for."""
         return self.items.setdefault((kind, place, name), Item(kind, name, place))
 
-    def decision(self, kind: str, name: str, place: Place, conditions: Iterable[str]) -> Decision:
+    def decision(self, kind: str, name: str, place: Place, conditions: Iterable[str], hidden: int = 0) -> Decision:
         """Give a decision, made when it is first asked for; instances of one program share it."""
         texts = tuple(conditions)
         found = self.decisions.get((place, name))
         if found is None or len(found.conditions) != len(texts):
-            found = self.decisions[place, name] = Decision(kind, name, place, texts)
+            found = self.decisions[place, name] = Decision(kind, name, place, texts, hidden)
         return found
 
     def of(self, kind: str) -> list[Item]:

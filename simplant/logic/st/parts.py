@@ -55,6 +55,13 @@ def within(node: Expression) -> Iterator[Expression]:
         waiting += reversed(_inside(each))
 
 
+def first_of(node: Expression) -> Expression:
+    """Give what stands first in an expression."""
+    while isinstance(node, Infix):
+        node = node.left
+    return node
+
+
 def in_a_row(node: Infix) -> tuple[Expression, list[Infix]]:
     """Give the first operand of a row of one operator, left to right, and each operator of it."""
     row: list[Infix] = [node]

@@ -96,11 +96,19 @@ def _program(
         layouts = (replace(layouts[0], task="main"),)
     program = TextProgram(Path(name).stem, [*tags, *_own(laid, tags, name)], layouts, map(_finding, mistakes))
     program.project, program.io, program.charts_of_units = project, tuple(tags), charts
+    program.hidden = _hidden(project, charts)
     program.alarm_tables.extend(_alarm_tables(project, laid))
     for chart in _sequences(project, laid, program):
         program.charts[chart.name] = chart
         del program.declared[chart.name]
     return program
+
+
+def _hidden(project: Project, charts: Mapping[str, Chart]) -> frozenset[str]:
+    """Give the names of variables that lowering drawings made, and nobody wrote."""
+    steps = {step.name for chart in charts.values() for step in chart.steps}
+    variables = [v for unit in project.file.units for v in unit.variables]
+    return frozenset(v.name for v in variables if v.hidden) - steps - {v.name for v in variables if not v.hidden}
 
 
 def _symbol(tag: Tag) -> Symbol:

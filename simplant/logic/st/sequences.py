@@ -6,10 +6,11 @@ around it, as far as the step it leaves does not decide that already.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import reduce
 
+from simplant.errors import Place
 from simplant.expr import Ref
 from simplant.logic.nodes import Chart, Step, Transition
 from simplant.logic.program import Program
@@ -54,6 +55,14 @@ def chart_of(program: TextProgram, name: str) -> Chart:
         reader.walk(unit.statements, list(sequence.steps), ())
     steps = tuple(Step(step) for step in sequence.steps)
     return Chart(f"text/{name}", sequence.place, name, sequence.initial, steps, tuple(reader.rows), sequence.retain)
+
+
+def ways_in(nodes: Sequence[Statement], variable: str, steps: Sequence[str]) -> Iterator[tuple[Place, str, str]]:
+    """Give each way among statements from one step to another: its place, the step it leaves, the step it leads to."""
+    reader = _Reader(variable.upper(), {step.upper(): step for step in steps})
+    reader.learn(nodes)
+    reader.walk(nodes, list(steps), ())
+    yield from ((row.place, row.source, row.dest) for row in reader.rows if row.source != row.dest)
 
 
 @dataclass(slots=True)

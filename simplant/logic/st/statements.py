@@ -17,7 +17,7 @@ from simplant.logic.st.enabling import gated, is_gated
 from simplant.logic.st.foreign import FUNCTIONS, VARIABLES, foreign
 from simplant.logic.st.instances import Instances
 from simplant.logic.st.no_function import told_method
-from simplant.logic.st.parts import every, returns
+from simplant.logic.st.parts import every, first_of, returns
 from simplant.logic.st.report import Fault, fail
 from simplant.logic.st.scope import UnitInfo
 from simplant.logic.st.spot import Spot
@@ -154,17 +154,19 @@ class Statements(Instances):
                 if deep > DEEPEST:
                     what = f"more than {DEEPEST} conditions of this IF call functions"
                     fail(condition.place, what, mend="call them before, or write CASE")
-                rest = self._if(If(condition.place, node.arms[number:], node.otherwise), deep + 1)
+                rest = self._if(If(first_of(condition).place, node.arms[number:], node.otherwise), deep + 1)
                 inside = self.before[len(outer) :]
                 self.before = outer
-                return [Branch(tuple(built), (*inside, *rest), origin)]
+                places = (node.place, *(first_of(each).place for each, _ in node.arms[1:number]))
+                return [Branch(tuple(built), (*inside, *rest), origin, places)]
             self.before += first
             if isinstance(condition, Literal) and condition.text:
                 self.report.warn(
                     condition.place, f"the condition is always {condition.text}", length=len(condition.text)
                 )
             built.append((test, self.body(body)))
-        return [Branch(tuple(built), self.body(node.otherwise), origin)]
+        places = (node.place, *(first_of(condition).place for condition, _ in node.arms[1:]))
+        return [Branch(tuple(built), self.body(node.otherwise), origin, places)]
 
     def _case(self, node: Case) -> list[Core]:
         given = self.value(node.selector)
