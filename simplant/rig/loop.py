@@ -265,9 +265,10 @@ class Loop:
         for number, value in self._moment.items():
             values[number] = value
         self._moment.clear()
-        for number, name in enumerate(self.blueprint.told):
+        append = self.recorder.append
+        for name, value in zip(self.blueprint.told, values, strict=True):
             if name:
-                self.recorder.change(Ns(0), name, values[number])
+                append((Ns(0), name, value))
         self._write_notes()
 
     def value(self, name: str) -> Any:

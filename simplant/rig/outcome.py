@@ -26,7 +26,7 @@ from simplant.scenario.records import (
     events_of,
     steps_of,
 )
-from simplant.scenario.trace import EVENT, Rows, TraceFile
+from simplant.scenario.trace import EVENT, Row, Rows, TraceFile
 from simplant.timebase import NEVER, Ns, show
 
 
@@ -118,21 +118,23 @@ def run_scenario(
     verdicts = rig.finish()
     path = rig.recorder.path
     rows: Rows = rig.recorder.trace() if path is None else TraceFile(path)
-    alarms = alarms_of(rows, machine.alarm_texts)
+    telling = {EVENT, *machine.alarm_texts, *machine.program.charts}
+    told = [row for row in rows if row[1] in telling]
+    alarms = alarms_of(told, machine.alarm_texts)
     missed += _alarms_unmet(scenario, alarms, rig, machine)
-    return _judged(rig, rows, verdicts, alarms, missed)
+    return _judged(rig, rows, told, verdicts, alarms, missed)
 
 
 def _judged(
-    rig: Rig, rows: Rows, verdicts: tuple[Verdict, ...], alarms: tuple[AlarmRecord, ...], missed: Sequence[Unmet]
-) -> Run:
+    rig: Rig, rows: Rows, told: Sequence[Row], verdicts: tuple[Verdict, ...], alarms: tuple[AlarmRecord, ...],
+    missed: Sequence[Unmet],
+) -> Run:  # fmt: skip
     machine, scenario = rig.machine, rig.scenario
     breaches = breaches_of(verdicts, rig.claims, rig.faults, machine.hazards)
     expect = scenario.expect
     findings = [broken_at(verdict, rig.faults, rig.forces) for verdict in breaches.demanded]
     names = {v.rule for v in verdicts if v.outcome is Outcome.BROKEN}
     findings += [f"rule {r!r} was expected to break and did not: take it off" for r in expect.broken if r not in names]
-    told = [row for row in rows if row[1] == EVENT]
     findings += [event.text for event in errors_in(told)]
     warnings = [
         f"rule {v.rule!r} was {v.outcome.value}"
@@ -157,7 +159,7 @@ def _judged(
         verdicts,
         breaches.accepted,
         breaches.undemanded,
-        steps_of(rows, list(machine.program.charts)),
+        steps_of(told, machine.program.charts),
         alarms,
         events_of(told),
         tuple(_forced(scenario.shifted())),
