@@ -15,6 +15,7 @@ from simplant.logic.core import Assign, Core, Perform, Row
 from simplant.logic.st.adapt import Val, converted, literal
 from simplant.logic.st.enabling import gated, is_gated
 from simplant.logic.st.no_function import no_function
+from simplant.logic.st.outside import mixed
 from simplant.logic.st.references import reference_to
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Symbol, UnitInfo
@@ -136,6 +137,7 @@ def _user(lowering: Lowering, node: Call, unit: UnitInfo) -> Val:
 def perform_function(lowering: Lowering, node: Call, unit: UnitInfo, targets: dict[str, str]) -> None:
     """Put the call of a user's function before the present statement; `targets`: where results go, by name."""
     unit = as_called(lowering, node, unit)
+    mixed(lowering, node)
     routine = lowering.project.routine(unit, node.place)
     given = bound(node, unit, unit.of("VAR_INPUT"), unit.of("VAR_IN_OUT"), unit.of("VAR_OUTPUT"))
     rows: dict[str, Row] = {}
@@ -204,6 +206,7 @@ def _taken(lowering: Lowering, argument: Argument, symbol: Symbol, name: str, *,
     if not isinstance(symbol.type, Scalar):
         if not alike(target.type, symbol.type):
             fail(access.place, f"{symbol.name} is {symbol.type.name}, {access} is {target.type.name}")
+        lowering.same_bounds(access, target.type, symbol.type, symbol.name)
         return lowering.copy(target, Spot(symbol, name, symbol.type), access.place)
     value = lowering.turned(argument, Val(Ref(name, symbol.type.base), symbol.type))
     whole = standard and isinstance(target.type, Scalar) and target.type.base.is_integer

@@ -12,6 +12,7 @@ from simplant.expr import Const, Expr, Op, Unary, evaluate
 from simplant.expr.places import NULL
 from simplant.logic.st.adapt import Val, adapt, literal
 from simplant.logic.st.operators import Operators
+from simplant.logic.st.outside import looked_at
 from simplant.logic.st.parts import in_a_row
 from simplant.logic.st.references import NOTHING
 from simplant.logic.st.report import fail
@@ -141,6 +142,7 @@ class Lowering(Spots, Operators):
                 mend="name a part of it",
                 length=len(node.name),
             )
+        looked_at(self, node, spot)
         spot.symbol.read = True
         return Val(self.read(spot), spot.type)
 

@@ -12,6 +12,7 @@ from simplant.logic.st.calls import as_called, bound, call_value
 from simplant.logic.st.enabling import gated, is_gated
 from simplant.logic.st.foreign import PARAMETERS, foreign
 from simplant.logic.st.moving import Moving
+from simplant.logic.st.outside import looked_at, mixed
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import UnitInfo
 from simplant.logic.st.spot import Spot
@@ -29,6 +30,8 @@ class Instances(Moving):
     def call_instance(self, node: Call, spot: Spot) -> list[Core]:
         """Lower a call of the instance at a spot."""
         spot.symbol.read = spot.symbol.written = True
+        looked_at(self, node.callee, spot)
+        mixed(self, node)
         own = spot.type.fields if isinstance(spot.type, Struct) else {}
         if not is_gated(node, own):
             return self._call(node, spot)

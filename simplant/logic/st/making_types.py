@@ -177,6 +177,9 @@ class Types(Initials, Sizes):
         length = DEFAULT_LENGTH
         if spec.length is not None:
             length = int(Statements(frame, NO_ROUTINES).constant(spec.length, elementary(TYPES["DINT"]), "the length"))
+            if length < 1:
+                why = "a text has room for one letter or more"
+                fail(spec.length.place, f"the length of {spec.name} is {length}", why, f"write {base.name}[20]")
         name = base.name if spec.length is None else f"{base.name}[{length}]"
         return Scalar(base, name, length=length, initial="")
 

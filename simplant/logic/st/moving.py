@@ -6,6 +6,7 @@ Single values are expressions.py. Rule: inputs, outputs of instances and constan
 from simplant.errors import Place
 from simplant.expr import Binary, Const, Element, Expr, Function, Op, Ref, Unary, evaluate
 from simplant.logic.core import Assign, Branch, Copy, Core, Routine, Row, Store
+from simplant.logic.st import outside
 from simplant.logic.st.adapt import Val, adapt
 from simplant.logic.st.calls import perform_function
 from simplant.logic.st.expressions import Lowering
@@ -15,7 +16,7 @@ from simplant.logic.st.scope import Symbol, UnitInfo
 from simplant.logic.st.spot import Spot
 from simplant.logic.st.spots import SIZES
 from simplant.logic.st.tree import Access, Argument, Call, Expression
-from simplant.logic.st.types import Array, Leaf, Scalar, Standard, Struct, StType, alike, leaves
+from simplant.logic.st.types import Array, Leaf, Scalar, Standard, Struct, StType, alike, leaves, plain
 from simplant.values import BOOL, DINT
 
 
@@ -49,15 +50,10 @@ class Moving(Lowering):
         symbol, shown, length = spot.symbol, str(target), len(target.name)
         if symbol.constant:
             fail(target.place, f"{shown} is a constant", "it cannot be written", length=length)
-        if symbol.section == "VAR_INPUT" and spot.section in ("", "FIELD"):
-            fail(target.place, f"{shown} is an input", "only a caller gives it a value", "use a variable", length)
         if symbol.at("%I"):
             where = symbol.address or symbol.open_address
             fail(target.place, f"{shown} is an input ({where})", "the machine gives it a value", length=length)
-        if spot.section == "VAR_OUTPUT":
-            fail(
-                target.place, f"{shown} is an output of {symbol.name}", "only the block itself writes it", length=length
-            )
+        outside.written(self, target, spot)
         if symbol.path in self.frame.controls:
             self.report.loose(target.place, f"{shown} counts a FOR loop and is changed in it", "use WHILE", length)
         symbol.written = True
@@ -103,10 +99,18 @@ class Moving(Lowering):
         spot = self.spot(value)
         if not alike(spot.type, wanted):
             fail(value.place, f"{what} is {wanted.name}, {value} is {spot.type.name}", length=len(value.name))
+        outside.looked_at(self, value, spot)
+        self.same_bounds(value, spot.type, wanted, what)
         spot.symbol.read = True
         if spot.symbol.folded:
             self.hold(spot.symbol)
         return spot
+
+    def same_bounds(self, node: Access, given: StType, wanted: StType, what: str) -> None:
+        """Tell of an array of the length that is wanted, but with other bounds: it is copied by position."""
+        if bounds(given) != bounds(wanted):
+            told = f"{what} is {plain(wanted).name}, {node} is {plain(given).name}"
+            self.report.loose(node.place, told, "declare both with the same bounds", len(node.name))
 
     def _chosen(self, value: Call, given: list[Expression], wanted: StType, what: str) -> Spot:
         """Give MOVE of a structure or an array, or SEL of two."""
@@ -134,6 +138,7 @@ class Moving(Lowering):
             fail(value.place, f"{what} is no single value, {value.callee} gives one")
         if not alike(unit.result, wanted):
             fail(value.place, f"{what} is {wanted.name}, {value.callee} gives {unit.result.name}")
+        self.same_bounds(value.callee, unit.result, wanted, what)
         own, root = self.frame.fresh("call"), unit.tree.name
         self.begun(own, unit.result)
         perform_function(self, value, unit, {n.name: own + n.name[len(root) :] for n in leaves(root, unit.result)})
@@ -199,6 +204,7 @@ class Moving(Lowering):
         spot = self.writable(given.value)
         if not alike(spot.type, symbol.type):
             fail(given.place, f"{symbol.name} is {symbol.type.name}, {given.value} is {spot.type.name}")
+        self.same_bounds(given.value, spot.type, symbol.type, symbol.name)
         spot.symbol.read = True
         after: list[Core] = []
         if spot.cell and isinstance(spot.type, Array):
@@ -258,6 +264,12 @@ class Moving(Lowering):
         name = self.frame.fresh("spare")
         self.frame.types[name], self.frame.rows[name] = leaf.type, leaf.initial
         return name
+
+
+def bounds(type_: StType) -> tuple[tuple[int, int], ...]:
+    """Give the bounds of an array, and of the arrays in it."""
+    type_ = plain(type_)
+    return (*type_.ranges, *bounds(type_.of)) if isinstance(type_, Array) else ()
 
 
 def offset(spot: Spot, leaf: Leaf) -> Expr:

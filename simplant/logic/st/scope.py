@@ -134,7 +134,7 @@ class Frame:
         used: globals used: path -> symbol.
         loops: what a CONTINUE must do, innermost last.
         controls: counters of the FOR loops around.
-        told: globals that were looked at already.
+        told: globals that were looked at already, and what else is told once in a unit.
     """
 
     names: Names

@@ -30,6 +30,7 @@ class Spot:
         elapsed: the timer whose ET it is.
         through: the reference that leads to it, if it is looked at by that; `path` and `index` count from there.
         label: that reference for people.
+        inner: whose own variable lies on the way: `s of F`; "" if none's does.
         view: of what stands in the bytes of an OVERLAP: the bit in the byte that `index` is the number of.
         cell: `index` is only the 0 of a variable that references lead to.
     """
@@ -47,6 +48,7 @@ class Spot:
     label: str = ""
     cell: bool = False
     view: int | None = None
+    inner: str = ""
 
     def field(self, name: str, type_: StType, section: str) -> Spot:
         """Go to a field."""

@@ -3,6 +3,7 @@
 Writing is moving.py. Rule: an index is checked, before the program runs if it is known then.
 """
 
+from dataclasses import replace
 from typing import Final, Protocol
 
 from simplant.errors import Place, ProgramError
@@ -26,6 +27,7 @@ from simplant.logic.st.addresses import canonical
 from simplant.logic.st.fields import field_names, field_type
 from simplant.logic.st.foreign import ADDRESS, VARIABLES, foreign
 from simplant.logic.st.operators import kind_of
+from simplant.logic.st.outside import entered
 from simplant.logic.st.overlaps import element_view, field_view, read_view
 from simplant.logic.st.references import led
 from simplant.logic.st.report import Fault, fail
@@ -191,7 +193,7 @@ class Spots:
         name, type_, section = found
         if spot.view is not None or isinstance(spot.type, Overlap):
             return field_view(spot, name, type_)
-        return spot.field(name, type_, section)
+        return replace(spot.field(name, type_, section), inner=entered(self.frame, spot, name, section))
 
     def _index(self, spot: Spot, selector: Index) -> Spot:
         if not isinstance(spot.type, Array):

@@ -277,10 +277,10 @@ def alike(one: StType, other: StType) -> bool:
     one, other = plain(one), plain(other)
     if isinstance(one, Scalar) and isinstance(other, Scalar):
         return one.base is other.base and same_referent(one, other)
-    if type(one) is not type(other):
-        return False
-    mine, theirs = leaves("", one), leaves("", other)
-    return [(a.count, a.type.base) for a in mine] == [(b.count, b.type.base) for b in theirs]
+    if not isinstance(one, Array) or not isinstance(other, Array):
+        return one == other
+    mine, theirs = ([b - a for a, b in each.ranges] for each in (one, other))
+    return mine == theirs and alike(one.of, other.of)
 
 
 def same_referent(one: Scalar, other: Scalar) -> bool:
