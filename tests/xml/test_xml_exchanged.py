@@ -123,6 +123,14 @@ def test_one_mistake_is_told_once():
     assert [m.what for m in errors] == ["<contact> is marked negated and rising", "'c' is not declared"]
 
 
+def test_a_value_that_is_used_at_once_is_not_kept():
+    """A variable that a network reads and writes is one statement; nothing is told of names that nobody wrote."""
+    project = read_project(Path("tests/xml/wild/fbd_wrap.xml"))
+    assert of_project(project, "xml", "st").endswith(
+        "n := SEL(G := e, IN0 := n, IN1 := SEL(G := n >= 3, IN0 := n + 1, IN1 := 0));\nEND_PROGRAM\n"
+    )
+
+
 def test_empty_rows_before_the_first():
     """A file that begins with empty rows is read; lines and columns stay those of the file."""
     assert read_elements(Report("t.xml", '\n\n<?xml version="1.0"?>\n<project/>')).place.line == 4

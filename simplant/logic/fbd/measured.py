@@ -51,10 +51,10 @@ class Measured(Values):
         """Keep what is drawn before a node and needed later, if the node (or `also`) is about to change it."""
         names = {*self.changed(node), *(name.upper() for name in also)}
         for wire, end in list(self.pending.items()):
-            value = self.results[wire]
-            if end in self.done or "*" in names or any(name.upper() in names for name in names_in(value)):
+            value, over = self.results[wire], end in self.done or end == node.number
+            if over or "*" in names or any(name.upper() in names for name in names_in(value)):
                 del self.pending[wire]
-                if end not in self.done:
+                if not over:
                     self.hold(wire, value)
         looking = self._looks.values() if "*" in names else (self._looks.get(name, []) for name in sorted(names))
         for each in (c for row in looking for c in row):

@@ -71,7 +71,7 @@ def _warning(
 
 def _unused(symbol: Symbol) -> Iterator[Mistake]:
     name, length = symbol.name, len(symbol.name)
-    if isinstance(symbol.type, Standard) and symbol.type.block is STEP:
+    if symbol.hidden or (isinstance(symbol.type, Standard) and symbol.type.block is STEP):
         return
     if symbol.folded or symbol.is_global or symbol.at("%") or symbol.section in _ELSEWHERE or "." in name:
         return
