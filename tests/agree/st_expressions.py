@@ -25,6 +25,7 @@ class Expressions:
         writes: what may be written, by type.
         functions: name, result and inputs of the functions that there are.
         points: structures that a reference may lead to.
+        shared: structures whose fields share their bytes, so that no reference may lead there.
         references: the references that there are, by what they lead to.
     """
 
@@ -34,6 +35,7 @@ class Expressions:
         self.writes = {}
         self.functions = []
         self.points = []
+        self.shared = []
         self.references = {}
 
     def filled(self, name):
@@ -90,6 +92,7 @@ class Expressions:
         """Write a reference that leads to a type; in a function, where nothing lasts, one that it was given."""
         known, chance = self.references.get(kind, []), self.rnd.random()
         targets = (self.points if kind == "Point" else self.writes[kind]) if self.lasting else []
+        targets = [each for each in targets if each.partition(".")[0] not in self.shared]
         if targets and chance < 0.8:
             return f"REF({self.filled(self.rnd.choice(targets))})"
         return self.rnd.choice(known) if known and chance < 0.95 else "NULL"

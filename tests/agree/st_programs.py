@@ -13,11 +13,14 @@ TYPES = """TYPE
   Small : INT (-10..10);
   Point : STRUCT x : INT := 1; y : REAL; on : BOOL; row : ARRAY[0..2] OF INT; END_STRUCT;
   Pair : STRUCT left, right : Point; END_STRUCT;
+  Shared : STRUCT OVERLAP w : WORD; i : INT; y AT %B2 : REAL; b : ARRAY[0..2] OF BYTE; on AT %X1.2 : BOOL;
+  END_STRUCT;
 END_TYPE
 """
 FIELDS = {
     "Point": {"x": "INT", "y": "REAL", "on": "BOOL", "row": "ARRAY[0..2] OF INT"},
     "Pair": {"left": "Point", "right": "Point"},
+    "Shared": {"w": "WORD", "i": "INT", "y": "REAL", "b": "ARRAY[0..2] OF BYTE", "on": "BOOL"},
 }
 PLACES = {
     "ARRAY[0..2": ("0", "2", "LIMIT(0, {i}, 2)", "{i}"),
@@ -44,7 +47,7 @@ class StAuthor(Statements):
         """Begin a unit whose variables are given as (name, type, may be written)."""
         self.reads, self.writes = {kind: [] for kind in KINDS}, {kind: [] for kind in KINDS}
         self.loops = self.depth = 0
-        self.instances, self.points, self.references = [], [], {}
+        self.instances, self.points, self.shared, self.references = [], [], [], {}
         for name, kind, written in variables:
             self.known(name, kind, written=written)
 
@@ -59,6 +62,7 @@ class StAuthor(Statements):
             self.known(f"{name}^", kind[7:], written=True)
         elif kind in FIELDS:
             self.points += [name] if kind == "Point" and written else []
+            self.shared += [name] if kind == "Shared" else []
             for field, inner in FIELDS[kind].items():
                 self.known(f"{name}.{field}", inner, written=written)
         elif kind == "Small":
@@ -80,7 +84,7 @@ class StAuthor(Statements):
             elif shape < 0.18:
                 kind, initial = f"ARRAY[1..2, 0..1] OF {kind}", ""
             elif shape < 0.3:
-                kind, initial = self.rnd.choice(("Point", "Pair", "ARRAY[0..2] OF Point", "Small")), ""
+                kind, initial = self.rnd.choice(("Point", "Pair", "Shared", "ARRAY[0..2] OF Point", "Small")), ""
             made.append((f"{prefix}{number}", kind, initial))
         return made
 

@@ -28,11 +28,13 @@ TRANSITION END_TRANSITION PRIORITY FROM ACTION END_ACTION P0 SD
 NAMESPACE END_NAMESPACE USING REF_TO NULL METHOD AND OR XOR NOT MOD TRUE FALSE INT BOOL REAL TIME
 STRING WORD DATE TON CTU [ ] ( ) := => ; : , . .. + - * / ** = <> < > <= >= & ^ # @ ! ? % ~ | == && || { } ' " $ (* *)
 // /* */ 1 0 2.5 16#FF T#5s T#1d2h D#2026-01-31 DT#2026-01-31-1:2:3 'x' "y" INT#5 a b c p f m %IX0.0 %Q* %MW1 SEL MAX
-MUX CONCAT INT_TO_REAL SHL EXTENDS GOTO S= R= EN ENO RTC SPLIT_DATE LOWER_BOUND"""
+MUX CONCAT INT_TO_REAL SHL EXTENDS GOTO S= R= EN ENO RTC SPLIT_DATE LOWER_BOUND
+REF( a^ .x^ OVERLAP %B1 %X3.0 READ_ONLY READ_WRITE IS_VALID TO_BIG_ENDIAN"""
 _WORDS = _SPELLED.split()
 _OPENINGS = (
     "(", "IF a THEN ", "NOT ", "-", "[", "a[", "f(", "(*", "/*", "{", "STRUCT x : ", "ARRAY[0..1] OF ", "CASE a OF 1: ",
-    "REPEAT ", "FOR i := 0 TO 1 DO ", "NAMESPACE n ", "TYPE ", "VAR ", "a.", "a^", "1+", "2**", "'$'", "PROGRAM p ",
+    "REPEAT ", "FOR i := 0 TO 1 DO ", "NAMESPACE n ", "TYPE ", "VAR ", "a.", "a^", "1+", "2**", "'$'", "PROGRAM p ", "REF_TO ",
+    "REF(", "STRUCT OVERLAP x : ",
 )  # fmt: skip
 
 

@@ -209,6 +209,8 @@ def leaves(name: str, type_: StType, initial: object = None) -> list[Leaf]:
         type_: its type.
         initial: a value; a list for an array; a dict by field name (in capitals) for a structure; None = the type's.
     """
+    if isinstance(type_, Scalar):
+        return [Leaf(name, type_, (), _values(type_, [initial]), name)]
     return list(_leaves(name, name, type_, (), [initial]))
 
 
@@ -238,9 +240,7 @@ def _leaves(
 
 def _values(type_: Scalar, initials: list[object]) -> tuple[Value, ...]:
     values = tuple(type_.initial if i is None else i for i in initials)
-    if type_.refers is not None:
-        return tuple(map(str, values))  # a block's own places are named by now
-    return values  # type: ignore[return-value]  # checked by the reader
+    return values if type_.refers is None else tuple(map(str, values))  # type: ignore[return-value]  # checked; named
 
 
 def _fields(name: str, type_: Struct | Standard, initials: list[object]) -> Iterator[tuple[str, StType, list[object]]]:
