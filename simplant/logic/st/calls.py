@@ -17,7 +17,7 @@ from simplant.logic.st.enabling import gated, is_gated
 from simplant.logic.st.no_function import no_function
 from simplant.logic.st.outside import mixed
 from simplant.logic.st.references import reference_to
-from simplant.logic.st.report import fail
+from simplant.logic.st.report import counted, fail
 from simplant.logic.st.scope import Symbol, UnitInfo
 from simplant.logic.st.spot import Spot
 from simplant.logic.st.standard import Given, Signature, signature
@@ -229,7 +229,7 @@ def bound(node: Call, unit: UnitInfo, *groups: list[Symbol]) -> dict[str, Argume
     found: dict[str, Argument] = {}
     for number, argument in enumerate(node.arguments):
         if not argument.name and number >= len(order):
-            fail(argument.place, f"{unit.tree.name} takes {len(order)} values, this is one more")
+            fail(argument.place, f"{unit.tree.name} takes {counted(len(order), 'value')}, this is one more")
         key = argument.name.upper() or order[number].name.upper()
         if key not in names:
             known = [s.name for s in names.values()]

@@ -47,7 +47,9 @@ class Connections:
             symbol = self.own.symbols.get(argument.name.upper())
             spot = Spot(symbol, symbol.path, symbol.type).entered() if symbol is not None else None
             if spot is None or not isinstance(spot.type, Scalar):
-                fail(argument.place, f"{tree.type} has no parameter {argument.name!r}", length=len(argument.name))
+                what = f"{tree.type} has no parameter {argument.name!r}" if argument.name else "a value without a name"
+                mend = nearest(argument.name.upper(), self.own.symbols) if argument.name else "write input := value"
+                fail(argument.place, what, mend=mend, length=len(argument.name))
             if argument.value is not None:
                 expr = self.lowering.as_type(argument.value, spot.type, spot.symbol.name)
                 self.before += self.lowering.put(spot, expr, argument.place)

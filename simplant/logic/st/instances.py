@@ -13,7 +13,7 @@ from simplant.logic.st.enabling import gated, is_gated
 from simplant.logic.st.foreign import PARAMETERS, foreign
 from simplant.logic.st.moving import Moving
 from simplant.logic.st.outside import looked_at, mixed
-from simplant.logic.st.report import fail
+from simplant.logic.st.report import counted, fail
 from simplant.logic.st.scope import UnitInfo
 from simplant.logic.st.spot import Spot
 from simplant.logic.st.tree import Argument, Call
@@ -83,7 +83,7 @@ class Instances(Moving):
     @staticmethod
     def _no_input(argument: Argument, block: BlockType) -> None:
         if not argument.name:
-            fail(argument.place, f"{block.name} takes {len(block.inputs)} values, this is one more")
+            fail(argument.place, f"{block.name} takes {counted(len(block.inputs), 'value')}, this is one more")
         if argument.name.upper() in {f.name for f in block.outputs}:
             what = f"{argument.name} is an output of {block.name}"
             fail(argument.place, what, mend=f"write {argument.name} => variable", length=len(argument.name))

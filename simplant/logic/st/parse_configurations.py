@@ -62,8 +62,7 @@ class Configurations(Declarations):
             gathered.variables += [v for v in section if v.section.word == "VAR_GLOBAL"]
         elif self.taken("RESOURCE"):
             gathered.resource = self.want_name("the name of the resource").text
-            self.want("ON")
-            self.want_name("the type of the resource")
+            self._processor(gathered.resource)
         elif self.taken("TASK"):
             gathered.tasks.append(self.task(gathered.resource))
         elif self.taken("PROGRAM"):
@@ -96,6 +95,15 @@ class Configurations(Declarations):
         self.end_of_declaration()
         return Setting(self.place(first), tuple(path), address, spec, initial)
 
+    def _processor(self, resource: str) -> None:
+        """Read ON and the type of a resource."""
+        if self.at("TASK", "PROGRAM", "VAR_GLOBAL"):
+            what = f"what the RESOURCE {resource} runs on is missing"
+            self.report.loose(self.place(self.last), what, f"write RESOURCE {resource} ON PLC", len(resource))
+            return
+        self.want("ON")
+        self.want_name("the type of the resource")
+
     def task(self, resource: str = "") -> Task:
         """Read a TASK after its first word."""
         name = self.want_name("the name of the task")
@@ -103,9 +111,13 @@ class Configurations(Declarations):
         self.want("(")
         while not self.at(")"):
             word = self.want_name("SINGLE, INTERVAL or PRIORITY")
-            self.want(":=")
+            if not self.first_value_mark():
+                self.want(":=")
             settings.append((self.place(word), word.word, self.expression()))
-            if not self.taken(","):
+            if self.at(";") and self.ahead().kind == "name" and self.ahead(2).text in (":=", "="):
+                self.say("';' between settings", "write ',' instead")
+                self.step()
+            elif not self.taken(","):
                 break
         self.want(")", "or ','")
         self._end()
@@ -120,6 +132,11 @@ class Configurations(Declarations):
         self.want(":", "and the type of the program")
         self.unqualified()
         type_ = self.want_name("the type of the program")
+        if not task and self.at("WITH") and self.ahead().kind == "name":
+            instead = f"write PROGRAM {name.text} WITH {self.ahead().text} : {type_.text}"
+            self.say("WITH behind the type of a program", instead)
+            self.step()
+            task = self.step().text
         arguments, blocks = self._connections()
         self._end()
         return ProgramInstance(self.place(name), name.text, task, type_.text, arguments, retain, resource, blocks)

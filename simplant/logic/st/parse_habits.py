@@ -5,14 +5,14 @@ follows.
 """
 
 from difflib import get_close_matches
-from typing import Final
+from typing import Final, NoReturn
 
 from simplant.errors import Place
 from simplant.logic.st.bases import BASES
 from simplant.logic.st.cursor import ENDS, KEYWORDS
-from simplant.logic.st.foreign import OBJECTS, STATEMENTS, foreign
+from simplant.logic.st.foreign import OBJECTS, STATEMENTS, foreign, habit
 from simplant.logic.st.parse_heads import COMPOUND, Heads
-from simplant.logic.st.report import fail
+from simplant.logic.st.report import Fault, Mistake, fail
 from simplant.logic.st.tokens import Token
 
 _INSTRUCTIONS: Final = frozenset(
@@ -107,8 +107,14 @@ class Habits(Heads):
             foreign(place, "a blank in ':='", f"write {token.text} := ... instead", len(token.text))
         if second.word in (*BASES, "ARRAY", "STRUCT") or (second.kind == "name" and third.text == ";"):
             what = f"a declaration among statements: {token.text} : {second.text}"
-            foreign(place, what, "write it between VAR and END_VAR, before all statements", len(token.text))
+            instead = "write it between VAR and END_VAR, before all statements"
+            self._lost(token, habit(place, what, instead, len(token.text)))
         foreign(place, f"the label {token.text + ':'!r}", "write IF and loops instead", len(token.text))
+
+    def _lost(self, name: Token, mistake: Mistake) -> NoReturn:
+        """Give up a declaration among statements: of its name nothing more is told."""
+        self.report.broken.setdefault(name.word, mistake)
+        raise Fault(mistake)
 
     def _two_words(self, place: Place, token: Token, second: Token) -> None:
         """Name two words side by side: `my var := 1`, `TON t (...)`, `int x = 5`."""
@@ -122,7 +128,8 @@ class Habits(Heads):
         self.step()
         if token.word in BASES or third == "(":
             what = f"a declaration among statements: {token.text} {second.text}"
-            foreign(place, what, f"write {second.text} : {token.text}; between VAR and END_VAR", length)
+            instead = f"write {second.text} : {token.text}; between VAR and END_VAR"
+            self._lost(second, habit(place, what, instead, length))
         if third == ":=":
             mend = f"write {token.text}_{second.text}"
             fail(place, f"{token.text} {second.text} is two words", "a name has no blanks", mend, length)

@@ -155,6 +155,11 @@ class Report:
             raise SourceErrors("\n".join([*(self.told(m) for m in found[:MOST]), *more]), place=found[0].place)
 
 
+def counted(number: int, word: str) -> str:
+    """Give `1 value`, `2 values`."""
+    return f"{number} {word}{'' if number == 1 else 's'}"
+
+
 def fail(place: Place, what: str, why: str = "", mend: str = "", length: int = 1) -> NoReturn:
     """Give up the statement or declaration that is being read or checked."""
     raise Fault(Mistake(place, what, why, mend, length))

@@ -159,7 +159,7 @@ class Spots:
         if node.name[0] == "%":
             return located(self.frame, node)
         unit = self.frame.names.units.get(node.name.upper())
-        if unit is not None and unit is self.frame.unit:
+        if unit is not None and unit is self.frame.unit and unit.tree.kind == "FUNCTION":
             what = f"the FUNCTION {unit.tree.name} has no type, so it gives nothing back"
             fail(node.place, what, mend=f"write FUNCTION {unit.tree.name} : INT", length=len(node.name))
         if unit is not None:

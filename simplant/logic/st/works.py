@@ -69,11 +69,16 @@ def configured(project: Project, tree: Configuration) -> list[Work]:
         project.report.error(setting.place, f"{'.'.join(setting.path)} is in no program instance", mend=mend)
     for instance in tree.programs:
         project.report.guarded(_program, project, instance, works, tree)
-    return sorted((w for w in works.values() if w.core), key=lambda w: w.priority)
+    used = {_key_of(program) for program in tree.programs}
+    return sorted((w for key, w in works.items() if key in used or w.core), key=lambda w: w.priority)
 
 
 def _key(resource: str, task: str) -> str:
     return f"{resource}.{task}".upper()
+
+
+def _key_of(program: ProgramInstance) -> str:
+    return _key(program.resource, program.task) if program.task else "%NONE"
 
 
 def _task(project: Project, tree: Task) -> Work:
@@ -105,7 +110,7 @@ def _single(work: Work, lowering: Statements, value: object, place: Place) -> No
 
 
 def _program(project: Project, tree: ProgramInstance, works: dict[str, Work], configuration: Configuration) -> None:
-    key = _key(tree.resource, tree.task) if tree.task else "%NONE"
+    key = _key_of(tree)
     if tree.task and key in (_key(t.resource, t.name) for t in configuration.tasks) and key not in works:
         return  # what is wrong with its task is told already
     if tree.task and key not in works:
