@@ -93,6 +93,9 @@ class _Network:
         drawn: which of all nodes each is.
         readers: what each output leads to.
         last: the greatest number of evaluation above it.
+
+    Attributes:
+        pinned: values and variables that stand at the pins of blocks, by number; all must.
     """
 
     def __init__(self, group: list[Node], drawn: dict[int, int], readers: _Readers, last: int) -> None:
@@ -101,11 +104,13 @@ class _Network:
         self.points: dict[frozenset[Wire], int] = {}
         self.comes_to: dict[Wire, int] = {}
         self.spans: list[Span] = []
+        self.pinned: set[int] = set()
 
     def line(self) -> tuple[ladder.Series, int]:
         """Give the rung, and the greatest number of evaluation in it."""
         found = [(n, *self._element(n)) for n in self.group if not isinstance(n, Rail | Source | Sink)]
-        if not found:
+        ends = {n.number for n in self.group if isinstance(n, Source | Sink)}
+        if not found or ends != self.pinned:
             raise NotSo
         self._points([pin.wires for _, _, pin in found if pin is not None])
         for node, element, pin in found:
@@ -183,6 +188,7 @@ class _Network:
     def _value(self, pin: Input, source: Source) -> ladder.Pin:
         if len(pin.wires) > 1 or pin.edge is not Edge.NONE or source.negated or source.edge is not Edge.NONE:
             raise NotSo
+        self.pinned.add(source.number)
         return ladder.Pin(source.place, pin.name, source.value, inverted=pin.negated)
 
     def _taken(self, node: Block, out: Output, readers: list[tuple[Node, Input]]) -> ladder.Pin:
@@ -190,6 +196,7 @@ class _Network:
         plain = len(readers) == 1 and len(pin.wires) == 1 and not pin.negated and pin.edge is Edge.NONE
         if not plain or not isinstance(reader, Sink) or self.readers.get(Wire(reader.number)):
             raise NotSo
+        self.pinned.add(reader.number)
         return ladder.Pin(reader.place, self._named(node, out.name), target=reader.target, inverted=out.negated)
 
     @staticmethod
