@@ -131,6 +131,12 @@ def test_a_value_that_is_used_at_once_is_not_kept():
     )
 
 
+def test_words_about_a_program_are_not_those_of_its_hidden_variables():
+    """Jumps need a variable; what is said of the program is said once."""
+    project = read_project(Path("tests/xml/wild/jumps.xml"))
+    assert of_project(project, "xml", "st").count("about jumps") == 1
+
+
 def test_empty_rows_before_the_first():
     """A file that begins with empty rows is read; lines and columns stay those of the file."""
     assert read_elements(Report("t.xml", '\n\n<?xml version="1.0"?>\n<project/>')).place.line == 4

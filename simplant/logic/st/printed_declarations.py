@@ -164,6 +164,7 @@ def _rows(variables: Sequence[Variable], indent: int, notes: Notes) -> Iterator[
 
 
 def _row(variable: Variable, head: str, indent: int, notes: Notes) -> Iterator[str]:
+    notes = {} if variable.hidden else notes  # what is said at its place is said of what needs it
     rows = list(_declared(head, variable.type, variable.initial, indent, notes))
     comment = printed_comment(notes[variable.place], 0) if variable.place in notes else []
     if len(comment) == 1 and len(rows) == 1 and len(rows[0]) + 1 + len(comment[0]) <= WIDTH:
