@@ -14,9 +14,12 @@ from typing import Any, Final
 from simplant.errors import ProgramError
 from simplant.expr.texts import TEXTS, read_as
 from simplant.values import DATE_TYPES, TIME, TYPES, ElementaryType, Kind, Value, convert, divide, show_value, truncate
+from simplant.values.written import clock_of, day_of
 
 _Compute = Callable[..., Any]
 _DAY: Final = 86_400_000_000_000
+SECONDS: Final = 32
+"""Bits in which everybody counts seconds since 1970; more hold milliseconds."""
 
 
 def library_function(name: str, result: ElementaryType) -> _Compute | None:
@@ -126,10 +129,19 @@ def _from_bcd(value: int) -> int:
     return int(text)
 
 
-def _to_bcd(value: int) -> int:
-    if value < 0:
-        raise _error(f"{value} has no BCD")
-    return int(str(value), 16)
+def _to_bcd(result: ElementaryType) -> _Compute:
+    most = int("9" * (result.bits // 4))
+
+    def compute(value: int) -> int:
+        if not 0 <= value <= most:
+            raise _error(f"{value} has no BCD in a {result.name}", f"it goes from 0 to {most}: limit the value before")
+        return int(str(value), 16)
+
+    return compute
+
+
+def _from_decimal(result: ElementaryType) -> _Compute:
+    return lambda value: result.check(_from_bcd(value))
 
 
 def _code(text: str) -> int:
@@ -157,8 +169,9 @@ _PLAIN: Final[dict[str, _Compute]] = {
     "PART": _bit, "WITH_BIT": _with_bit, "SUM": lambda *values: sum(values), "DIFFERENCE": lambda a, b: a - b,
     "PRODUCT": lambda *values: reduce(lambda a, b: a * b, values),
     "DT_TO_DATE": lambda value: value - value % _DAY, "DT_TO_TOD": lambda value: value % _DAY,
-    "CONCAT_DATE_TOD": lambda day, clock: day + clock, "SAME": lambda value: value,
-    "CODE": _code, "LETTER": _letter, "BCD_TO": _from_bcd, "TO_BCD": _to_bcd,
+    "CONCAT_DATE_TOD": lambda day, clock: day + clock, "CONCAT_DATE": day_of, "CONCAT_TOD": clock_of,
+    "CONCAT_DT": lambda year, month, day, *clock: day_of(year, month, day) + clock_of(*clock),
+    "SAME": lambda value: value, "CODE": _code, "LETTER": _letter,
     "GT": _ordered(lambda a, b: a > b), "GE": _ordered(lambda a, b: a >= b), "EQ": _ordered(lambda a, b: a == b),
     "LE": _ordered(lambda a, b: a <= b), "LT": _ordered(lambda a, b: a < b),
     "DAY_OF_WEEK": lambda day: (day // _DAY + 4) % 7,
@@ -167,6 +180,8 @@ _PLAIN: Final[dict[str, _Compute]] = {
 _BY_TYPE: Final[dict[str, Callable[[ElementaryType], _Compute]]] = {
     "ROL": _rotated_left,
     "ROR": _rotated_right,
+    "BCD_TO": _from_decimal,
+    "TO_BCD": _to_bcd,
     "SWAPPED": lambda type_: lambda value: _swapped(value, type_.bits // 8),
 }
 
@@ -184,7 +199,7 @@ def _conversion(name: str, result: ElementaryType) -> _Compute | None:
     if source in ("DATE", "TOD", "DT"):
         return _from_date(source, result)
     if result.kind is Kind.DATE and source in TYPES:
-        return lambda value: int(convert(value, TYPES[source], TIME))
+        return _to_date(TYPES[source], result)
     if source in TYPES and {TYPES[source].kind, result.kind} == {Kind.TIME, Kind.BITS}:
         whole = TYPES["LINT"]
         return lambda value: convert(convert(value, TYPES[source], whole), whole, result)
@@ -203,7 +218,22 @@ def _from_date(source: str, result: ElementaryType) -> _Compute:
         return lambda value: show_value(value, DATE_TYPES[source])
     if result.kind is Kind.DATE:
         return lambda value: value
-    return lambda value: convert(value, TIME, result)
+    if result.kind not in (Kind.INTEGER, Kind.BITS):
+        return lambda value: convert(value, TIME, result)
+    unit = _unit(source, result)
+    return lambda value: result.check(value // unit)
 
 
-__all__ = ["library_function"]
+def _to_date(source: ElementaryType, result: ElementaryType) -> _Compute:
+    if source.kind not in (Kind.INTEGER, Kind.BITS):
+        return lambda value: int(convert(value, source, TIME))
+    unit = _unit(result.name, source)
+    return lambda value: result.check(value * unit)
+
+
+def _unit(day: str, number: ElementaryType) -> int:
+    """Give what a number counts for a date: in 32 bits seconds since 1970, else (and of a time of day) milliseconds."""
+    return 1_000_000_000 if number.bits == SECONDS and day != "TOD" else 1_000_000
+
+
+__all__ = ["SECONDS", "library_function"]

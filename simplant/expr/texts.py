@@ -4,12 +4,13 @@ Positions count from 1. Rule: a position or length outside the text is an error,
 merely ends beyond the text ends with it.
 """
 
+import re
 from collections.abc import Callable
 from typing import Any, Final
 
 from simplant.errors import ProgramError
-from simplant.timebase import duration
 from simplant.values import ElementaryType, Kind, Value
+from simplant.values.written import read_clock, read_day, read_duration, read_instant, read_number
 
 
 def _count(number: int, what: str) -> int:
@@ -60,24 +61,61 @@ TEXTS: Final[dict[str, Callable[..., Any]]] = {
 
 
 def read_as(text: str, wanted: ElementaryType) -> Value:
-    """Read a value from text, as STRING_TO_X does.
+    """Read a value from text, as STRING_TO_X does: what X_TO_STRING writes, with and without the prefix of a literal.
 
     Raises:
         ProgramError: the text is no such value.
     """
-    plain = text.strip().replace("_", "")
+    if wanted.kind is Kind.STRING:
+        return text
     try:
-        match wanted.kind:
-            case Kind.STRING:
-                return text
-            case Kind.BOOL:
-                return {"TRUE": True, "FALSE": False, "1": True, "0": False}[plain.upper()]
-            case Kind.REAL:
-                return wanted.wrap(float(plain))
-            case Kind.TIME:
-                return int(duration(plain.lower().rpartition("#")[2]))
-            case _:
-                base, mark, digits = plain.partition("#")
-                return wanted.check(int(digits, int(base)) if mark else int(plain))
-    except (ValueError, KeyError, ProgramError):
+        return _READ[wanted.kind](text.strip(), wanted)
+    except (ValueError, KeyError, IndexError, ArithmeticError, ProgramError):
         raise ProgramError(f"the text {text!r} is no {wanted.name}", mend="test the text before") from None
+
+
+def _plain(text: str) -> str:
+    return text.replace("_", "")
+
+
+def _real(text: str, wanted: ElementaryType) -> Value:
+    """Read digits only: 'nan' and 'inf', which Python would take, are no literals."""
+    if not _REAL.fullmatch(_plain(text)):
+        raise ValueError
+    return wanted.check(float(_plain(text)))
+
+
+def _whole(text: str, wanted: ElementaryType) -> Value:
+    number = read_number(_plain(text))
+    if not isinstance(number, int):
+        raise ValueError
+    return wanted.check(number)
+
+
+def _date(text: str, wanted: ElementaryType) -> Value:
+    heads, read = _DATES[wanted.name]
+    return read(_bare(text, heads))
+
+
+def _bare(text: str, heads: tuple[str, ...]) -> str:
+    """Take the prefix of a literal from a text, if it has one."""
+    head, mark, rest = text.upper().rpartition("#")
+    if mark and head.removeprefix("L") not in heads:
+        raise ValueError
+    return rest
+
+
+_REAL: Final = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
+_DATES: Final = {
+    "DATE": (("D", "DATE"), read_day), "TOD": (("TOD", "TIME_OF_DAY"), read_clock),
+    "DT": (("DT", "DATE_AND_TIME"), read_instant),
+}  # fmt: skip
+_BOOLS: Final = {"TRUE": True, "FALSE": False, "1": True, "0": False}
+_READ: Final[dict[Kind, Callable[[str, ElementaryType], Value]]] = {
+    Kind.BOOL: lambda text, _wanted: _BOOLS[text.upper()],
+    Kind.REAL: _real,
+    Kind.TIME: lambda text, _wanted: read_duration(_plain(_bare(text, ("T", "TIME"))).replace(" ", "")),
+    Kind.DATE: _date,
+    Kind.INTEGER: _whole,
+    Kind.BITS: _whole,
+}

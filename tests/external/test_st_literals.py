@@ -8,9 +8,10 @@ IEC 61131-3:2013 Table 8 (units us and ns, units left out between).
 import pytest
 
 from simplant.errors import SimplantError
-from simplant.logic.st.literals import read_duration, read_literal, read_number
+from simplant.logic.st.literals import read_literal
 from simplant.timebase import ms
 from simplant.values import DATE, DT, INT, LTIME, STRING, TIME, TOD, UINT
+from simplant.values.written import read_duration, read_number
 from tests.st.running import project, value
 
 

@@ -8,11 +8,12 @@ from typing import Final
 
 from simplant.errors import ProgramError
 from simplant.expr import Const, Expr, Function, evaluate
+from simplant.expr.library import SECONDS
 from simplant.logic.st.adapt import Val, converted
 from simplant.logic.st.handlers import Given, Handler
 from simplant.logic.st.report import fail
 from simplant.logic.st.types import Scalar, elementary
-from simplant.values import DINT, REFERENCE, STRING, TYPES, ElementaryType, Kind
+from simplant.values import DINT, LWORD, REFERENCE, STRING, TOD, TYPES, ULINT, ElementaryType, Kind
 
 _NUMBERS: Final = {8: "USINT", 16: "UINT", 32: "UDINT", 64: "ULINT"}
 
@@ -31,9 +32,23 @@ def conversion(source: ElementaryType | None, target: ElementaryType) -> Handler
         if not _exists(expr.type, target):
             what = f"{expr.type.name}_TO_{target.name} does not exist"
             fail(given.place, what, "the two kinds have no common value", length=len(given.name))
+        _of_date(given, expr.type, target)
         return Val(made, scalar or elementary(target))
 
     return handler
+
+
+def _of_date(given: Given, source: ElementaryType, target: ElementaryType) -> None:
+    """Tell of a date as a number or a number as a date: the standard has no such conversion."""
+    dated = next((t for t in (source, target) if t.kind is Kind.DATE), None)
+    number = source if dated is target else target
+    if dated is None or number.kind in (Kind.DATE, Kind.STRING):
+        return
+    counts = "seconds since 1970" if number.bits == SECONDS else "milliseconds since 1970"
+    counts = "milliseconds since midnight" if dated is TOD else counts
+    what = f"{given.name} is no conversion of the standard: the number is of {counts}"
+    mend = "use the difference of two dates, which is a TIME, or SPLIT_" + dated.name
+    given.lowering.report.loose(given.place, what, mend, len(given.name))
 
 
 def _steps(expr: Expr, target: ElementaryType) -> Expr:
@@ -87,10 +102,36 @@ def cut_off(target: ElementaryType | None) -> Handler:
     return handler
 
 
-def decimal(name: str, target: ElementaryType) -> Handler:
-    """To and from BCD."""
+def from_decimal(source: ElementaryType | None, target: ElementaryType) -> Handler:
+    """WORD_BCD_TO_UINT, BCD_TO_UINT."""
 
     def handler(given: Given) -> Val:
-        return Val(Function(name, (given.values[0].expr,), target), elementary(target))
+        value = given.values[0]
+        if not value.open and value.type.base.kind is not Kind.BITS:
+            given.wrong(0, "a bit string")
+        base = source or (LWORD if value.open else value.type.base)
+        _signed(given, target)
+        return Val(Function("BCD_TO", (given.as_type(0, base),), target), elementary(target))
 
     return handler
+
+
+def to_decimal(source: ElementaryType | None, target: ElementaryType) -> Handler:
+    """UINT_TO_BCD_WORD, TO_BCD_WORD."""
+
+    def handler(given: Given) -> Val:
+        value = given.values[0]
+        if not value.type.base.is_integer:
+            given.wrong(0, "an unsigned whole number")
+        base = source or (ULINT if value.open else value.type.base)
+        _signed(given, base)
+        return Val(Function("TO_BCD", (given.as_type(0, base),), target), elementary(target))
+
+    return handler
+
+
+def _signed(given: Given, base: ElementaryType) -> None:
+    """Tell of a number with a sign: the standard has BCD of unsigned ones only."""
+    if base.signed:
+        what = f"{given.name} is of a signed number, {base.name}"
+        given.lowering.report.loose(given.place, what, f"use U{base.name}", len(given.name))

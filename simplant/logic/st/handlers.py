@@ -209,6 +209,8 @@ def chosen(first: int) -> Handler:
         expressions, type_ = given.meeting(numbers)
         if type_.base is REFERENCE and not first:
             given.wrong(0, "values that have an order")
+        if len(expressions) == 1 and not first:
+            return Val(expressions[0], type_)  # the greatest of one
         heads = [given.as_type(0, BOOL if given.name == "SEL" else DINT)] if first else []
         return Val(Function(given.name, (*heads, *expressions), type_.base), type_)
 

@@ -1,6 +1,6 @@
 """Functions and blocks of the standard that are themselves written in Structured Text.
 
-RTC and SEMA are blocks of the standard's first edition (from memory: IEC 61131-3:1993), SPLIT_ and CONCAT_ of dates are
+RTC and SEMA are blocks of the standard's first edition (from memory: IEC 61131-3:1993), SPLIT_ of dates are
 functions of its third (from memory: IEC 61131-3:2013). Rule: they are units like a user's own; one that the user
 declares goes before.
 """
@@ -33,23 +33,6 @@ IF IN THEN CDT := set_at + since.ET; END_IF;
 END_FUNCTION_BLOCK
 """
 _DAYS: Final = """
-FUNCTION CONCAT_DATE : DATE
-VAR_INPUT YEAR, MONTH, DAY : LINT; END_VAR
-VAR y, of_era, of_year, days : LINT; END_VAR
-y := SEL(MONTH <= 2, YEAR, YEAR - 1);
-of_era := y MOD 400;
-of_year := (153 * (MONTH + SEL(MONTH > 2, LINT#9, LINT#-3)) + 2) / 5 + DAY - 1;
-days := y / 400 * 146097 + of_era * 365 + of_era / 4 - of_era / 100 + of_year - 719468;
-CONCAT_DATE := DT_TO_DATE(DT#1970-01-01-00:00:00 + T#1d * days);
-END_FUNCTION
-FUNCTION CONCAT_TOD : TOD
-VAR_INPUT HOUR, MINUTE, SECOND, MILLISECOND : LINT; END_VAR
-CONCAT_TOD := TOD#00:00:00 + (T#1h * HOUR + T#1m * MINUTE + T#1s * SECOND + T#1ms * MILLISECOND);
-END_FUNCTION
-FUNCTION CONCAT_DT : DT
-VAR_INPUT YEAR, MONTH, DAY, HOUR, MINUTE, SECOND, MILLISECOND : LINT; END_VAR
-CONCAT_DT := CONCAT_DATE_TOD(CONCAT_DATE(YEAR, MONTH, DAY), CONCAT_TOD(HOUR, MINUTE, SECOND, MILLISECOND));
-END_FUNCTION
 FUNCTION SPLIT_DATE
 VAR_INPUT IN : DATE; END_VAR
 VAR_OUTPUT YEAR, MONTH, DAY : INT; END_VAR
@@ -81,11 +64,11 @@ SPLIT_DATE(IN := DT_TO_DATE(IN), YEAR => YEAR, MONTH => MONTH, DAY => DAY);
 SPLIT_TOD(IN := DT_TO_TOD(IN), HOUR => HOUR, MINUTE => MINUTE, SECOND => SECOND, MILLISECOND => MILLISECOND);
 END_FUNCTION
 """
-_LONG: Final = re.sub(r"\b(CONCAT|SPLIT)_(DATE|TOD|DT)\b", r"\1_L\2", _DAYS)
+_LONG: Final = re.sub(r"\bSPLIT_(DATE|TOD|DT)\b", r"SPLIT_L\1", _DAYS)
 NAME: Final = "IEC 61131-3"
 """What stands as the file of their places."""
 
-_NAMED: Final = re.compile(r"\b(?:RTC|SEMA|(?:CONCAT|SPLIT)_L?(?:DATE|TOD|DT))\b", re.IGNORECASE)
+_NAMED: Final = re.compile(r"\b(?:RTC|SEMA|SPLIT_L?(?:DATE|TOD|DT))\b", re.IGNORECASE)
 
 
 def units_named(text: str) -> tuple[Unit, ...]:

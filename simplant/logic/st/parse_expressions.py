@@ -155,7 +155,7 @@ class Expressions(Cursor):
         place = self.place(token)
         head, mark, rest = token.text.partition("#")
         word = head.upper() not in ("BOOL",) and mark and (rest[:1].isalpha() or rest[:1] == "_")
-        if word and not head[0].isdigit() and head.upper() not in ("T", "TIME", "LT", "LTIME"):
+        if word and head[0] not in "'\"0123456789" and head.upper() not in ("T", "TIME", "LT", "LTIME"):
             return Literal(place, 0, None, rest, head)
         try:
             value, type_ = read_literal(token.text)

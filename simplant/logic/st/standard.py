@@ -9,7 +9,7 @@ from typing import Final
 
 from simplant.logic.st.adapt import Val
 from simplant.logic.st.bases import BASES
-from simplant.logic.st.conversions import conversion, cut_off, decimal, lettered
+from simplant.logic.st.conversions import conversion, cut_off, from_decimal, lettered, to_decimal
 from simplant.logic.st.handlers import (
     Given,
     Signature,
@@ -28,9 +28,11 @@ from simplant.logic.st.handlers import (
     text,
 )
 from simplant.logic.st.types import elementary
-from simplant.values import DATE, DT, INT, STRING, TOD, TYPES, Kind
+from simplant.values import DATE, DT, INT, LINT, STRING, TOD, TYPES, Kind
 
 _TYPES: Final = BASES
+_YEAR: Final = ("YEAR", "MONTH", "DAY")
+_HOUR: Final = ("HOUR", "MINUTE", "SECOND", "MILLISECOND")
 _PLAIN: Final = {
     **{name: Signature(("IN",), 1, more=False, handler=real) for name in
        ("SQRT", "LN", "LOG", "EXP", "SIN", "COS", "TAN", "ASIN", "ACOS", "ATAN")},
@@ -68,6 +70,9 @@ _PLAIN: Final = {
     "FIND": Signature(("IN1", "IN2"), 2, more=False, handler=text((0, 1), INT)),
     "TRUNC": Signature(("IN",), 1, more=False, handler=cut_off(None)),
     "CONCAT_DATE_TOD": Signature(("DATE", "TOD"), 2, more=False, handler=of_types("CONCAT_DATE_TOD", DT, DATE, TOD)),
+    "CONCAT_DATE": Signature(_YEAR, 3, more=False, handler=of_types("CONCAT_DATE", DATE, *[LINT] * 3)),
+    "CONCAT_TOD": Signature(_HOUR, 4, more=False, handler=of_types("CONCAT_TOD", TOD, *[LINT] * 4)),
+    "CONCAT_DT": Signature(_YEAR + _HOUR, 7, more=False, handler=of_types("CONCAT_DT", DT, *[LINT] * 7)),
     "DAY_OF_WEEK": Signature(("IN",), 1, more=False, handler=of_types("DAY_OF_WEEK", INT, DATE)),
     **{name: Signature(("IN",), 1, more=False, handler=of_types(f"DT_TO_{part.name}", part, DT)) for name, part in
        (("DT_TO_DATE", DATE), ("DT_TO_TOD", TOD), ("DATE_AND_TIME_TO_DATE", DATE),
@@ -105,11 +110,13 @@ def _cut(name: str) -> Signature | None:
 def _decimal(name: str) -> Signature | None:
     """Conversions from and to BCD: `WORD_BCD_TO_UINT`, `USINT_TO_BCD_BYTE`, `BCD_TO_INT`, `TO_BCD_WORD`."""
     match = re.fullmatch(r"(?:(BYTE|WORD|DWORD|LWORD)_)?BCD_TO_(\w+)", name)
-    if match and match[2] in TYPES:
-        return Signature(("IN",), 1, more=False, handler=decimal("BCD_TO", TYPES[match[2]]))
+    if match and match[2] in TYPES and TYPES[match[2]].is_integer:
+        handler = from_decimal(TYPES.get(match[1] or ""), TYPES[match[2]])
+        return Signature(("IN",), 1, more=False, handler=handler)
     match = re.fullmatch(r"(?:(\w+)_)?TO_BCD_(BYTE|WORD|DWORD|LWORD)", name)
-    if match and (match[1] is None or match[1] in TYPES):
-        return Signature(("IN",), 1, more=False, handler=decimal("TO_BCD", TYPES[match[2]]))
+    source = TYPES.get((match[1] or "") if match else "")
+    if match and (match[1] is None or (source is not None and source.is_integer)):
+        return Signature(("IN",), 1, more=False, handler=to_decimal(source, TYPES[match[2]]))
     return None
 
 

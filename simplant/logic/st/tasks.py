@@ -82,7 +82,7 @@ def _laid(project: Project, works: list[Work], symbols: list[Symbol], tags: Sequ
     for work in works:
         for path in work.symbols:
             users[path] = users.get(path, 0) + 1
-    memory = homes if project.declaring.referents else None
+    memory = homes if homes or project.declaring.referents else None
     layouts = tuple(_layout(work, users, tags, memory) for work in works)
     types = {n: leaf.type for w in works for leaf in _leaves(w) for n in leaf.names()}
     names = {s.path: s for s in symbols if not s.folded}
