@@ -33,8 +33,8 @@ REF( a^ .x^ OVERLAP %B1 %X3.0 READ_ONLY READ_WRITE IS_VALID TO_BIG_ENDIAN"""
 _WORDS = _SPELLED.split()
 _OPENINGS = (
     "(", "IF a THEN ", "NOT ", "-", "[", "a[", "f(", "(*", "/*", "{", "STRUCT x : ", "ARRAY[0..1] OF ", "CASE a OF 1: ",
-    "REPEAT ", "FOR i := 0 TO 1 DO ", "NAMESPACE n ", "TYPE ", "VAR ", "a.", "a^", "1+", "2**", "'$'", "PROGRAM p ", "REF_TO ",
-    "REF(", "STRUCT OVERLAP x : ",
+    "REPEAT ", "FOR i := 0 TO 1 DO ", "NAMESPACE n ", "TYPE ", "VAR ", "a.", "a^", "1+", "2**", "'$'", "PROGRAM p ",
+    "REF_TO ", "REF(", "STRUCT OVERLAP x : ",
 )  # fmt: skip
 
 
