@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import Final
@@ -29,7 +30,7 @@ from simplant.logic.st.faces import reader_of
 from simplant.logic.st.library import units_named
 from simplant.logic.st.parse import parse
 from simplant.logic.st.references import as_cell, globals_referred
-from simplant.logic.st.report import Report, fail
+from simplant.logic.st.report import Fault, Report, fail
 from simplant.logic.st.scope import Frame, Names, Symbol, UnitInfo
 from simplant.logic.st.source_text import read_source
 from simplant.logic.st.statements import Statements, returns
@@ -73,7 +74,6 @@ class Project:
         self.declaring = Declaring(self.names, self.file.types, self.file.units, units_named(text))
         self.declaring.has_done = _ENO.search(text) is not None
         self._references(text)
-        self.declaring.all_types()
         self._globals()
         for unit in self.names.units.values():
             self.report.guarded(self._declare, unit)
@@ -90,17 +90,21 @@ class Project:
 
     def _references(self, text: str) -> None:
         """Find the globals that references lead to."""
-        if _REF.search(text) is None:
-            return
-        names = globals_referred(self.file)
-        self.declaring.has_references, self.declaring.referred = True, names
-        for name in names & self.names.globals.keys():
+        if _REF.search(text) is not None:
+            self.declaring.has_references, self.declaring.referred = True, globals_referred(self.file)
+        for name in self.declaring.referred & self.names.globals.keys():
             as_cell(self.names.globals[name], None)
 
     def _globals(self) -> None:
-        variables = [*self.file.variables, *(v for c in self.file.configurations for v in c.variables)]
+        """Declare globals and types: constants first, since types may be as long as they say."""
+        waiting = [*self.file.variables, *(v for c in self.file.configurations for v in c.variables)]
         frame = Frame(self.names)
-        for variable in variables:
+        for variable in [v for v in waiting if v.section.constant]:
+            with suppress(Fault):  # what it needs is not there yet, or it is told below
+                self._global(variable, frame)
+                waiting.remove(variable)
+        self.declaring.all_types()
+        for variable in waiting:
             self.report.guarded(self._global, variable, frame)
 
     def _global(self, variable: Variable, frame: Frame) -> None:
