@@ -137,6 +137,29 @@ def test_words_about_a_program_are_not_those_of_its_hidden_variables():
     assert of_project(project, "xml", "st").count("about jumps") == 1
 
 
+BOXES = (
+    '<comment localId="9"><position x="0" y="0"/><content><p>first</p></content></comment>'
+    '<comment localId="8"><position x="0" y="50"/><content><p>second</p></content></comment>'
+)
+
+
+@pytest.mark.parametrize("kind", ["LD", "FBD"])
+def test_comments_in_a_drawing_stand_above_what_they_are_about(kind):
+    """In text too, also where the whole file is one line; a ladder's as well as those of a network of blocks."""
+    if kind == "LD":
+        body = RAIL + contact(2, "a", [1], 9, 20) + coil(3, "b", [2], 50, 20) + coil(4, "a", [1], 50, 60)
+    else:
+        body = "".join(
+            f'<inVariable localId="{n}"><position x="0" y="{y}"/><expression>{value}</expression></inVariable>'
+            f'<outVariable localId="{n + 1}"><position x="50" y="{y}"/><connectionPointIn>'
+            f'<connection refLocalId="{n}"/></connectionPointIn><expression>{name}</expression></outVariable>'
+            for n, y, value, name in ((1, 20, "a", "b"), (3, 60, "TRUE", "a"))
+        )
+    text = in_frame(body + BOXES, declared(a="BOOL", b="BOOL"), kind).replace("\n", " ")
+    wanted = "(* first *)\nb := a;\n\n(* second *)\na := TRUE;\nEND_PROGRAM\n"
+    assert converted(text, "st").endswith(wanted)
+
+
 def test_empty_rows_before_the_first():
     """A file that begins with empty rows is read; lines and columns stay those of the file."""
     assert read_elements(Report("t.xml", '\n\n<?xml version="1.0"?>\n<project/>')).place.line == 4

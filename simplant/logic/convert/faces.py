@@ -7,7 +7,7 @@ other face cannot hold is refused with the reason.
 from __future__ import annotations
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Final
@@ -15,8 +15,9 @@ from typing import Final
 from simplant.errors import Place, ProgramError, UsageError
 from simplant.logic.convert.programs import SAFETY, Converted
 from simplant.logic.fbd.for_rungs import rungs_of
-from simplant.logic.fbd.tree import Graph
-from simplant.logic.ladder.tree import Ladder
+from simplant.logic.fbd.plain import in_networks
+from simplant.logic.fbd.tree import Graph, Remark
+from simplant.logic.ladder.tree import Ladder, Parallel, elements
 from simplant.logic.sfc.tree import Action, Chart
 from simplant.logic.st.bodies import statements_of
 from simplant.logic.st.comments import beside, head_of
@@ -164,15 +165,35 @@ def _printed(file: File, notes: Notes, head: str) -> str:
 
 
 def _with_rungs(project: Project, notes: dict[Place, str]) -> dict[Place, str]:
-    """Add the comments of rungs, by the place of the first thing that a rung became."""
+    """Add the comments of rungs and networks, by the place of the first thing that each became."""
     found = dict(notes)
     for written, lowered in zip(project.written.units, project.file.units, strict=True):
-        if isinstance(written.body, Ladder):
-            rungs = written.body.rungs
-            ends = [rung.place.line for rung in rungs[1:]] + [sys.maxsize]
-            for rung, end in zip(rungs, ends, strict=True):
-                here = (n.place for n in every(lowered.statements) if rung.place.line <= n.place.line < end)
-                place = next(here, None)
-                if place is not None and rung.comment:
-                    found[place] = rung.comment
+        match written.body:
+            case Ladder():
+                found.update(_above_rungs(written.body, lowered))
+            case Graph():
+                found.update(_above_networks(written.body, lowered))
+            case _:
+                pass
     return found
+
+
+def _above_rungs(body: Ladder, lowered: Unit) -> Iterator[tuple[Place, str]]:
+    ends = [rung.place.line for rung in body.rungs[1:]] + [sys.maxsize]
+    for rung, end in zip(body.rungs, ends, strict=True):
+        own = {e.place for e in elements(rung.line) if not isinstance(e, Parallel)}
+        places = [n.place for n in every(lowered.statements)]
+        place = next((p for p in places if p in own), None)  # in XML lines say nothing
+        place = place or next((p for p in places if rung.place.line <= p.line < end), None)
+        if place is not None and rung.comment:
+            yield place, rung.comment
+
+
+def _above_networks(body: Graph, lowered: Unit) -> Iterator[tuple[Place, str]]:
+    places, waiting = {n.place for n in every(lowered.statements)}, list[str]()
+    for node in in_networks(body.nodes):
+        if isinstance(node, Remark):
+            waiting.append(node.text)
+        elif waiting and node.place in places:
+            yield node.place, "\n".join(waiting)
+            waiting = []
