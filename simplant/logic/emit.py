@@ -30,8 +30,11 @@ from simplant.expr import (
     Unary,
 )
 from simplant.expr.functions import SELECTION, function_named
-from simplant.values import BOOL, LREAL, REAL, ElementaryType, divide, modulo
+from simplant.timebase import ms
+from simplant.values import BOOL, LREAL, REAL, TIME, ElementaryType, Kind, divide, modulo
 
+MOST_BITS_OF_MS: Final = 32
+"""Of a whole number of milliseconds that surely is a TIME."""
 MOST_NESTED: Final = 80
 """Parentheses within parentheses that one expression may have (CPython itself refuses 201)."""
 
@@ -139,8 +142,21 @@ class Emitter:
         arguments = [self.text(a, depth + 1) for a in node.arguments]
         if node.name == "SEL":
             return f"({arguments[2]} if {arguments[0]} else {arguments[1]})"
+        if "_TO_" in node.name and (short := _converted(node.arguments[0].type, node.type, arguments[0])):
+            return short
         compute = self.bind("f", function_named(node.name, node.type))
         return wrapped(f"{compute}({', '.join(arguments)})", node.type, self)
+
+
+def _converted(source: ElementaryType, target: ElementaryType, text: str) -> str:
+    """Write a conversion of a whole number as the one operation that `convert` comes to; "" if it is more than that."""
+    if source.kind is not Kind.INTEGER:
+        return ""
+    if target is BOOL:
+        return f"({text} != 0)"
+    if target is LREAL:
+        return f"float({text})"
+    return f"({text} * {ms(1)})" if target is TIME and source.bits <= MOST_BITS_OF_MS else ""
 
 
 def _chain(node: Expr, op: Op) -> Iterable[Expr]:
