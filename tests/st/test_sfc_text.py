@@ -163,7 +163,7 @@ def test_a_chart_needs_an_initial_step():
     )
     assert errors(text) == [
         "3:1: the chart has no initial step. Nothing would ever be active. "
-        "Write INITIAL_STEP for the step it begins in."
+        'Say in which step it begins: INITIAL_STEP in text, initialStep="true" in XML.'
     ]
 
 

@@ -40,9 +40,9 @@ def inside(node, found):
 
 
 def drawings(root):
-    """Give the objects of each drawing, each with the places that are in it."""
+    """Give each drawing and its objects, each with the places that are in it."""
     for holder in (e for e in root.within() if any("localId" in inner.attributes for inner in e.children)):
-        yield [
+        yield holder, [
             (element, {(p.place.line, p.place.column) for p in (element, *element.within(), *element.pieces())})
             for element in holder.children if "localId" in element.attributes
         ]  # fmt: skip
@@ -69,8 +69,8 @@ def dropped(text):
     except Fault:
         return []
     told, names = {(m.place.line, m.place.column) for m in report.mistakes}, named(root)
-    return [f"{e.name} {e.get('localId')} at {e.place.line}" for drawing in drawings(root)
-            for e in dropped_of(drawing, found, told, names)]  # fmt: skip
+    return [f"{e.name} {e.get('localId')} at {e.place.line}" for holder, drawing in drawings(root)
+            if (holder.place.line, holder.place.column) not in told for e in dropped_of(drawing, found, told, names)]  # fmt: skip
 
 
 def dropped_of(drawing, found, told, names):

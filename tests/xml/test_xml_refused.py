@@ -147,7 +147,7 @@ def test_what_is_refused(case):
 
 
 MEANINGLESS = {
-    "nothing before a coil": (coil(1, "a"), "nothing is joined to the coil"),
+    "nothing before a coil": (coil(1, "a"), "nothing is joined to the coil a"),
     "a circle of contacts": (
         contact(1, "a", [2]) + contact(2, "a", [1]) + coil(3, "a", [2]), "power goes round in a circle here",
     ),

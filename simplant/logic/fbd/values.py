@@ -84,7 +84,7 @@ class Values:
     def value(self, pin: Input, node: Node) -> Expression:
         """Give what reaches an input pin; raises `Fault` if nothing is joined to it."""
         if not pin.wires:
-            where = f"the pin {pin.name}" if pin.name else f"the {type(node).__name__.lower()}"
+            where = f"the pin {pin.name}" if pin.name else _told(node)
             fail(node.place, f"nothing is joined to {where}", mend="join it, or take it away")
         if len(pin.wires) > MOST_WIRES:
             fail(node.place, f"{len(pin.wires)} lines meet here", f"at most {MOST_WIRES} are read", "give parts names")
@@ -269,6 +269,17 @@ class Values:
                 return self.kinds.result(node.type, specs, node.place)
             case _:
                 return Named(node.place, "BOOL")
+
+
+def _told(node: Node) -> str:
+    """Name a node as people do."""
+    match node:
+        case Sink():
+            return f"the variable {node.target}"
+        case Coil():
+            return f"the coil {node.target}"
+        case _:
+            return f"the {type(node).__name__.lower()}"
 
 
 __all__ = ["LONGEST", "Values"]

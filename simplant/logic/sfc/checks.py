@@ -76,7 +76,7 @@ def _initial(chart: Chart) -> Iterator[Mistake]:
     initial = {step.name.upper() for step in chart.steps if step.initial}
     if not initial:
         yield Mistake(chart.place, "the chart has no initial step", "nothing would ever be active",
-                      "write INITIAL_STEP for the step it begins in")  # fmt: skip
+                      'say in which step it begins: INITIAL_STEP in text, initialStep="true" in XML')  # fmt: skip
 
 
 def _several_initial(chart: Chart) -> Iterator[Mistake]:

@@ -5,19 +5,22 @@ Rule: mistakes inside go into the report of the file, with the line and the colu
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
 from collections.abc import Callable
-from typing import TypeVar
+from typing import Final, TypeVar
 
 from simplant.errors import Place
 from simplant.logic.st.declared import Init
 from simplant.logic.st.parse_declarations import Declarations
-from simplant.logic.st.report import Report, fail
+from simplant.logic.st.report import Fault, Report, fail
 from simplant.logic.st.tree import Access, Expression, Statement
 from simplant.logic.xml.elements import Element, Piece
 
 _T = TypeVar("_T")
 _ROWS = ("p", "br", "div", "li")
+_BARE: Final = re.compile(r"(?i:[\d.]+(?:d|h|m|s|ms|us|ns))+")
+_SPAN: Final = re.compile(r"P(?:(\d+)D)?(?:T(?:(\d+)H)?(?:(\d+)M)?(?:(\d+(?:\.\d+)?)S)?)?")
 
 
 class Inside(Report):
@@ -86,6 +89,23 @@ def access(report: Report, element: Element) -> Access:
 def attribute(report: Report, element: Element, name: str) -> Expression:
     """Read an attribute as an expression; raises `Fault`."""
     return _whole(report, _row(element, name), element.place, lambda r: r.expression(), "the value")
+
+
+def attribute_time(report: Report, element: Element, name: str) -> Expression:
+    """Read an attribute as a time, which may be written as ISO 8601 writes it, or without its T#; raises `Fault`."""
+    given = element.get(name)
+    bare, span = given.replace(" ", ""), _SPAN.fullmatch(given)
+    if _BARE.fullmatch(bare):
+        given = f"T#{bare}"
+    elif span is not None and any(span.groups()):
+        given = "T#" + "".join(f"{n}{unit}" for n, unit in zip(span.groups(), "dhms", strict=True) if n)
+    noted = len(report.mistakes)
+    try:
+        return attribute(report, Element(element.name, {name: given}, [], element.place), name)
+    except Fault:
+        del report.mistakes[noted:]
+        mend = "write T#20ms"
+        fail(element.place, f"the {name} {element.get(name)!r} is no time", mend=mend, length=len(element.name) + 1)
 
 
 def attribute_initial(report: Report, element: Element, name: str) -> Init:

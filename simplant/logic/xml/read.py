@@ -6,7 +6,6 @@ version 2.01. Rule: every mistake goes into the report; what would change what t
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -22,11 +21,11 @@ from simplant.logic.st.declared import (
     Unit,
     Variable,
 )
-from simplant.logic.st.report import Fault, Report, fail
+from simplant.logic.st.report import Report, fail
 from simplant.logic.st.tree import Expression
 from simplant.logic.xml.elements import Element, read_elements
 from simplant.logic.xml.iec import from_iec
-from simplant.logic.xml.inside import attribute, statements
+from simplant.logic.xml.inside import attribute, attribute_time, statements
 from simplant.logic.xml.read_graph import read_graph
 from simplant.logic.xml.read_sfc import read_chart
 from simplant.logic.xml.read_types import PASSED_OVER, SECTIONS, SILENT, Types, unknown
@@ -35,8 +34,6 @@ _KINDS: Final = {"program": "PROGRAM", "functionBlock": "FUNCTION_BLOCK", "funct
 _BODIES: Final = ("ST", "LD", "FBD", "SFC", "IL")
 _OF_PROGRAMS: Final = {"pou", "body", "globalVars", "dataType", "task", "pouInstance", "resource", "method"}
 """Elements that say what a program does, wherever they stand."""
-_BARE: Final = re.compile(r"(?i:[\d.]+(?:d|h|m|s|ms|us|ns))+")
-_SPAN: Final = re.compile(r"P(?:(\d+)D)?(?:T(?:(\d+)H)?(?:(\d+)M)?(?:(\d+(?:\.\d+)?)S)?)?")
 
 
 def read_xml(report: Report) -> File:
@@ -242,19 +239,8 @@ class XmlReader(Types):
         return Task(node.place, node.name_in("name"), settings, resource)
 
     def _setting(self, node: Element, word: str) -> Expression:
-        """Read a setting of a task; an interval may be written as ISO 8601 writes it, or without its T#."""
-        if word != "interval":
-            return attribute(self.report, node, word)
-        given = node.get(word)
-        span = _SPAN.fullmatch(given)
-        if _BARE.fullmatch(given.replace(" ", "")):
-            given = f"T#{given.replace(' ', '')}"
-        elif span is not None and any(span.groups()):
-            given = "T#" + "".join(f"{n}{unit}" for n, unit in zip(span.groups(), "dhms", strict=True) if n)
-        try:
-            return attribute(self.report, Element(node.name, {word: given}, [], node.place), word)
-        except Fault:
-            fail(node.place, f"the interval {node.get(word)!r} is no time", mend="write T#20ms", length=len("<task"))
+        """Read a setting of a task."""
+        return (attribute_time if word == "interval" else attribute)(self.report, node, word)
 
 
 __all__ = ["read_xml"]

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from simplant.logic.fbd.pure import value_of
-from simplant.logic.st.report import Report, fail
+from simplant.logic.st.report import Fault, Report, fail
 from simplant.logic.st.tree import Expression, Let
 from simplant.logic.xml.elements import Element, Piece
 from simplant.logic.xml.inside import attribute_access, expression, statements
@@ -55,7 +55,7 @@ class Conditions:
         report = self.report
         text, drawing = body.child("ST"), body.child("LD") or body.child("FBD")
         if drawing is not None:
-            return value_of(graph_of(report, drawing, drawing.children), name)
+            return self._drawn(drawing, drawing.children, name)
         if text is None:
             fail(body.place, "a condition is in a language that is not read here", "ST, LD and FBD are")
         pieces = [p for p in text.pieces() if p.text.strip()]
@@ -71,7 +71,15 @@ class Conditions:
         others = [e for e in self.body.children if e.name not in (*_CHART, *SILENT)]
         wired = Element("coil", {"localId": str(10**14)}, [*_in_point(holder), Element("variable")], holder.place)
         wired.content[-1] = _result(holder)
-        return value_of(graph_of(self.report, self.body, [*others, wired]), _RESULT)
+        return self._drawn(self.body, [*others, wired], _RESULT)
+
+    def _drawn(self, body: Element, objects: list[Element], name: str) -> Expression:
+        """Give what a drawing gives a name; if an object of it is refused, nothing else is told of it."""
+        known = len(self.report.errors)
+        graph = graph_of(self.report, body, objects)
+        if len(self.report.errors) > known:
+            raise Fault(self.report.errors[known])
+        return value_of(graph, name)
 
 
 def beside(body: Element) -> Iterator[Element]:

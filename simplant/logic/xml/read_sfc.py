@@ -16,13 +16,15 @@ from simplant.logic.sfc.read import QUALIFIERS, TIMED
 from simplant.logic.sfc.tree import Action, Association, Chart, Step, Transition
 from simplant.logic.st.report import fail
 from simplant.logic.st.tree import Access, Expression, Prefix
+from simplant.logic.xml.chart_lines import check_lines, lines_of
 from simplant.logic.xml.drawn import has_pins, position
 from simplant.logic.xml.elements import Element
-from simplant.logic.xml.inside import attribute, attribute_access
+from simplant.logic.xml.inside import attribute_access, attribute_time
 from simplant.logic.xml.read_conditions import Conditions, beside
 from simplant.logic.xml.read_types import SILENT
 
 if TYPE_CHECKING:
+    from simplant.logic.st.declared import Body
     from simplant.logic.xml.read import XmlReader
 
 _DEEPEST: Final = 200
@@ -69,6 +71,7 @@ class _Reader:
                 report.warn(element.place, what, "it is its maker's own", length=len(element.name) + 1)
             else:
                 report.error(element.place, what, why, "do it in an action", len(element.name) + 1)
+        check_lines(report, self.objects)
         actions = self._named_actions()
         steps = [report.guarded(self._step, e) for e in self._each("step")]
         found = [report.guarded(self._transition, e) for e in self._ordered()]
@@ -86,8 +89,10 @@ class _Reader:
         for block in self._each("actionBlock"):
             if element.get("localId") in self._above(block):
                 if block.flag("negated"):
-                    fail(block.place, "an action block is negated", "that has no meaning in IEC 61131-3", length=12)
-                found += [self._association(each, name) for each in block.each("action")]
+                    what, why = "an action block is negated", "that has no meaning in IEC 61131-3"
+                    self.reader.report.error(block.place, what, why, length=len("<actionBlock"))
+                read = [self.reader.report.guarded(self._association, each, name) for each in block.each("action")]
+                found += [each for each in read if each is not None]
         return Step(element.place, name, element.flag("initialStep"), tuple(found))
 
     def _association(self, element: Element, step: str) -> Association:
@@ -97,7 +102,7 @@ class _Reader:
         inside, reference = element.child("inline"), element.child("reference")
         if inside is not None:
             name = self._unused(f"{step}_action")
-            self.made.append(Action(element.place, name, self.reader.body(inside, self._alone())))
+            self.made.append(Action(element.place, name, self._done(inside)))
             action = Access(element.place, name)
         elif reference is not None:
             reference.need("name")
@@ -125,7 +130,7 @@ class _Reader:
                 element.place, f"a duration stands beside the qualifier {qualifier}, which has none"
             )
             return None
-        return attribute(self.reader.report, element, "duration") if given else None
+        return attribute_time(self.reader.report, element, "duration") if given else None
 
     def _named_actions(self) -> list[Action]:
         found = []
@@ -133,17 +138,23 @@ class _Reader:
             for each in holder.each("action"):
                 read = self.reader.report.guarded(self._named_action, each)
                 found += [read] if read is not None else []
+                if read is None:
+                    self.reader.report.breaks(each.get("name"))
         return found
 
     def _named_action(self, element: Element) -> Action:
         bodies = element.each("body")
         if len(bodies) != 1:
             fail(element.place, f"an action has {len(bodies)} bodies", length=len("<action"))
-        return Action(element.place, element.name_in("name"), self.reader.body(bodies[0], self._alone()))
+        return Action(element.place, element.name_in("name"), self._done(bodies[0]))
 
-    def _alone(self) -> Element:
-        """Give what a chart inside an action may name: transitions; the actions are those of the chart around it."""
-        return Element(self.pou.name, {}, list(self.pou.each("transitions")), self.pou.place)
+    def _done(self, body: Element) -> Body:
+        """Read the body of an action."""
+        chart = body.child("SFC")
+        if chart is not None:
+            mend = "draw its steps into the chart around it"
+            fail(chart.place, "a chart stands in an action", "it is not read there", mend, len("<SFC"))
+        return self.reader.body(body, self.pou)
 
     # transitions
 
@@ -163,7 +174,7 @@ class _Reader:
 
     def _rank(self, element: Element) -> tuple[int, float]:
         """Give how far to the left a transition stands: by its output of a divergence, then by its place."""
-        for connection in self._connections(element):
+        for connection in lines_of(element):
             above = self.objects.get(connection.get("refLocalId"))
             if above is not None and above.name == "selectionDivergence":
                 return self._output(above, connection), position(element)[1]
@@ -198,12 +209,9 @@ class _Reader:
 
     # along the lines
 
-    def _connections(self, element: Element) -> list[Element]:
-        return [c for p in element.each("connectionPointIn") for c in p.each("connection")]
-
     def _above(self, element: Element) -> list[str]:
         """Give the numbers of what stands directly above an object."""
-        found = [c.need("refLocalId") for c in self._connections(element)]
+        found = [c.need("refLocalId") for c in lines_of(element)]
         for number in found:
             if number not in self.objects:
                 fail(element.place, f"it is joined to the localId {number}, which nothing has",
@@ -246,7 +254,7 @@ class _Reader:
         """Give the transitions that lead to a step, each with the outputs of simultaneous divergences on the way."""
         if depth > _DEEPEST:
             fail(element.place, "the lines of the chart go round in a circle", length=len(element.name) + 1)
-        for connection in self._connections(element):
+        for connection in lines_of(element):
             above = self.objects.get(connection.get("refLocalId"))
             if above is None:
                 self._above(element)
