@@ -13,7 +13,7 @@ from simplant.errors import Place, ProgramError, SimplantError
 from simplant.expr import Const, Elapsed, Expr, TimerElapsed
 from simplant.expr.places import Memory, Places
 from simplant.kernel.executable import Executable, Run
-from simplant.logic.compile_structured import BUDGET, structured_lines
+from simplant.logic.compile_structured import BUDGET, branch_lines, structured_lines
 from simplant.logic.core import (
     Assign,
     Branch,
@@ -127,7 +127,7 @@ class _Writer:
             case Invoke():
                 self._invoke(node, depth)
             case Branch():
-                self._branch(node, depth)
+                branch_lines(node, self, depth)
             case PythonCall():
                 self._python(node, depth)
             case Loop() | Leave() | Store() | Copy() | Perform() | Locate():
@@ -141,14 +141,6 @@ class _Writer:
                 "r", _make(f"<{node.routine.name}>", *_routine_source(node.routine))
             )
         return known
-
-    def _branch(self, node: Branch, depth: int) -> None:
-        for number, (condition, body) in enumerate(node.arms):
-            self.put(f"{'elif' if number else 'if'} {self.emitter.text(condition)}:", depth, node.of_arm(number))
-            self.body(body, depth + 1)
-        if node.otherwise:
-            self.put("else:", depth, node.origin)
-            self.body(node.otherwise, depth + 1)
 
     def _invoke(self, node: Invoke, depth: int) -> None:
         names = {f.name: local_name(f"{node.instance}.{f.name}") for f in node.block.stored}

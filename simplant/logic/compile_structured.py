@@ -9,15 +9,22 @@ from typing import Final, Protocol
 
 from simplant.errors import ProgramError
 from simplant.expr import Expr
-from simplant.logic.core import Copy, Core, Exit, Leave, Locate, Loop, Origin, Perform, Row, Store, Structured
+from simplant.logic.core import Branch, Copy, Core, Exit, Leave, Locate, Loop, Origin, Perform, Row, Store, Structured
 from simplant.logic.emit import Emitter
 
 BUDGET: Final = 1_000_000
 """Passes of loops that one scan may make."""
 
 
+MOST_ARMS: Final = 200
+"""Arms of a branch that are written in one row."""
+
+
 class Writer(Protocol):
     """What compile.py offers to a statement."""
+
+    lines: list[str]
+    """What is written so far."""
 
     @property
     def emitter(self) -> Emitter:
@@ -47,6 +54,35 @@ def endless() -> ProgramError:
         "the watchdog stops it",
         "make sure that the loop ends",
     )
+
+
+def branch_lines(node: Branch, writer: Writer, depth: int) -> None:
+    """Write a branch; one of very many arms in pieces, since CPython nests each `elif` in the one before."""
+    arms = [(condition, body, node.of_arm(number)) for number, (condition, body) in enumerate(node.arms)]
+    if len(arms) <= MOST_ARMS:
+        _arms(arms, node.otherwise, writer, depth)
+        return
+    none = f"none_{len(writer.lines)}"  # no arm so far
+    writer.put(f"{none} = True", depth, node.origin)
+    for start in range(0, len(arms), MOST_ARMS):
+        writer.put(f"if {none}:", depth, node.origin)
+        writer.put(f"{none} = False", depth + 1, node.origin)
+        _arms(arms[start : start + MOST_ARMS], None, writer, depth + 1)
+        writer.put("else:", depth + 1, node.origin)
+        writer.put(f"{none} = True", depth + 2, node.origin)
+    writer.put(f"if {none}:", depth, node.origin)
+    writer.body(node.otherwise, depth + 1)
+
+
+def _arms(
+    arms: Sequence[tuple[Expr, Sequence[Core], Origin]], otherwise: Sequence[Core] | None, writer: Writer, depth: int
+) -> None:
+    for number, (condition, body, origin) in enumerate(arms):
+        writer.put(f"{'elif' if number else 'if'} {writer.emitter.text(condition)}:", depth, origin)
+        writer.body(body, depth + 1)
+    if otherwise:
+        writer.put("else:", depth, arms[-1][2])
+        writer.body(otherwise, depth + 1)
 
 
 def structured_lines(node: Structured, writer: Writer, depth: int, name: Callable[[str], str]) -> None:

@@ -1,4 +1,4 @@
-"""AND, OR and XOR in rows of thousands: read, checked, compiled, walked, covered, changed and printed.
+"""AND, OR and XOR in rows of thousands, and branches of as many arms: read, checked, compiled, walked, printed.
 
 Rule: who looks at such a row goes along it; nothing but memory grows with its length, and beyond 5,000 it is told.
 """
@@ -15,6 +15,7 @@ from simplant.logic.st.prepared import prepared
 from simplant.logic.st.printed import printed
 from simplant.logic.st.project import Project
 from simplant.logic.st.report import Report
+from simplant.logic.st.tasks import lay_out
 from simplant.logic.walk import walk_task
 from simplant.tags import Direction, Tag
 from simplant.timebase import ms
@@ -49,6 +50,26 @@ def test_a_row_of_thousands(sign):
     once = printed(program.project.written)
     assert printed(parse(Report("long.st", once))) == once
     assert len(list(islice(of_text(program, ms(10)), 5))) == 5
+
+
+ARMS = 1_500
+CASE = "CASE n OF\n" + "".join(f"{n}: m := {n + 1};\n" for n in range(ARMS)) + "ELSE m := -1;\nEND_CASE;"
+ELSIF = (
+    "IF n = 0 THEN m := 1;\n"
+    + "".join(f"ELSIF n = {n} THEN m := {n + 1};\n" for n in range(1, ARMS))
+    + "ELSE m := -1;\nEND_IF;"
+)
+
+
+@pytest.mark.parametrize("statement", [CASE, ELSIF], ids=["CASE", "ELSIF"])
+def test_a_branch_of_thousands(statement):
+    """The first, one in the middle, the last and none of its arms, compiled and walked."""
+    project = Project(f"PROGRAM p\nVAR n, m : INT; END_VAR\n{statement}\nEND_PROGRAM\n", "long.st")
+    project.report.raise_errors()
+    (layout,) = lay_out(project).layouts
+    for task in (compile_task(layout), walk_task(layout)):
+        found = [task.run((), (n, 0), 0)[0] for n in (0, 199, 200, 777, ARMS - 1, ARMS)]
+        assert found == [(0, 1), (199, 200), (200, 201), (777, 778), (ARMS - 1, ARMS), (ARMS, -1)]
 
 
 def test_longer_is_told():
