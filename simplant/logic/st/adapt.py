@@ -11,7 +11,7 @@ from simplant.errors import Place, ProgramError
 from simplant.expr import Checked, Const, Expr, Function, Ref
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.types import Scalar, elementary, same_referent
-from simplant.values import BOOL, DINT, INT, LINT, LREAL, REAL, ULINT, ElementaryType, Kind, Value
+from simplant.values import BOOL, DINT, INT, LINT, LREAL, LTIME, REAL, TIME, ULINT, ElementaryType, Kind, Value
 
 _TIMES: Final = ("TIME", "LTIME")
 
@@ -215,6 +215,10 @@ def _open(given: Val, wanted: Scalar, place: Place, report: Report, what: str) -
 def _typed(given: Val, wanted: Scalar, place: Place, report: Report, what: str) -> Expr:
     source, base = given.type.base, wanted.base
     if widens(source, base):
+        if (source, base) == (LTIME, TIME):
+            report.loose(
+                place, f"{what} is TIME, the value is LTIME", "declare it as LTIME, or write LTIME_TO_TIME(...)"
+            )
         return converted(given.expr, base)
     if _of_one_size(given, base, what):
         return converted(given.expr, base)

@@ -40,6 +40,7 @@ class Cursor:
         self.token = self.last = self.tokens[0]
         self.depth = 0
         self.namespaces: frozenset[str] = frozenset()
+        self.beyond: set[str] = set()
 
     def place(self, token: Token | None = None) -> Place:
         """Give the place of a token, or of the present one."""
@@ -90,6 +91,10 @@ class Cursor:
             fail(self.place(), there, "it is a word of the language", mend, len(self.token.text))
         if self.token.kind != "name":
             self.unexpected(what)
+        if not self.token.text.isascii() and self.token.word not in self.beyond:
+            self.beyond.add(self.token.word)
+            what = f"{self.token.text!r} has letters beyond A to Z"
+            self.report.loose(self.place(), what, "names are of A to Z, digits and _", len(self.token.text))
         return self.step()
 
     def unqualified(self) -> None:

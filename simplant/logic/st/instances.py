@@ -7,7 +7,7 @@ from simplant.blocks import BlockType
 from simplant.errors import nearest
 from simplant.expr import Expr, Ref, TimerElapsed
 from simplant.logic.core import Core, Invoke, Perform, Row, Store
-from simplant.logic.st.adapt import Val
+from simplant.logic.st.adapt import Val, adapt
 from simplant.logic.st.calls import as_called, bound, call_value
 from simplant.logic.st.enabling import gated, is_gated
 from simplant.logic.st.foreign import PARAMETERS, foreign
@@ -16,8 +16,9 @@ from simplant.logic.st.outside import looked_at, mixed
 from simplant.logic.st.report import counted, fail
 from simplant.logic.st.scope import UnitInfo
 from simplant.logic.st.spot import Spot
-from simplant.logic.st.tree import Argument, Call
+from simplant.logic.st.tree import Argument, Call, Expression
 from simplant.logic.st.types import Scalar, Standard, Struct, elementary, leaves
+from simplant.values import LTIME, TIME
 
 
 class Instances(Moving):
@@ -77,8 +78,14 @@ class Instances(Moving):
                 fail(argument.place, f"{name} is given twice")
             if argument.value is not None:
                 what = f"input {name} of {node.callee}"
-                arguments[name] = self.as_type(argument.value, elementary(inputs[name].type), what)
+                arguments[name] = self._input(argument.value, elementary(inputs[name].type), what)
         return arguments, outs
+
+    def _input(self, node: Expression, wanted: Scalar, what: str) -> Expr:
+        """Give the value of an input; that of a time is ANY_DURATION (TON_LTIME of edition 3)."""
+        given = self.value(node, wanted)
+        given = Val(given.expr, wanted) if (given.type.base, wanted.base) == (LTIME, TIME) else given
+        return adapt(given, wanted, node.place, self.report, what)
 
     @staticmethod
     def _no_input(argument: Argument, block: BlockType) -> None:

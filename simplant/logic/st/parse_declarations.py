@@ -130,7 +130,7 @@ class Declarations(Rows):
 
     def end_of_declaration(self) -> None:
         """Take the `;`."""
-        if not self.taken(";") and not self.end_by_comma():
+        if not self.ended() and not self.end_by_comma():
             place = self.report.place(self.last.at + len(self.last.text))
             if self.at("END_VAR", "END_STRUCT") or (self.at_end_of_section() and self.token.word.startswith("END")):
                 self.report.loose(place, f"';' is missing after {self.last.text!r}", "a declaration ends with ';'")
@@ -143,9 +143,9 @@ class Declarations(Rows):
         """Read the name of a variable; a direct address may stand alone (`AT %IX0.0 : BOOL`)."""
         if self.at("AT") and self.ahead().kind == "address":
             return self.place(self.ahead()), self.ahead().text.upper()
-        if self.token.kind == "name" and not self.token.text.isascii():
-            fail(self.place(), f"{self.token.text!r} is no name", "names are of the letters A to Z, digits and _")
+        self.word_as_name()
         token = self.want_name("the name of a variable")
+        self.reserved(token)
         if "__" in token.text or (token.text.endswith("_") and len(token.text) > 1):
             self.report.loose(self.place(token), f"{token.text!r} has an underscore too many", length=len(token.text))
         return self.place(token), token.text
@@ -287,7 +287,7 @@ class Declarations(Rows):
         initial = self.initial() if self.taken(":=") else None
         if self.at(","):
             foreign(self.place(token), "names without parentheses", f"write {token.text} : (red, green);")
-        if not self.taken(";"):
+        if not self.ended():
             if not isinstance(spec, Structure) and not self.at("END_TYPE"):
                 self.unexpected("';'")
             place = self.report.place(self.last.at)

@@ -11,7 +11,8 @@ from simplant.logic.st.bases import BASES
 from simplant.logic.st.cursor import KEYWORDS, Cursor
 from simplant.logic.st.foreign import MEANT, OPERATORS, foreign, habit
 from simplant.logic.st.literals import read_literal
-from simplant.logic.st.report import Fault, fail
+from simplant.logic.st.report import fail
+from simplant.logic.st.strange import loose_literal
 from simplant.logic.st.tokens import Token
 from simplant.logic.st.tree import (
     Access,
@@ -161,16 +162,13 @@ class Expressions(Cursor):
             value, type_ = read_literal(token.text)
         except ProgramError as error:
             fail(place, error.what, error.why, error.mend, len(token.text))
+        loose_literal(self.report, token.at, token.text)
         return Literal(place, value, type_, token.text)
 
     def access(self) -> Access:
         """Read a variable with what selects a part of it."""
         self.unqualified()
         token = self.step()
-        if token.text.upper() in self.report.broken and not token.text.isascii():
-            raise Fault(self.report.broken[token.text.upper()])
-        if not token.text.isascii():
-            fail(self.place(token), f"{token.text!r} is no name", "names are of the letters A to Z, digits and _")
         selectors: list[Selector] = []
         while self.at(".", "[", "^"):
             selectors.append(self.selector())

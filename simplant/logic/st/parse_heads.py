@@ -120,6 +120,11 @@ class Heads(Expressions):
 
     # heads
 
+    def spare_mark(self, mark: str, where: str) -> None:
+        """Pass over a mark that the standard does not write."""
+        if self.taken(mark):
+            self.report.loose(self.place(self.last), f"{mark!r} stands {where}", "leave it out")
+
     def head(self, read: Callable[[], _T], word: str) -> _T | Fault:
         """Read what stands before THEN, DO or OF, and that word; a mistake there costs no more than itself."""
         try:

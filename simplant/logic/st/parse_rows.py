@@ -11,7 +11,7 @@ from simplant.errors import Place
 from simplant.logic.st.bases import BASES
 from simplant.logic.st.cursor import ENDS, KEYWORDS
 from simplant.logic.st.foreign import ADDRESS, SECTIONS, TYPES, foreign
-from simplant.logic.st.parse_initial import Values
+from simplant.logic.st.parse_names import DeclaredNames
 from simplant.logic.st.report import fail
 from simplant.logic.st.tokens import Token
 from simplant.logic.st.tree import Expression, Literal
@@ -24,7 +24,7 @@ _STATEMENTS: Final = ("IF", "CASE", "FOR", "WHILE", "REPEAT")
 _SPACED: Final = ("INPUT", "OUTPUT", "IN_OUT", "INOUT", "TEMP", "GLOBAL", "EXTERNAL")
 
 
-class Rows(Values):
+class Rows(DeclaredNames):
     """Recursive descent over what looks like a declaration."""
 
     in_unit = False
@@ -74,6 +74,8 @@ class Rows(Values):
         if self.at(":"):
             self.say("':' behind the word of a section", "leave it out")
             self.step()
+        if self.taken(";"):
+            self.report.loose(self.place(self.last), f"';' stands behind {word}", "leave it out")
         return word, opened
 
     def ends_section(self) -> bool:
@@ -132,6 +134,13 @@ class Rows(Values):
 
     # rows
 
+    def ended(self) -> bool:
+        """Take the `;` of a declaration, and those that are too many."""
+        found = self.taken(";")
+        while found and self.taken(";"):
+            self.report.loose(self.place(self.last), "';' ends no declaration", "leave it out")
+        return found
+
     def lost(self, start: int) -> None:
         """Note the names that a row would have declared: nothing more is told of them."""
         names = []
@@ -141,8 +150,8 @@ class Rows(Values):
             names.append(token.text)
         self.report.breaks(*(n for n in names if n.isidentifier()))
 
-    def foreign_names(self, name: str) -> None:
-        """Name what stands elsewhere between a name and its type."""
+    def foreign_names(self, name: str) -> bool:
+        """Name what stands elsewhere between a name and its type; say whether that is only nothing."""
         token, place = self.token, self.place()
         if self.at("AS"):
             self.say("AS", "write : instead")
@@ -154,17 +163,20 @@ class Rows(Values):
             foreign(place, f"'-' in the name {name}-{self.ahead().text}", f"write {name}_{self.ahead().text}")
         elif token.kind == "name" and self.same_line(self.last, token) and name.upper() in BASES:
             foreign(self.place(self.last), f"the type {name} before a name", f"write {token.text} : {name};", len(name))
+        elif token.kind == "name" and self.ahead().text != ":" and not self.at("END_VAR"):
+            what = f"':' is missing between {name} and {token.text}"
+            self.report.error(place, what, mend=f"write {name} : {token.text}", length=len(token.text))
+            return True
         elif token.kind == "name" and self.same_line(self.last, token):
             self.step()
             what, mend = f"{name} {token.text} is two words", f"write {name}_{token.text}"
             fail(place, what, "a name has no blanks", mend, len(token.text))
+        return False
 
     def colon(self, name: str) -> None:
         """Take the `:` behind a name."""
-        if not self.taken(":"):
-            self.foreign_names(name)
-            if not self.taken("AS"):
-                self.want(":", "after the name")
+        if not self.taken(":") and not self.foreign_names(name) and not self.taken("AS"):
+            self.want(":", "after the name")
 
     def first_value_mark(self) -> bool:
         """Take the `:=` of a first value, or a `=`."""

@@ -192,7 +192,7 @@ class Statements(Habits):
             if self.position == start:
                 self.step()
         if self.taken("ELSE"):
-            self.taken(":")
+            self.spare_mark(":", "behind ELSE")
             otherwise = self.body()
         else:
             otherwise = ()
@@ -285,6 +285,6 @@ class Statements(Habits):
         else:
             self.closing("UNTIL", f"REPEAT of line {place.line}")
             until = self.expression()
-            self.taken(";")
+            self.spare_mark(";", "behind the condition of UNTIL")
         self.closing("END_REPEAT", f"REPEAT of line {place.line}")
         return Repeat(place, body, until)

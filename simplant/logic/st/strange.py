@@ -103,6 +103,20 @@ def prefixed(report: Report, at: int, text: str) -> str:
     return f"{meant}#{rest}"
 
 
+def loose_literal(report: Report, at: int, text: str) -> None:
+    """Tell of a literal that has one meaning, but that the standard does not write so: `1E3`, `T#5s_`."""
+    plain, mark, power = text.upper().partition("E")
+    digits = plain.rpartition("#")[2].lstrip("+-")
+    if mark and "." not in plain and digits.replace("_", "").isdigit() and power.lstrip("+-").isdigit():
+        at_e = len(plain)
+        what, mend = f"{text} has no point", f"write {text[:at_e]}.0{text[at_e:]}"
+    elif text[-1] == "_" and text[0] not in "'\"":
+        what, mend = f"{text} ends with an underscore", f"write {text.rstrip('_')}"
+    else:
+        return
+    report.loose(report.place(at), what, mend, len(text))
+
+
 def address(report: Report, at: int, text: str) -> str:
     """Give an address of the standard for one of another kind: %IX0.0 for %E0.0."""
     word = text.upper()
@@ -131,4 +145,4 @@ def comment(report: Report, at: int) -> int:
     return 0
 
 
-__all__ = ["Read", "address", "comment", "prefixed", "strange"]
+__all__ = ["Read", "address", "comment", "loose_literal", "prefixed", "strange"]
