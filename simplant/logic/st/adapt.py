@@ -8,17 +8,19 @@ from dataclasses import dataclass
 from typing import Final
 
 from simplant.errors import Place, ProgramError
-from simplant.expr import Checked, Const, Expr, Function, Ref
+from simplant.expr import Checked, Const, Expr, Function, Ref, evaluate
+from simplant.logic.st.bare import is_constant, is_reckoned, numbers, retyped
+from simplant.logic.st.checks import LengthCheck, RangeCheck
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.types import Scalar, elementary, same_referent
-from simplant.values import BOOL, DINT, INT, LINT, LREAL, LTIME, REAL, TIME, ULINT, ElementaryType, Kind, Value
+from simplant.values import BOOL, DINT, INT, LINT, LREAL, LTIME, LWORD, REAL, TIME, ULINT, ElementaryType, Kind, Value
 
 _TIMES: Final = ("TIME", "LTIME")
 
 
 @dataclass(frozen=True, slots=True)
 class Val:
-    """A value in an expression: `open` if it is a bare number whose type the surroundings decide."""
+    """A value in an expression: `open` if it is made of bare numbers, whose type the surroundings decide (bare.py)."""
 
     expr: Expr
     type: Scalar
@@ -30,54 +32,23 @@ class Val:
         return self.expr.value if isinstance(self.expr, Const) else None
 
 
-@dataclass(frozen=True, slots=True)
-class RangeCheck:
-    """Lets through what lies in a range."""
-
-    name: str
-    least: int
-    most: int
-
-    def __call__(self, value: Value) -> Value:
-        """Give the value back, or raise `ProgramError`."""
-        if self.least <= value <= self.most:  # type: ignore[operator]  # a whole number
-            return value
-        raise ProgramError(f"{self.name} is {value}", f"it goes from {self.least} to {self.most}", "test it before")
-
-
-@dataclass(frozen=True, slots=True)
-class IndexCheck:
-    """Lets through the indices of an array, counted from 0."""
-
-    name: str
-    least: int
-    most: int
-
-    def __call__(self, value: Value) -> Value:
-        """Give the index from 0, or raise `ProgramError`."""
-        if self.least <= value <= self.most:  # type: ignore[operator]  # a whole number
-            return int(value) - self.least
-        bounds = f"the array goes from {self.least} to {self.most}"
-        raise ProgramError(f"{self.name} has no element {value}", bounds, "test the index before")
-
-
-@dataclass(frozen=True, slots=True)
-class LengthCheck:
-    """Lets through texts that are not too long."""
-
-    most: int
-
-    def __call__(self, value: Value) -> Value:
-        """Give the text back, or raise `ProgramError`."""
-        if len(str(value)) <= self.most:
-            return value
-        what = f"a text of {len(str(value))} letters does not fit a STRING[{self.most}]"
-        raise ProgramError(what, "cutting it off would hide it", "declare a longer one, or cut with LEFT")
-
-
 def literal(value: Value) -> Val:
     """Give a bare number."""
     return Val(Const(value, natural(value)), elementary(natural(value)), open=True)
+
+
+def decided(made: Expr, place: Place) -> Val:
+    """Give what is made of bare numbers: a bare number itself if it can be reckoned now.
+
+    Raises:
+        Fault: reckoning with the numbers fails.
+    """
+    if made.type.is_bits or not is_constant(made):
+        return Val(made, elementary(made.type), open=True)
+    try:
+        return literal(evaluate(made, {}))
+    except ProgramError as error:
+        fail(place, error.what, error.why, error.mend)
 
 
 def natural(value: Value) -> ElementaryType:
@@ -115,14 +86,11 @@ def common(left: Val, right: Val) -> ElementaryType | None:
     """Give the type in which two values meet, None if there is none."""
     a, b = left.type.base, right.type.base
     if left.open and right.open:
+        if Kind.BITS in (a.kind, b.kind):
+            return LWORD if Kind.REAL not in (a.kind, b.kind) else None
         return a if a.kind is Kind.REAL or b is INT else b
     if left.open or right.open:
-        number, other = (left, b) if left.open else (right, a)
-        if isinstance(number.constant, float) and other.kind is Kind.INTEGER:
-            return REAL if other.bits <= 16 else LREAL
-        if other.kind is Kind.INTEGER and isinstance(number.constant, int):
-            return _holding(other, number.constant)
-        return other
+        return _beside(left, b) if left.open else _beside(right, a)
     if widens(a, b):
         return b
     if widens(b, a):
@@ -132,6 +100,19 @@ def common(left: Val, right: Val) -> ElementaryType | None:
         least, most = min(a.least, b.least), max(a.most, b.most)
         return next((t for t in (INT, DINT, LINT) if t.least <= least and most <= t.most), None)
     return LREAL if both == {Kind.INTEGER, Kind.REAL} else None
+
+
+def _beside(number: Val, other: ElementaryType) -> ElementaryType | None:
+    """Give the type in which what is made of bare numbers meets a type."""
+    kind = number.type.base.kind
+    if kind is Kind.BITS:
+        return other if other.is_bits else None
+    if other.kind is Kind.INTEGER and kind is Kind.REAL:
+        return REAL if other.bits <= 16 else LREAL
+    if other.kind is Kind.INTEGER:
+        for each in numbers(number.expr):
+            other = _holding(other, int(each.value))
+    return other
 
 
 def _holding(base: ElementaryType, number: int) -> ElementaryType:
@@ -195,8 +176,23 @@ def _enum(given: Val, wanted: Scalar, place: Place, report: Report, what: str) -
 
 
 def _open(given: Val, wanted: Scalar, place: Place, report: Report, what: str) -> Expr:
-    value, base = given.constant, wanted.base
-    assert value is not None, "a bare number is known"
+    """Give what is made of bare numbers as a type."""
+    base, kind = wanted.base, given.type.base.kind
+    if isinstance(given.expr, Const):
+        return _number(given.expr.value, wanted, place, report, what)
+    if kind is Kind.BITS and not base.is_bits:
+        mend = "give a number in it a type, for instance WORD#1, and convert it"
+        fail(place, f"{what} is {wanted.name}, the value is a bit string", mend=mend)
+    if kind is Kind.REAL and base.kind is not Kind.REAL:
+        fail(place, f"{what} is {wanted.name}, the value is a real number", mend=f"write REAL_TO_{base.name}(...)")
+    if base.is_bits and is_reckoned(given.expr):
+        fail(place, f"{what} is {wanted.name}, the value is a number", mend=f"write TO_{base.name}(...)")
+    return retyped(given.expr, base, lambda each: _number(each.value, wanted, place, report, what))
+
+
+def _number(value: Value, wanted: Scalar, place: Place, report: Report, what: str) -> Expr:
+    """Give a bare number as a type."""
+    base = wanted.base
     if base is BOOL and value in (0, 1):
         report.loose(place, f"{what} is BOOL, {value} is a number", f"write {'TRUE' if value else 'FALSE'}")
         return Const(bool(value), BOOL)

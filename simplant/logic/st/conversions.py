@@ -26,6 +26,8 @@ def conversion(source: ElementaryType | None, target: ElementaryType) -> Handler
         base = source or value.type.base
         if base is REFERENCE:
             given.wrong(0, "a value, not a reference")
+        if source is None and value.open and base.is_bits:
+            given.wrong(0, "a type that says how many bits", "write for instance WORD#16#0F")
         scalar = Scalar(target, target.name, length=80, initial=target.default) if target.kind is Kind.STRING else None
         expr = given.as_type(0, base) if source is not None and not value.type.is_enum else value.expr
         made = _steps(expr, target)

@@ -11,12 +11,13 @@ from simplant.errors import Place, ProgramError
 from simplant.expr import Const, Expr, Op, Unary, evaluate
 from simplant.expr.places import NULL
 from simplant.logic.st.adapt import Val, adapt, literal
+from simplant.logic.st.bare import is_constant
 from simplant.logic.st.operators import Operators
 from simplant.logic.st.outside import looked_at
 from simplant.logic.st.parts import in_a_row
 from simplant.logic.st.references import NOTHING
 from simplant.logic.st.report import fail
-from simplant.logic.st.spots import Spots, is_constant
+from simplant.logic.st.spots import Spots
 from simplant.logic.st.tree import Access, Call, Expression, Field, Infix, Literal, Prefix
 from simplant.logic.st.types import Scalar, Standard, elementary
 from simplant.values import (
@@ -163,18 +164,15 @@ class Lowering(Spots, Operators):
     def _prefix(self, node: Prefix) -> Val:
         given = self.value(node.operand)
         if node.operator == "-":
-            if given.open:
+            if given.constant is not None and given.open:
                 value = given.constant
                 assert isinstance(value, int | float), "a bare number"
                 return literal(-value)
             if given.type.base.kind not in (Kind.INTEGER, Kind.REAL, Kind.TIME) or given.type.is_enum:
                 fail(node.place, f"'-' stands before a value of type {given.type.name}", "it needs a number")
-            return Val(Unary(Op.NEG, given.expr, given.type.base), elementary(given.type.base))
-        if given.open or not given.type.base.is_bits:
-            mend = "write NOT (a > b)" if isinstance(node.operand, Access | Call) else ""
-            kind = "number" if given.open else given.type.name
-            fail(node.place, f"NOT stands before a value of type {kind}", "it needs BOOL or a bit string", mend, 3)
-        return Val(Unary(Op.NOT, given.expr, given.type.base), elementary(given.type.base))
+            return Val(Unary(Op.NEG, given.expr, given.type.base), elementary(given.type.base), given.open)
+        mend = "write NOT (a > b)" if isinstance(node.operand, Access | Call) else ""
+        return self.inverted(given, node.place, mend)
 
 
 __all__ = ["Lowering", "Standard"]

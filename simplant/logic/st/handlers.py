@@ -10,15 +10,17 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from simplant.errors import Place, ProgramError
-from simplant.expr import Const, Expr, Function, evaluate
-from simplant.logic.st.adapt import Val, adapt, common, converted, literal
+from simplant.errors import Place
+from simplant.expr import Const, Expr, Function
+from simplant.logic.st.adapt import Val, adapt, common, converted, decided
+from simplant.logic.st.operators import kind_of
 from simplant.logic.st.report import fail
 from simplant.logic.st.types import Scalar, elementary
 from simplant.values import (
     BOOL,
     DINT,
     LREAL,
+    LWORD,
     REAL,
     REFERENCE,
     STRING,
@@ -52,8 +54,7 @@ class Given:
     def wrong(self, number: int, needs: str, mend: str = "") -> None:
         """Give up: an argument is of a wrong kind."""
         value = self.values[number]
-        kind = f"the number {value.constant}" if value.open else value.type.name
-        fail(self.places[number], f"input {number + 1} of {self.name} is {kind}", f"it needs {needs}", mend)
+        fail(self.places[number], f"input {number + 1} of {self.name} is {kind_of(value)}", f"it needs {needs}", mend)
 
     def meeting(self, numbers: list[int]) -> tuple[list[Expr], Scalar]:
         """Bring some arguments to one type: the first that they have in common; bare numbers follow the others."""
@@ -70,9 +71,6 @@ class Given:
             if base is None:
                 self.wrong(number, f"the type of the others, {first.type.name}")
                 raise AssertionError("unreachable: the line above fails")
-        typed = next((self.values[n] for n in numbers if not self.values[n].open), None)
-        if typed is None and self.wanted is not None and self.wanted.base.is_number:
-            base = self.wanted.base
         assert base is not None, "a function has an argument"
         length = max(self.values[n].type.length for n in numbers)
         return [self.as_type(n, base) for n in numbers], Scalar(base, base.name, length=length, initial=base.default)
@@ -105,17 +103,9 @@ def real(given: Given) -> Val:
     if base.kind is Kind.INTEGER or value.open:
         wanted = given.wanted.base if given.wanted and given.wanted.base.kind is Kind.REAL else None
         if value.open and wanted is None:
-            return _known_real(given)
+            return decided(Function(given.name, (given.as_type(0, LREAL),), LREAL), given.place)
         base = wanted or (REAL if base.bits <= 16 and not value.open else LREAL)
     return Val(Function(given.name, (given.as_type(0, base),), base), elementary(base))
-
-
-def _known_real(given: Given) -> Val:
-    """Reckon with a bare number: what comes out is as bare, so that it follows what stands around."""
-    try:
-        return literal(evaluate(Function(given.name, (given.as_type(0, LREAL),), LREAL), {}))
-    except ProgramError as error:
-        fail(given.place, error.what, error.why, error.mend, len(given.name))
 
 
 def real_pair(given: Given) -> Val:
@@ -133,7 +123,8 @@ def absolute(given: Given) -> Val:
     value = given.values[0]
     if value.type.base.kind not in (Kind.INTEGER, Kind.REAL, Kind.TIME):
         given.wrong(0, "a number")
-    return Val(Function("ABS", (value.expr,), value.type.base), elementary(value.type.base), open=False)
+    made = Function("ABS", (value.expr,), value.type.base)
+    return decided(made, given.place) if value.open else Val(made, elementary(made.type))
 
 
 def folded(operator: str) -> Handler:
@@ -164,10 +155,7 @@ def chained(operator: str) -> Handler:
 
 def inverted(given: Given) -> Val:
     """NOT."""
-    value = given.values[0]
-    if value.open or not value.type.base.is_bits:
-        given.wrong(0, "BOOL or a bit string")
-    return Val(~value.expr, value.type)
+    return given.lowering.inverted(given.values[0], given.place)
 
 
 def judged(kind: Kind, needs: str) -> Handler:
@@ -193,12 +181,13 @@ def in_order(given: Given) -> Val:
 def shifted(given: Given) -> Val:
     """SHL, SHR, ROL, ROR."""
     value = given.values[0]
-    base = given.wanted.base if value.open and given.wanted else value.type.base
+    whole = value.open and value.type.base.kind is not Kind.REAL
+    base = LWORD if whole else value.type.base
     if base.kind is not Kind.BITS:
         word = _WORDS.get(base.bits, "WORD")
         given.wrong(0, "a bit string", f"write {given.name}({base.name}_TO_{word}(x), n)" if base.is_integer else "")
     made = Function(given.name, (given.as_type(0, base), given.as_type(1, DINT)), base)
-    return Val(made, elementary(base))
+    return Val(made, elementary(base), value.open)
 
 
 def chosen(first: int) -> Handler:
@@ -210,9 +199,10 @@ def chosen(first: int) -> Handler:
         if type_.base is REFERENCE and not first:
             given.wrong(0, "values that have an order")
         if len(expressions) == 1 and not first:
-            return Val(expressions[0], type_)  # the greatest of one
+            return given.values[0]  # the greatest of one
         heads = [given.as_type(0, BOOL if given.name == "SEL" else DINT)] if first else []
-        return Val(Function(given.name, (*heads, *expressions), type_.base), type_)
+        made = Function(given.name, (*heads, *expressions), type_.base)
+        return decided(made, given.place) if all(v.open for v in given.values[first:]) else Val(made, type_)
 
     return handler
 

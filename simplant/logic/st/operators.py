@@ -5,12 +5,13 @@ Rule: IEC 61131-3:2003 Tables 24 to 30 and 55; what does not fit is said at the 
 
 from typing import Final
 
-from simplant.errors import Place, ProgramError
-from simplant.expr import Binary, Expr, Function, Op, evaluate
-from simplant.logic.st.adapt import Val, adapt, as_other, common, converted, literal, widens
+from simplant.errors import Place
+from simplant.expr import Binary, Expr, Function, Op, Unary
+from simplant.logic.st.adapt import Val, adapt, as_other, common, converted, decided, widens
+from simplant.logic.st.bare import numbers
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.types import elementary, same_referent
-from simplant.values import BOOL, DATE, DT, LINT, LREAL, REAL, REFERENCE, STRING, TIME, TOD, ElementaryType, Kind
+from simplant.values import BOOL, DATE, DT, LINT, LREAL, LWORD, REAL, REFERENCE, STRING, TIME, TOD, ElementaryType, Kind
 
 _OPS: Final = {op.spelling: op for op in Op if op not in (Op.NOT, Op.NEG)}
 _NUMBERS: Final = {8: "USINT", 16: "UINT", 32: "UDINT", 64: "ULINT"}
@@ -63,7 +64,7 @@ class Operators:
         made: Expr = Binary(op, self._meet(left, base, place, what), self._meet(right, base, place, what), base)
         if not (left.open and right.open):
             return Val(made, elementary(base))
-        return self._known(made, place)
+        return decided(made, place)
 
     def _meet(self, given: Val, base: ElementaryType, place: Place, what: str) -> Expr:
         if given.open:
@@ -82,15 +83,7 @@ class Operators:
         if base is not left.type.base:
             left = Val(converted(left.expr, base), elementary(base))
         made = Function("EXPT", (left.expr, right.expr), LINT if left.open and base.kind is Kind.INTEGER else base)
-        return self._known(made, place) if both else Val(made, elementary(made.type))
-
-    @staticmethod
-    def _known(made: Expr, place: Place) -> Val:
-        """Reckon with bare numbers."""
-        try:
-            return literal(evaluate(made, {}))
-        except ProgramError as error:
-            fail(place, error.what, error.why, error.mend)
+        return decided(made, place) if both else Val(made, elementary(made.type))
 
     def _compared(self, operator: str, left: Val, right: Val, place: Place) -> Val:
         enums = [v.type for v in (left, right) if v.type.is_enum]
@@ -107,11 +100,14 @@ class Operators:
             base = common(left, right)
         if base is REFERENCE and (operator not in ("=", "<>") or not same_referent(left.type, right.type)):
             base = None
+        if base is LWORD and left.open and right.open:
+            what, mend = "the bits of bare numbers are compared", "give one of them a type, for instance WORD#16#0F"
+            fail(place, what, "no type says how many they are", mend, len(operator))
         if base is None:
             fail(place, f"{operator!r} compares {kind_of(left)} with {kind_of(right)}", mend="convert one of them",
                  length=len(operator))  # fmt: skip
-        if base.kind is Kind.TIME and (left.open or right.open):
-            number = left.constant if left.open else right.constant
+        number = left.constant if left.open else right.constant
+        if base.kind is Kind.TIME and (left.open or right.open) and number is not None:
             fail(place, f"a time is compared with {number}, which has no unit", mend=f"write T#{number}ms")
         what = f"the value beside {operator}"
         a, b = self._meet(left, base, place, what), self._meet(right, base, place, what)
@@ -127,6 +123,9 @@ class Operators:
 
     def _logic(self, operator: str, left: Val, right: Val, place: Place) -> Val:
         base = common(left, right)
+        both = left.open and right.open
+        if both and base is not None and base.kind is Kind.INTEGER:
+            base = LWORD
         if base is None or not base.is_bits:
             wrong = next((v for v in (left, right) if not v.type.base.is_bits), left)
             mend = "convert it, for instance INT_TO_WORD(x)" if wrong.type.base.is_integer else _hint(left, wrong)
@@ -134,7 +133,17 @@ class Operators:
                  len(operator))  # fmt: skip
         what = f"the value beside {operator}"
         made = Binary(_OPS[operator], self._meet(left, base, place, what), self._meet(right, base, place, what), base)
-        return Val(made, elementary(base))
+        return decided(made, place) if both else Val(made, elementary(base))
+
+    def inverted(self, given: Val, place: Place, mend: str = "") -> Val:
+        """Give NOT of a value."""
+        base, whole = given.type.base, [each.value for each in numbers(given.expr)] if given.open else []
+        if given.open and base.kind is not Kind.REAL and all(isinstance(n, int) and n >= 0 for n in whole):
+            return decided(Unary(Op.NOT, self._meet(given, LWORD, place, "the value behind NOT"), LWORD), place)
+        if given.open or not base.is_bits:
+            kind = "number" if given.open else given.type.name
+            fail(place, f"NOT stands before a value of type {kind}", "it needs BOOL or a bit string", mend, 3)
+        return Val(Unary(Op.NOT, given.expr, base), elementary(base))
 
     def _timed(self, operator: str, left: Val, right: Val, place: Place) -> Val | None:
         """Join durations and dates; None if there is none among them."""
@@ -171,4 +180,6 @@ def _hint(left: Val, right: Val) -> str:
 
 def kind_of(given: Val) -> str:
     """Say what a value is, for messages."""
+    if given.open and given.constant is None:
+        return "bits without a type" if given.type.base.is_bits else "a bare number"
     return f"the number {given.constant}" if given.open else given.type.name

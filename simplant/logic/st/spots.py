@@ -8,7 +8,6 @@ from typing import Final, Protocol
 
 from simplant.errors import Place, ProgramError
 from simplant.expr import (
-    Address,
     Binary,
     Checked,
     Const,
@@ -22,8 +21,10 @@ from simplant.expr import (
     evaluate,
 )
 from simplant.logic.core import Assign, Core, Origin, Routine
-from simplant.logic.st.adapt import IndexCheck, Val
+from simplant.logic.st.adapt import Val
 from simplant.logic.st.addresses import canonical
+from simplant.logic.st.bare import is_constant
+from simplant.logic.st.checks import IndexCheck
 from simplant.logic.st.fields import field_names, field_type
 from simplant.logic.st.foreign import ADDRESS, VARIABLES, foreign
 from simplant.logic.st.operators import kind_of
@@ -267,8 +268,3 @@ def located(frame: Frame, node: Access) -> Symbol:
     found = frame.names.located.setdefault(address, fresh)
     frame.used[found.path] = found
     return found
-
-
-def is_constant(expr: Expr) -> bool:
-    """Say whether an expression is known before the program runs."""
-    return all(not isinstance(n, Ref | Element | TimerElapsed | Pointed | Address) for n in expr.walk())
