@@ -69,8 +69,9 @@ def dropped(text):
     except Fault:
         return []
     told, names = {(m.place.line, m.place.column) for m in report.mistakes}, named(root)
-    return [f"{e.name} {e.get('localId')} at {e.place.line}" for holder, drawing in drawings(root)
-            if (holder.place.line, holder.place.column) not in told for e in dropped_of(drawing, found, told, names)]  # fmt: skip
+    parts = [drawing for holder, drawing in drawings(root) if (holder.place.line, holder.place.column) not in told]
+    lost = [element for drawing in parts for element in dropped_of(drawing, found, told, names)]
+    return [f"{e.name} {e.get('localId')} at {e.place.line}" for e in lost]
 
 
 def dropped_of(drawing, found, told, names):

@@ -102,8 +102,8 @@ class Blocks(Measured):
 
     def _given_on(self, node: Block, wire: Wire, power: Expression | None, value: Expression, *, alone: bool) -> None:
         """Let the value of a function go on from its output; `alone`: it has no further outputs."""
-        if power is not None and self._leaves_power(node, wire):
-            value, power = conjunction(power, value, node.place), None
+        if power is not None and self._leaves_power(wire):
+            value, power = self._powered(node, power, value), None
         sink = self._sink(wire) if power is not None and wire not in self.early else None
         self.measure(node, *([sink.target.name] if sink is not None else []))
         if sink is not None:
@@ -116,11 +116,19 @@ class Blocks(Measured):
         else:
             self._keep(node, wire, power, value)
 
-    def _leaves_power(self, node: Block, wire: Wire) -> bool:
-        """Say whether a function with EN gives a Boolean value that goes on, and may be computed at any time."""
+    def _leaves_power(self, wire: Wire) -> bool:
+        """Say whether a function with EN gives a Boolean value that goes on as power."""
         spec = self.spec_of(wire)
-        plain = isinstance(spec, Named) and spec.name.upper() == "BOOL" and "*" not in self.changed(node)
-        return plain and wire not in self.early and self._sink(wire) is None
+        return isinstance(spec, Named) and spec.name.upper() == "BOOL" and self._sink(wire) is None
+
+    def _powered(self, node: Block, power: Expression, value: Expression) -> Expression:
+        """Give the power that leaves a function with EN; what may do something is called only where EN is TRUE."""
+        if "*" not in self.changed(node):
+            return conjunction(power, value, node.place)
+        target, none = self.hidden.temporary("power", node.place), truth(node.place, value=False)
+        self.measure(node)
+        self.out.append(If(node.place, ((power, (Let(node.place, target, value),)),), (Let(node.place, target, none),)))
+        return target
 
     def _called_only(self, node: Block, power: Expression | None, arguments: list[Argument]) -> None:
         """Call a function whose result nobody takes, if it may do something."""
