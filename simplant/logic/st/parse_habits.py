@@ -90,6 +90,17 @@ class Habits(Heads):
         if token.text.startswith("__") or (token.word.startswith("END_") and token.word not in KEYWORDS):
             foreign(place, repr(token.text), "leave it out", length)
 
+    def switch_begins(self) -> bool:
+        """Say whether `switch (...) {` begins here."""
+        if not self.at("SWITCH"):
+            return False
+        depth = 0
+        for token in self.onward(1):
+            depth += {"(": 1, ")": -1}.get(token.text, 0)
+            if depth == 0 and token.text != ")":
+                return token.text == "{"
+        return False
+
     def _pass_switch(self) -> None:
         """Pass over `switch (...) {...}`."""
         self.step()

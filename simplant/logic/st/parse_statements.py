@@ -108,7 +108,7 @@ class Statements(Habits):
             return Leave(place, word)
         self.instruction()
         following = self.ahead()
-        if self.token.kind == "name" and (following.text not in (":=", "(", ".", "[") or word == "SWITCH"):
+        if self.token.kind == "name" and (following.text not in (":=", "(", ".", "[") or self.switch_begins()):
             self.foreign_statement(following.text)
         return self.assignment_or_call()
 

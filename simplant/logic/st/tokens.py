@@ -35,7 +35,17 @@ _TOKEN: Final = re.compile(
 _NAMED: Final = re.compile(r'#[^\W\d]|#"')
 _BEFORE_NAMES: Final = (".", ":", "FUNCTION_BLOCK", "FUNCTION", "PROGRAM", "TYPE", "DATA_BLOCK", "ORGANIZATION_BLOCK")
 _BEHIND_NAMES: Final = re.compile(r"\s*(?:\{[^}]*\}\s*)?(?::|\((?!\*)|\[|\.\D)")
-_BEFORE_BRACES: Final = (")", ":", ":=", "=", "STRUCT", "ELSE", "DO", "THEN", "OF")
+_ITEM: Final = r"\s*[^\s,;{}]+(?:\s*:?=\s*[^\s,;{}]+)?\s*"
+_LIST: Final = re.compile(rf"\{{{_ITEM}(?:,{_ITEM})+\}}")
+_STATEMENTS: Final = re.compile(
+    r"\{\s*(?:[A-Za-z_][\w.]*(?:\[[^\]]*\])?\s*(?:[-+:]?=|\+\+|--|\()|(?i:if|case|for|return)\b)"
+)
+_FIELDS: Final = re.compile(r"\{\s*\w+\s*:")
+_IN_BRACES: Final = {
+    **dict.fromkeys((":", ":=", "="), _LIST), **dict.fromkeys((")", "ELSE", "DO", "THEN", "OF"), _STATEMENTS),
+    "STRUCT": _FIELDS,
+}  # fmt: skip
+"""What stands elsewhere in braces, by what stands before them; anything else is a pragma."""
 _BRACE: Final = re.compile(r"[{}]")
 _SPACE: Final = re.compile(r"[\s\ufeff]+")
 _CLOSING: Final = {"(*": "*)", "/*": "*/"}
@@ -142,8 +152,8 @@ class _Splitting:
     def _brace(self, start: int) -> int:
         """Pass over a pragma; what stands in braces behind these is no pragma, but a list or statements."""
         end = _after_pragma(self.report, start)
-        inside = self.report.text[start:end]
-        if self.found and self.found[-1].word in _BEFORE_BRACES and ("," in inside or ";" in inside):
+        written = _IN_BRACES.get(self.found[-1].word) if self.found else None
+        if written is not None and written.match(self.report.text, start, end):
             self.found.append(Token("mark", "{", "{", start))
             return start + 1
         return end
