@@ -73,7 +73,8 @@ NAMED_TYPES: Final = {
     "ANY_INT": "write one function for each type", "ANY_REAL": "write one function for each type",
     "ANY_BIT": "write one function for each type", "VARIANT": "write one function for each type",
     "UNSIGNED": "write UINT instead", "STR": "write STRING instead", "TEXT": "write STRING instead",
-    "DATETIME": "write DT instead", "TIME_T": "write TIME instead",
+    "XINT": "write LINT instead", "UXINT": "write ULINT instead", "DATETIME": "write DT instead",
+    "TIME_T": "write TIME instead",
 }  # fmt: skip
 """Types that people expect; a file may declare one of that name."""
 
@@ -111,6 +112,16 @@ FUNCTIONS: Final = {
     "TYPEOF": "write what is known: types do not change", "FABS": "write ABS(x) instead", "POS": "write FIND(x, y)",
     "PI": "declare it: VAR CONSTANT pi : REAL := 3.14159265; END_VAR", "FRAC": "write x - TRUNC(x) instead",
     "INC": "write x := x + 1 instead", "DEC": "write x := x - 1 instead", "SWAP": "write three assignments instead",
+    "MOV": "write b := a instead", "COP": "write b := a instead", "CLR": "write x := 0 instead",
+    "OTE": "write x := ... instead", "OTL": "write IF ... THEN x := TRUE; END_IF;", "JSR": "call an instance instead",
+    "OTU": "write IF ... THEN x := FALSE; END_IF;", "OSRI": "declare an R_TRIG, call it, and read its Q",
+    "TONR": "declare a TON and call it", "TOFR": "declare a TOF and call it", "CTUR": "declare a CTU and call it",
+    "GRT": "write a > b instead", "LES": "write a < b instead", "GEQ": "write a >= b instead",
+    "LEQ": "write a <= b instead", "NEQ": "write a <> b instead", "EQU": "write a = b instead",
+    "DIFU": "declare an R_TRIG, call it, and read its Q", "DIFD": "declare an F_TRIG, call it, and read its Q",
+    "RAND": "reckon it: seed := seed * 1664525 + 1013904223 in a UDINT", "NOW": "declare an RTC and read its CDT",
+    "STRLEN": "write LEN(x) instead", "STRCAT": "write CONCAT(a, b) instead", "STRCMP": "write a = b instead",
+    "ITOA": "write INT_TO_STRING(x) instead", "ATOI": "write STRING_TO_INT(x) instead",
     "ASSERT": "write IF ... THEN instead", "TIME": "call a TON and read its ET",
     "IIF": "write SEL(condition, ifFalse, ifTrue) instead", "PRINTF": "write to an output instead",
     **{word: text for word, text in STATEMENTS.items() if word in ("SWITCH", "PRINT")},
@@ -124,17 +135,27 @@ PARAMETERS: Final = {
 }  # fmt: skip
 """Inputs of the standard's blocks by other names."""
 
+MEMBERS: Final = {
+    "DN": ("Q",), "ACC": ("ET", "CV"), "PRE": ("PT", "PV"), "EN": ("IN", "CU", "CD"), "OUT": ("Q", "Q1"),
+    "DONE": ("Q",), "ELAPSED": ("ET",), "PRESET": ("PT", "PV"), "COUNT": ("CV",), "VALUE": ("CV", "ET"),
+}  # fmt: skip
+"""Parts of the standard's blocks by other names."""
+
 VARIABLES: Final = {
     "THIS": "write the name alone", "SUPER": "write the name alone", "SELF": "write the name alone",
     "ON": "write TRUE instead", "OFF": "write FALSE instead", "YES": "write TRUE instead", "NO": "write FALSE instead",
     "NULL": "references are NULL, nothing else", "NIL": "write 0 or an empty text", "DEFAULT": "write ELSE instead",
     "OTHERS": "write ELSE instead",
+    "ALWAYS_ON": "write TRUE instead", "ALWAYS_OFF": "write FALSE instead", "ALWAYSTRUE": "write TRUE instead",
+    "ALWAYSFALSE": "write FALSE instead", "ALWAYS_TRUE": "write TRUE instead", "ALWAYS_FALSE": "write FALSE instead",
+    "FIRST_SCAN": "declare first : BOOL := TRUE; and set it FALSE in the last line",
+    "FIRSTSCAN": "declare first : BOOL := TRUE; and set it FALSE in the last line",
     "RESULT": "write the name of the function instead",
     "PI": "declare it: VAR CONSTANT PI : REAL := 3.14159265; END_VAR",
 }  # fmt: skip
 """Names that mean something elsewhere."""
 
-ADDRESS: Final = re.compile(r"(?:[IQM][XBWD]?|E[BWD]?|A[BWD]?|DB)\d+", re.IGNORECASE)
+ADDRESS: Final = re.compile(r"(?:[IQM][XBWD]?|E[BWD]?|A[BWD]?|DB|[XYD])\d+", re.IGNORECASE)
 """Addresses without their %."""
 
 OBJECTS: Final = {

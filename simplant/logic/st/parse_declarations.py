@@ -99,6 +99,7 @@ class Declarations(Rows):
         """Read the words behind that of a section: CONSTANT, RETAIN."""
         word, *more = opened.split()
         marks = set(more)
+        self.object_words()
         while self.at("CONSTANT", "RETAIN", "NON_RETAIN", "PERSISTENT"):
             if self.at("PERSISTENT"):
                 self.report.loose(self.place(), "a section is PERSISTENT", "write RETAIN", len("PERSISTENT"))

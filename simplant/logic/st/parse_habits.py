@@ -202,6 +202,10 @@ class Habits(Heads):
         """Tell of an object-oriented unit, and pass it over."""
         token, place = self.token, self.place()
         ending = OBJECTS[token.word]
+        if token.word in ("CLASS", "INTERFACE") and self.ahead().kind == "name":
+            what = f"{token.text} (object orientation)"
+            lost = habit(place, what, "write a FUNCTION_BLOCK instead", len(token.text))
+            self.report.broken.setdefault(self.ahead().word, lost)
         while self.token.kind != "end" and not self.taken(ending):
             self.step()
         foreign(place, f"{token.text} (object orientation)", "write a FUNCTION_BLOCK instead", len(token.text))

@@ -20,6 +20,7 @@ _SECTIONS: Final = (
     "VAR", "VAR_INPUT", "VAR_OUTPUT", "VAR_IN_OUT", "VAR_TEMP", "VAR_EXTERNAL", "VAR_GLOBAL", "VAR_ACCESS",
     "VAR_CONFIG",
 )  # fmt: skip
+_OF_OBJECTS: Final = ("EXTENDS", "IMPLEMENTS", "ABSTRACT", "FINAL", "PUBLIC", "PRIVATE", "INTERNAL", "PROTECTED")
 _STATEMENTS: Final = ("IF", "CASE", "FOR", "WHILE", "REPEAT")
 _SPACED: Final = ("INPUT", "OUTPUT", "IN_OUT", "INOUT", "TEMP", "GLOBAL", "EXTERNAL")
 
@@ -131,6 +132,17 @@ class Rows(DeclaredNames):
             if token.kind == "name" and token.word in ("VAR", "END_PROGRAM", "END_FUNCTION", "END_FUNCTION_BLOCK"):
                 return False
         return False
+
+    def object_words(self) -> None:
+        """Tell of the words of object orientation and pass them over."""
+        while self.at(*_OF_OBJECTS) and self.ahead().kind == "name":
+            word = self.step()
+            if word.word == "INTERNAL" and self.namespaces:
+                continue
+            self.say(f"{word.text} (object orientation)", "leave it out", word)
+            while word.word in ("EXTENDS", "IMPLEMENTS") and self.token.kind == "name" and not self.at(*_SECTIONS):
+                self.step()
+                self.taken(",", ".")
 
     # rows
 
@@ -248,6 +260,10 @@ class Rows(DeclaredNames):
     def foreign_type(self, place: Place) -> None:
         """Name what begins a type elsewhere."""
         word = self.token.text
+        if self.at("UNION"):
+            while self.token.kind != "end" and not self.at("END_TYPE", *ENDS) and not self.taken("END_UNION"):
+                self.step()
+            foreign(place, word, TYPES["UNION"], len(word))
         if self.token.word in TYPES:
             foreign(place, word, TYPES[self.token.word], len(word))
         if self.at("CONSTANT") and self.ahead().kind == "name":

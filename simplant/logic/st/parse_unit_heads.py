@@ -13,7 +13,6 @@ from simplant.logic.st.parse_configurations import Configurations
 from simplant.logic.st.parse_declarations import SECTIONS
 
 _KINDS: Final = ("PROGRAM", "FUNCTION_BLOCK", "FUNCTION")
-_OF_OBJECTS: Final = ("EXTENDS", "IMPLEMENTS", "ABSTRACT", "FINAL", "PUBLIC", "PRIVATE", "INTERNAL", "PROTECTED")
 _TITLES: Final = ("TITLE", "VERSION", "AUTHOR", "FAMILY", "NAME", "KNOW_HOW_PROTECT", "NETWORK")
 
 
@@ -78,17 +77,6 @@ class UnitHeads(Configurations):
             return False
         ends = (t.word for t in self.onward() if t.kind == "name" and t.word[:4] == "END_")
         return next((word for word in ends if word != "END_STRUCT"), "") == "END_TYPE"
-
-    def object_words(self) -> None:
-        """Tell of the words of object orientation around the name of a unit, and pass them over."""
-        while self.at(*_OF_OBJECTS) and self.ahead().kind == "name":
-            word = self.step()
-            if word.word == "INTERNAL" and self.namespaces:
-                continue
-            self.say(f"{word.text} (object orientation)", "leave it out", word)
-            while word.word in ("EXTENDS", "IMPLEMENTS") and self.token.kind == "name" and not self.at(*SECTIONS):
-                self.step()
-                self.taken(",", ".")
 
     def parameters_in_parentheses(self) -> None:
         """Pass over what stands in parentheses behind a name."""

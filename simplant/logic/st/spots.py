@@ -26,7 +26,7 @@ from simplant.logic.st.addresses import canonical
 from simplant.logic.st.bare import is_constant
 from simplant.logic.st.checks import IndexCheck
 from simplant.logic.st.fields import field_names, field_type
-from simplant.logic.st.foreign import ADDRESS, VARIABLES, foreign
+from simplant.logic.st.foreign import ADDRESS, MEMBERS, VARIABLES, foreign
 from simplant.logic.st.operators import kind_of
 from simplant.logic.st.outside import entered
 from simplant.logic.st.overlaps import element_view, field_view, read_view
@@ -35,7 +35,7 @@ from simplant.logic.st.report import Fault, fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
 from simplant.logic.st.spot import Spot
 from simplant.logic.st.tree import Access, Deref, Expression, Field, Index, Part
-from simplant.logic.st.types import Array, Overlap, Scalar, elementary, leaves
+from simplant.logic.st.types import Array, Overlap, Scalar, Standard, elementary, leaves
 from simplant.values import BOOL, BYTE, DINT, DWORD, LWORD, WORD, Kind
 
 SIZES: Final = {"X": (BOOL, 1), "B": (BYTE, 8), "W": (WORD, 16), "D": (DWORD, 32), "L": (LWORD, 64)}
@@ -178,7 +178,7 @@ class Spots:
             bit = f".{inside.number}" if isinstance(inside, Part) else ""
             letter, rest = node.name[0].upper(), node.name[1:].upper()
             where = f"write %{_DIRECTIONS.get(letter, letter)}{rest}{bit}, or "
-            instead = f"{where if letter != 'D' else ''}declare a variable"
+            instead = f"{where if letter not in 'XYD' else ''}declare a variable"
             foreign(node.place, f"the address {node.name}{bit} without %", instead, len(node.name))
         if node.name.upper() in VARIABLES:
             foreign(node.place, node.name, VARIABLES[node.name.upper()], len(node.name))
@@ -188,6 +188,11 @@ class Spots:
         found = field_type(spot.type, selector.name)
         if found is None:
             names = field_names(spot.type)
+            meant = [n for n in MEMBERS.get(selector.name.upper(), ()) if n in names]
+            if meant and isinstance(spot.type, Standard):
+                foreign(
+                    selector.place, f"{selector.name} of a {spot.type.name}", f"write {meant[0]}", len(selector.name)
+                )
             mend = f"it has {', '.join(names[:12])}" if names else ""
             what = f"{spot.symbol.name} ({spot.type.name}) has no {selector.name!r}"
             fail(selector.place, what, mend=mend, length=len(selector.name))

@@ -33,6 +33,7 @@ _TOKEN: Final = re.compile(
     re.VERBOSE,
 )
 _NAMED: Final = re.compile(r'#[^\W\d]|#"')
+_QUOTED_TARGET: Final = re.compile(r"""(?:^|;|\b(?i:then|else|do)\b)[ \t]*"[^"\n$]*"[\w.\[\]]*\s*:=""", re.MULTILINE)
 _BEFORE_NAMES: Final = (".", ":", "FUNCTION_BLOCK", "FUNCTION", "PROGRAM", "TYPE", "DATA_BLOCK", "ORGANIZATION_BLOCK")
 _BEHIND_NAMES: Final = re.compile(r"\s*(?:\{[^}]*\}\s*)?(?::|\((?!\*)|\[|\.\D)")
 _ITEM: Final = r"\s*[^\s,;{}]+(?:\s*:?=\s*[^\s,;{}]+)?\s*"
@@ -75,11 +76,13 @@ class _Splitting:
     report: Report
     found: list[Token] = field(default_factory=list)
     quoted: set[str] = field(default_factory=set)
+    all_quoted: bool = False
     hashed: bool = False
 
     def tokens(self) -> list[Token]:
         """Give the tokens."""
         text, at = self.report.text, 0
+        self.all_quoted = _QUOTED_TARGET.search(text) is not None
         while at < len(text):
             match = _TOKEN.match(text, at)
             if match is None:
@@ -141,6 +144,7 @@ class _Splitting:
             return "literal", prefixed(self.report, start, text)
         before = self.found[-1].word if self.found else ""
         named = before in _BEFORE_NAMES or self.report.text[start - 1 : start] == "#"
+        named = named or (self.all_quoted and text[1:-1].isidentifier())
         if text not in self.quoted and not named and not _BEHIND_NAMES.match(self.report.text, end):
             return "literal", text
         name = re.sub(r"\W", "_", text[1:-1]) or "_"
