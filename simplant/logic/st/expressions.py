@@ -63,7 +63,7 @@ class Lowering(Spots, Operators):
             return self._halved(values, row)
         made = values[0]
         for operator, right in zip(row, values[1:], strict=True):
-            made = self.joined(operator.operator, made, right, operator.place)
+            made = self.joined(operator.operator, made, right, operator.place, wanted)
         return made
 
     def _halved(self, values: Sequence[Val], row: Sequence[Infix]) -> Val:

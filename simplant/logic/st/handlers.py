@@ -133,7 +133,7 @@ def folded(operator: str) -> Handler:
     def handler(given: Given) -> Val:
         made = given.values[0]
         for each, place in zip(given.values[1:], given.places[1:], strict=True):
-            made = given.lowering.joined(operator, made, each, place)
+            made = given.lowering.joined(operator, made, each, place, given.wanted)
         return made
 
     return handler

@@ -10,8 +10,23 @@ from simplant.expr import Binary, Expr, Function, Op, Unary
 from simplant.logic.st.adapt import Val, adapt, as_other, common, converted, decided, widens
 from simplant.logic.st.bare import numbers
 from simplant.logic.st.report import Report, fail
-from simplant.logic.st.types import elementary, same_referent
-from simplant.values import BOOL, DATE, DT, LINT, LREAL, LWORD, REAL, REFERENCE, STRING, TIME, TOD, ElementaryType, Kind
+from simplant.logic.st.types import Scalar, elementary, same_referent
+from simplant.values import (
+    BOOL,
+    DATE,
+    DT,
+    INT,
+    LINT,
+    LREAL,
+    LWORD,
+    REAL,
+    REFERENCE,
+    STRING,
+    TIME,
+    TOD,
+    ElementaryType,
+    Kind,
+)
 
 _OPS: Final = {op.spelling: op for op in Op if op not in (Op.NOT, Op.NEG)}
 _NUMBERS: Final = {8: "USINT", 16: "UINT", 32: "UDINT", 64: "ULINT"}
@@ -31,10 +46,10 @@ class Operators:
 
     report: Report
 
-    def joined(self, operator: str, left: Val, right: Val, place: Place) -> Val:
-        """Join two values by an operator."""
+    def joined(self, operator: str, left: Val, right: Val, place: Place, wanted: Scalar | None = None) -> Val:
+        """Join two values by an operator; `wanted` says whether a power of whole numbers is whole."""
         if operator == "**":
-            return self._power(left, right, place)
+            return self._power(left, right, place, wanted)
         if operator in _COMPARED:
             return self._compared(operator, left, right, place)
         if operator in ("AND", "OR", "XOR"):
@@ -71,19 +86,30 @@ class Operators:
             return adapt(given, elementary(base), place, self.report, what)
         return converted(given.expr, base)
 
-    def _power(self, left: Val, right: Val, place: Place) -> Val:
-        bases = (left.type.base, right.type.base)
-        if any(b.kind not in (Kind.INTEGER, Kind.REAL) for b in bases):
+    def _power(self, left: Val, right: Val, place: Place, wanted: Scalar | None) -> Val:
+        """Join by `**`, which takes a real base; a whole result is given only where one is wanted."""
+        kinds = (left.type.base.kind, right.type.base.kind)
+        if any(kind not in (Kind.INTEGER, Kind.REAL) for kind in kinds):
             fail(place, f"'**' joins {kind_of(left)} and {kind_of(right)}", "it needs numbers", length=2)
-        base, both = left.type.base, left.open and right.open
-        if left.open and not right.open and Kind.REAL in (b.kind for b in bases):
-            base = LREAL if right.type.base is LREAL else REAL  # a bare number follows what is typed
-        elif base.kind is Kind.INTEGER and right.type.base.kind is Kind.REAL:
-            base = right.type.base
-        if base is not left.type.base:
-            left = Val(converted(left.expr, base), elementary(base))
-        made = Function("EXPT", (left.expr, right.expr), LINT if left.open and base.kind is Kind.INTEGER else base)
-        return decided(made, place) if both else Val(made, elementary(made.type))
+        if Kind.REAL not in kinds and self._is_whole(left, right, place, wanted):
+            whole = LINT if left.open and right.open else _whole_base(left, wanted)
+            made = Function("EXPT", (self._meet(left, whole, place, "the base of **"), right.expr), whole)
+            return decided(made, place) if left.open and right.open else Val(made, elementary(whole))
+        base = LREAL if left.open else left.type.base
+        if base.kind is Kind.INTEGER:
+            real = next((t.base for t in (right.type, wanted) if t is not None and t.base.kind is Kind.REAL), None)
+            base = real if real is not None and not right.open else REAL if base.bits <= INT.bits else LREAL
+        made = Function("EXPT", (self._meet(left, base, place, "the base of **"), right.expr), base)
+        return decided(made, place) if left.open else Val(made, elementary(base))
+
+    def _is_whole(self, left: Val, right: Val, place: Place, wanted: Scalar | None) -> bool:
+        """Say whether a power of whole numbers is whole: one that is known, or is wanted so, which is loose."""
+        if left.open and isinstance(right.constant, int):
+            return right.constant >= 0
+        if wanted is None or not wanted.base.is_integer:
+            return False
+        self.report.loose(place, "'**' gives a real number", f"write REAL_TO_{wanted.base.name}(...)", 2)
+        return True
 
     def _compared(self, operator: str, left: Val, right: Val, place: Place) -> Val:
         enums = [v.type for v in (left, right) if v.type.is_enum]
@@ -165,6 +191,12 @@ class Operators:
             mend = "write the number with a unit, for instance T#5s" if left.open or right.open else mend
             fail(place, f"{operator!r} joins {kind_of(left)} and {kind_of(right)}", mend=mend, length=len(operator))
         return None
+
+
+def _whole_base(left: Val, wanted: Scalar | None) -> ElementaryType:
+    """Give the whole numbers in which a power is reckoned: what is wanted, if it holds the base."""
+    assert wanted is not None, "a whole number is wanted"
+    return wanted.base if left.open or widens(left.type.base, wanted.base) else left.type.base
 
 
 def _hint(left: Val, right: Val) -> str:

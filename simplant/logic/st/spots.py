@@ -226,7 +226,7 @@ class Spots:
 
     def _flat(self, before: Expr | None, node: Expression, low: int, high: int, spot: Spot) -> Expr:
         """Add one index, counted from 0, to those of the arrays around."""
-        given = self.value(node)
+        given = self.value(node, elementary(DINT))
         if given.type.base.kind is not Kind.INTEGER:
             fail(node.place, f"an index is {kind_of(given)}", "it needs a whole number")
         check = IndexCheck(spot.symbol.name, low, high)

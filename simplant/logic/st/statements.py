@@ -250,7 +250,7 @@ class Statements(Instances):
         return [*made, Loop(head, condition, body, again, origin)]
 
     def _bound(self, node: Expression, wanted: Scalar, what: str) -> Expr:
-        given = self.value(node)
+        given = self.value(node, wanted)
         if given.type.base.kind is not Kind.INTEGER:
             return converted(adapt(given, wanted, node.place, self.report, what), LINT)
         return Const(given.constant, LINT) if given.constant is not None else converted(given.expr, LINT)
