@@ -132,7 +132,7 @@ IEC = {
     **dict.fromkeys(("InputVars", "OutputVars", "InoutVars", "ExternalVars", "Vars", "TempVars", "GlobalVars"),
                     ("constant retain", "Variable*")),
     "Variable": ("name!", _SAID + " Type InitialValue? Address?"), "Address": ("address!", ""),
-    "Program/Action": ("name!", "Body"), "FunctionBlock/Action": ("name!", "Body"),
+    "Program/Action": ("name!", _SAID + " Body"), "FunctionBlock/Action": ("name!", _SAID + " Body"),
     "MainBody": ("", "BodyContent"), "Body": ("", "BodyContent"), "Inline": ("name!", "BodyContent"),
     "BodyContent": ("type!", "(ST|Rung*|Network*|SfcObject*)"), "ST": ("", ""),
     "Rung": ("evaluationOrder! label", "(CommonObject|FbdObject|LdObject)*"),
@@ -143,7 +143,8 @@ IEC = {
     "FbdObject": ("type! typeName instanceName identifier targetLabel edge latch negated evaluationOrder",
                   _PLACED + " (ConnectionPointIn? ConnectionPointOut?|InputVariables InOutVariables OutputVariables)"),
     "SfcObject": ("type! name initial targetStep priority",
-                  _PLACED + " ConnectionPointIn* ConnectionPointOut* ConnectionPointOutAction? Condition? Action*"),
+                  f"{_SAID} {_PLACED} ConnectionPointIn* ConnectionPointOut* ConnectionPointOutAction? Condition? "
+                  "Action*"),
     "InputVariables": ("", "InputVariable*"), "OutputVariables": ("", "OutputVariable*"),
     "InOutVariables": ("", "InOutVariable*"),
     "InputVariable": ("parameterName! negated edge", "ConnectionPointIn"),

@@ -12,8 +12,10 @@ from simplant.logic.st.report import Report
 from simplant.logic.xml.elements import read_elements
 from simplant.logic.xml.read import read_xml
 from simplant.logic.xml.remarks import remarks_of
+from simplant.logic.xml.write import write_xml
 from simplant.rig.table_file import read_bench
 from tests.xml.drawn import RAIL, coil, contact, declared, in_frame
+from tests.xml.scheme import IEC, TC6, departures
 
 WORDS = """<project><fileHeader contentDescription="an oven"/>
 <contentHeader><Comment>all of it</Comment></contentHeader>
@@ -158,6 +160,32 @@ def test_comments_in_a_drawing_stand_above_what_they_are_about(kind):
     text = in_frame(body + BOXES, declared(a="BOOL", b="BOOL"), kind).replace("\n", " ")
     wanted = "(* first *)\nb := a;\n\n(* second *)\na := TRUE;\nEND_PROGRAM\n"
     assert converted(text, "st").endswith(wanted)
+
+
+CHART = """PROGRAM p
+VAR a : BOOL; END_VAR
+INITIAL_STEP one: act(N); END_STEP
+STEP two: END_STEP
+TRANSITION FROM one TO two := a; END_TRANSITION
+TRANSITION FROM two TO one := NOT a; END_TRANSITION
+ACTION act: a := TRUE; END_ACTION
+END_PROGRAM
+"""
+
+
+@pytest.mark.parametrize("edition", ["tc6", "iec"])
+def test_words_in_charts(edition):
+    """What is said of a step, a transition, an action is carried there and back, where the schemes have room for it."""
+    project = Project(CHART, "t.st")
+    chart = project.written.units[0].body
+    places = [chart.steps[0].place, chart.transitions[1].place, chart.actions[0].place]
+    made = write_xml(project.written, "t", edition=edition, notes=dict(zip(places, ("s", "t", "a"), strict=True)))
+    back = Project(made, "t.xml", read=read_xml)
+    chart, notes = back.written.units[0].body, remarks_of(back.report, back.written)[1]
+    assert [notes[e.place] for e in (chart.steps[0], chart.transitions[1], chart.actions[0])] == ["s", "t", "a"]
+    assert departures(read_elements(Report("t.xml", made)), {"tc6": TC6, "iec": IEC}[edition]) == []
+    text = of_project(back, "xml", "st")
+    assert [text.count(f"(* {word} *)") for word in "sta"] == [1, 1, 1]
 
 
 def test_empty_rows_before_the_first():

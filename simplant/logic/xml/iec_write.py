@@ -80,7 +80,7 @@ def _unit(node: Element) -> Element:
     parameters = _merged([section_of(e) for e in lists if e.name in _PARAMETERS])
     parts = [element("Parameters", *parameters)] if parameters else []
     parts += _merged([section_of(e) for e in lists if e.name not in _PARAMETERS])
-    actions = [element("Action", element("Body", *_contents(e.children[0])), name=e.get("name"))
+    actions = [element("Action", *remarks(e), element("Body", *_contents(e.children[0])), name=e.get("name"))
                for holder in node.each("actions") for e in holder.children]  # fmt: skip
     body = element("MainBody", *_contents(node.each("body")[0]))
     inner = (*remarks(node), *result, *parts, *actions, body)
@@ -157,7 +157,8 @@ def _object(node: Element) -> Element:
     for each in node.each("expression", "variable"):
         attributes["operand" if each.name == "variable" else "identifier"] = plain(each)
     number = node.get("localId")
-    inner = [_part(e, number) for e in node.children if e.name not in ("expression", "variable")]
+    inner = remarks(node)
+    inner += [_part(e, number) for e in node.children if e.name not in ("expression", "variable", "documentation")]
     return typed(f"{kind}Object", _NAMES[node.name], *inner, **attributes)
 
 

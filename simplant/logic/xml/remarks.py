@@ -1,4 +1,4 @@
-"""What is said about a program in its XML file: the head, and words beside units, types and variables.
+"""What is said about a program in its XML file: the head, and words beside units, types, variables, steps.
 
 Comments inside drawings are read with these. Rule: words only; nothing here says what a program does.
 """
@@ -15,7 +15,8 @@ from simplant.logic.xml.elements import Element, read_elements
 from simplant.logic.xml.iec_names import UNITS
 from simplant.logic.xml.inside import Inside, letters, plain
 
-_NAMED: Final = ("pou", "dataType", "variable", *UNITS, "DataTypeDecl", "Variable", "Member")
+_IN_CHARTS: Final = ("step", "transition", "action", "SfcObject", "Action")
+_NAMED: Final = ("pou", "dataType", "variable", *_IN_CHARTS, *UNITS, "DataTypeDecl", "Variable", "Member")
 _WORDS: Final = ("documentation", "Documentation")
 
 

@@ -14,7 +14,7 @@ from simplant.logic.fbd.from_ladder import InOuts, drawn_ladder
 from simplant.logic.fbd.layout import drawn_graph
 from simplant.logic.fbd.tree import Graph
 from simplant.logic.ladder.tree import Ladder
-from simplant.logic.sfc.tree import Chart
+from simplant.logic.sfc.tree import Action, Chart
 from simplant.logic.st.declared import AccessPath, Body, Configuration, File, ProgramInstance, Setting, Task, Unit
 from simplant.logic.st.printed_expressions import printed_expression
 from simplant.logic.st.printed_statements import Notes, printed_statements
@@ -119,16 +119,17 @@ class _Writer:
         result = [element("returnType", type_element(unit.result))] if unit.result is not None else []
         interface = element("interface", *result, *section_elements(unit.variables, self.notes))
         actions = unit.body.actions if isinstance(unit.body, Chart) else ()
-        made = self.each((lambda a=action: self._action(a.name, a.body)) for action in actions)  # type: ignore[misc]
+        made = self.each((lambda a=action: self._action(a)) for action in actions)  # type: ignore[misc]
         held = [element("actions", *made)] if made else []
         body = element("body", self.body(unit.body))
         words = remark(unit.place, self.notes)
         return element("pou", interface, *held, body, *words, name=unit.name, pouType=_KINDS[unit.kind])
 
-    def _action(self, name: str, body: Body) -> Element:
+    def _action(self, action: Action) -> Element:
+        name, body = action.name, action.body
         if isinstance(body, Chart) and body.actions:
             fail(body.place, f"the action {name} is a chart with actions of its own", "the scheme has no room for them")
-        return element("action", element("body", self.body(body)), name=name)
+        return element("action", element("body", self.body(body)), *remark(action.place, self.notes), name=name)
 
     def body(self, body: Body) -> Element:
         """Write a body in its own language."""
@@ -138,7 +139,7 @@ class _Writer:
             case Graph():
                 return body_element(drawn_graph(body), ladder=is_ladder(body.nodes))
             case Chart():
-                return chart_element(body)
+                return chart_element(body, self.notes)
             case _:
                 return formatted("ST", "\n".join(printed_statements(body, notes=self.notes)))
 

@@ -13,10 +13,11 @@ from typing import Final
 from simplant.logic.fbd.layout import Box
 from simplant.logic.sfc.tree import Association, Chart, Step, Transition
 from simplant.logic.st.printed_expressions import printed_access, printed_expression
+from simplant.logic.st.printed_statements import Notes
 from simplant.logic.st.report import fail
 from simplant.logic.xml.elements import Element
 from simplant.logic.xml.write_graph import box_attributes, position_element
-from simplant.logic.xml.write_types import element, formatted
+from simplant.logic.xml.write_types import element, formatted, remark
 
 _COLUMN: Final = 320
 _ACTIONS: Final = 120
@@ -25,9 +26,9 @@ _SIZE: Final = 80
 _BAR: Final = 40
 
 
-def chart_element(chart: Chart) -> Element:
-    """Give a chart as a body; raises `Fault` if the scheme cannot hold it."""
-    writer = _Writer(chart)
+def chart_element(chart: Chart, notes: Notes | None = None) -> Element:
+    """Give a chart as a body, with remarks by the place of what they are about; raises `Fault` if it cannot be held."""
+    writer = _Writer(chart, notes or {})
     writer.place_all()
     for step in chart.steps:
         writer.step(step)
@@ -47,6 +48,7 @@ class _Writer:
     """
 
     chart: Chart
+    notes: Notes
     objects: list[Element] = field(default_factory=list)
     first: dict[str, int] = field(default_factory=dict)
     at: dict[str | int, Box] = field(default_factory=dict)
@@ -113,7 +115,8 @@ class _Writer:
         outputs = [point("connectionPointOut", formalParameter="sfc")]
         if step.actions:
             outputs.append(point("connectionPointOutAction", formalParameter="action"))
-        self.add("step", number, box, *entry, *outputs, name=step.name, initialStep="true" if step.initial else "false")
+        content = (*entry, *outputs, *remark(step.place, self.notes))
+        self.add("step", number, box, *content, name=step.name, initialStep="true" if step.initial else "false")
         if step.actions:
             beside = Box(box.x + _ACTIONS, box.y, _COLUMN - _ACTIONS - 40, _ROW * len(step.actions))
             joined = joined_to(number, "action")
@@ -157,7 +160,8 @@ class _Writer:
         inline = element("inline", formatted("ST", printed_expression(transition.condition)), name=transition.name)
         condition = element("condition", inline)
         out = point("connectionPointOut")
-        self.add("transition", self.numbers[number], box, entry, out, condition, **priority)
+        content = (entry, out, condition, *remark(transition.place, self.notes))
+        self.add("transition", self.numbers[number], box, *content, **priority)
         self._below(transition, number, box)
 
     def _exit(self, key: str, number: int) -> Element:
