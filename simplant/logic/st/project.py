@@ -72,7 +72,7 @@ class Project:
             if tag.address:
                 self.names.located[canonical(tag.address)] = tag
         self.declaring = Declaring(self.names, self.file.types, self.file.units, units_named(text))
-        self.declaring.has_done = _ENO.search(text) is not None
+        self.declaring.has_done = "ENO" in text.upper() and _ENO.search(text) is not None
         self._references(text)
         self._globals()
         for unit in self.names.units.values():
@@ -90,7 +90,7 @@ class Project:
 
     def _references(self, text: str) -> None:
         """Find the globals that references lead to."""
-        if _REF.search(text) is not None:
+        if "REF" in text.upper() and _REF.search(text) is not None:
             self.declaring.has_references, self.declaring.referred = True, globals_referred(self.file)
         for name in self.declaring.referred & self.names.globals.keys():
             as_cell(self.names.globals[name], None)

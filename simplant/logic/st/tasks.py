@@ -73,8 +73,9 @@ def lay_out(project: Project, unit: str | None = None, tags: Sequence[Tag] = ())
 
 
 def _laid(project: Project, works: list[Work], symbols: list[Symbol], tags: Sequence[Tag]) -> Laid:
+    referred = project.declaring.has_references
     seen = [*(symbol for work in works for symbol in work.symbols.values()), *project.names.globals.values()]
-    homes, led = led_to(seen)
+    homes, led = led_to(seen if referred else ())
     for work in works:  # every task has all that references lead to
         for symbol in led:
             work.symbols.setdefault(symbol.path, symbol)
