@@ -30,6 +30,7 @@ from simplant.logic.st.tree import (
 from simplant.values import BOOL
 
 _COMPARED: Final = ("<", ">", "<=", ">=", "=", "<>")
+_IN_LABELS: Final = ("TO", "TRUE", "FALSE")
 _OF_LABELS: Final = (",", "..", ".", "-", "+", "(", ")", "*", "/", *_COMPARED)
 _COMPOUND: Final = (If, Case, For, While, Repeat)
 
@@ -57,8 +58,10 @@ class Statements(Habits):
             token = self.tokens[position]
             if token.text == ":" and depth == 0:
                 return True
-            if token.kind == "name" and token.word in KEYWORDS and token.word != "TO":  # a CASE in it has labels too
-                return False
+            if (
+                token.kind == "name" and token.word in KEYWORDS and token.word not in _IN_LABELS
+            ):  # a CASE in it has labels too
+                return False  # a CASE in it has labels too
             if token.kind not in ("literal", "name") and token.text not in _OF_LABELS:
                 return False
             depth += {"(": 1, ")": -1}.get(token.text, 0)

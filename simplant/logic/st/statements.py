@@ -3,15 +3,16 @@
 Values are expressions.py. Rule: a mistake costs one statement, and what stands inside it is checked all the same.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from typing import TypeVar
 
 from simplant.expr import Binary, Const, Expr, Function, Op, Ref
 from simplant.logic.core import Assign, Branch, Core, Exit, Loop
 from simplant.logic.core import Leave as CoreLeave
-from simplant.logic.st.adapt import Val, adapt, converted
+from simplant.logic.st.adapt import adapt, converted
 from simplant.logic.st.bases import block_named
 from simplant.logic.st.calls import perform_function
+from simplant.logic.st.cases import lower_case
 from simplant.logic.st.cursor import DEEPEST
 from simplant.logic.st.enabling import gated, is_gated
 from simplant.logic.st.foreign import FUNCTIONS, VARIABLES, foreign
@@ -83,7 +84,7 @@ class Statements(Instances):
             case If():
                 return self._if(node)
             case Case():
-                return self._case(node)
+                return lower_case(self, node)
             case For():
                 return self._for(node)
             case While() | Repeat():
@@ -167,56 +168,6 @@ class Statements(Instances):
             built.append((test, self.body(body)))
         places = (node.place, *(first_of(condition).place for condition, _ in node.arms[1:]))
         return [Branch(tuple(built), self.body(node.otherwise), origin, places)]
-
-    def _case(self, node: Case) -> list[Core]:
-        given = self.value(node.selector)
-        if given.type.base.kind not in (Kind.INTEGER, Kind.BITS):
-            fail(node.selector.place, f"CASE selects by {given.type.name}", "it needs a whole number or an enumeration")
-        made: list[Core] = []
-        selector = given.expr
-        if not isinstance(selector, Ref):
-            name, origin = self.frame.fresh("case"), self.origin(node.place)
-            self.frame.types[name] = given.type
-            made.append(Assign(name, selector, origin))
-            selector = Ref(name, given.type.base)
-        choice = Val(selector, given.type)
-        seen: dict[int, int] = {}
-        arms = []
-        for labels, body in node.groups:
-            test = self.tried(lambda ls=labels: self._labels(ls, choice, seen), _FALSE)  # type: ignore[misc]
-            arms.append((test, self.body(body)))
-        otherwise = self.body(node.otherwise)
-        if not arms:
-            return [*made, *otherwise]
-        return [*made, Branch(tuple(arms), otherwise, self.origin(node.place))]
-
-    def _labels(
-        self, labels: Iterable[tuple[Expression, Expression | None]], choice: Val, seen: dict[int, int]
-    ) -> Expr:
-        tests: list[Expr] = []
-        base = choice.type.base
-        wanted = choice.type if choice.type.is_enum else elementary(base)  # a label may lie outside a subrange
-        for low, high in labels:
-            first = self.constant(low, wanted, "a label")
-            if high is None:
-                self._once(low, int(first), seen)
-                tests.append(Binary(Op.EQ, choice.expr, Const(first, base), BOOL))
-                continue
-            last = self.constant(high, wanted, "a label")
-            if int(last) < int(first):
-                self.report.warn(low.place, f"the range {first}..{last} is empty")
-            at_least = Binary(Op.GE, choice.expr, Const(first, base), BOOL)
-            tests.append(Binary(Op.AND, at_least, Binary(Op.LE, choice.expr, Const(last, base), BOOL), BOOL))
-        while len(tests) > 1:  # a tree that is as deep as it must be, however many labels there are
-            pairs = zip(tests[::2], tests[1::2], strict=False)
-            tests = [Binary(Op.OR, a, b, BOOL) for a, b in pairs] + (tests[-1:] if len(tests) % 2 else [])
-        return tests[0]
-
-    def _once(self, node: Expression, value: int, seen: dict[int, int]) -> None:
-        if value in seen:
-            what = f"the label {value} stands at line {seen[value]} already"
-            self.report.warn(node.place, what, "the first one is taken")
-        seen.setdefault(value, node.place.line)
 
     # loops
 

@@ -47,6 +47,7 @@ _IN_BRACES: Final = {
     "STRUCT": _FIELDS,
 }  # fmt: skip
 """What stands elsewhere in braces, by what stands before them; anything else is a pragma."""
+_LABEL: Final = re.compile(r"\s*:(?!=)")
 _BRACE: Final = re.compile(r"[{}]")
 _SPACE: Final = re.compile(r"[\s\ufeff]+")
 _CLOSING: Final = {"(*": "*)", "/*": "*/"}
@@ -145,13 +146,20 @@ class _Splitting:
         before = self.found[-1].word if self.found else ""
         named = before in _BEFORE_NAMES or self.report.text[start - 1 : start] == "#"
         named = named or (self.all_quoted and text[1:-1].isidentifier())
-        if text not in self.quoted and not named and not _BEHIND_NAMES.match(self.report.text, end):
+        named |= _BEHIND_NAMES.match(self.report.text, end) is not None and not self._is_label(end)
+        if text not in self.quoted and not named:
             return "literal", text
         name = re.sub(r"\W", "_", text[1:-1]) or "_"
         if text not in self.quoted:
             self.report.add(habit(self.report.place(start), f"the name {text} in quotes", f"write {name}", len(text)))
         self.quoted.add(text)
         return "name", name
+
+    def _is_label(self, end: int) -> bool:
+        """Say whether a text that ends here is the label of a CASE by WCHAR."""
+        if not _LABEL.match(self.report.text, end):
+            return False
+        return sum({"CASE": 1, "END_CASE": -1}.get(token.word, 0) for token in self.found) > 0
 
     def _brace(self, start: int) -> int:
         """Pass over a pragma; what stands in braces behind these is no pragma, but a list or statements."""
