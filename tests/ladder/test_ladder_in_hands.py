@@ -195,6 +195,12 @@ end:
 |           c      x
 |  >more>--| |----( )
 """),
+    "too wide, and on right at the rail": (lambda a, b, c, d, e: (a and b and not c,), """
+|  a     b
++--| |---| |-->more>
+|          c      x
+|>more>---|/|----( )
+"""),
 }  # fmt: skip
 
 

@@ -136,6 +136,23 @@ CASES = {
         '<Project><Types><GlobalNamespace><Class name="c"/></GlobalNamespace></Types></Project>',
         ["1:34 error: <Class> stands here, which is not read"],
     ),
+    "a line from where none begins": (
+        in_frame(RAIL + contact(2, "a", [1]) + "".join(
+            coil(n, name, [n - 1]).replace("coil", "outVariable").replace("variable>", "expression>")
+            for n, name in ((3, "b"), (4, "c"))
+        ), declared(a="BOOL", b="BOOL", c="BOOL")),
+        ["5:341 warning: it is joined to an <outVariable>"],
+    ),
+    "a transition to two steps without a divergence": (
+        pou('<body><SFC><step localId="1" name="a" initialStep="true"/>\n<transition localId="2"><connectionPointIn>'
+            '<connection refLocalId="1"/></connectionPointIn>'
+            '<condition><inline name=""><ST>TRUE</ST></inline></condition></transition>' + "".join(
+                f'<step localId="{n}" name="s{n}"><connectionPointIn><connection refLocalId="2"/>'
+                "</connectionPointIn></step>"
+                for n in (3, 4)
+            ) + "</SFC></body>"),
+        ["3:1 warning: a transition leads to 2 places, and no divergence is drawn"],
+    ),
 }  # fmt: skip
 
 

@@ -35,6 +35,7 @@ from simplant.logic.fbd.tree import (
 )
 from simplant.logic.ladder import tree as ladder
 from simplant.logic.st.bases import block_named
+from simplant.logic.st.standard import signature
 from simplant.values import BOOL
 
 _GATES: Final = ("AND", "OR", "XOR", "NOT")
@@ -201,8 +202,9 @@ class _Network:
 
     @staticmethod
     def _named(node: Block, name: str) -> str:
-        """Give the name of an output pin; the result of a function is OUT."""
-        if not node.instance and name.upper() in ("", node.type.upper()):
+        """Give the name of an output pin; the result of a function, and all a standard one gives, is OUT."""
+        only = sum(out.name.upper() != "ENO" for out in node.outputs) == 1 and signature(node.type.upper()) is not None
+        if not node.instance and (name.upper() in ("", node.type.upper()) or (only and name.upper() != "ENO")):
             return "OUT"
         if not name:
             raise NotSo

@@ -143,7 +143,7 @@ class Blocks(Measured):
         """Keep what a function gives to the next scan: it is read before, or stays while EN is FALSE."""
         target = self.early.get(wire)
         if target is None:
-            spec = self.spec_of(wire)
+            spec = self.needed(wire)
             if spec is None:
                 what = f"the type that {node.type} gives cannot be told here"
                 fail(node.place, what, "it stays while EN is FALSE", "give it to a variable, and read that")

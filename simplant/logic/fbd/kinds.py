@@ -20,7 +20,10 @@ _SAME: Final = frozenset(
      "SHL", "SHR", "ROL", "ROR")
 )  # fmt: skip
 _CHOSEN: Final = frozenset(("SEL", "MUX"))
+_STRINGS: Final = ("STRING", "WSTRING")
 _TEXTS: Final = {"LEN": "INT", "FIND": "INT"}
+_CUT: Final = frozenset(("CONCAT", "LEFT", "RIGHT", "MID", "INSERT", "DELETE", "REPLACE"))
+"""Functions that give a text of the kind of their first one, as long as a text may be."""
 
 
 class Kinds:
@@ -90,6 +93,10 @@ class Kinds:
             return Named(spec.place, kinds[name.upper()]) if name.upper() in kinds else None
         return next((f.type for f in fields if f.name.upper() == name.upper()), None)
 
+    def keeps(self, name: str) -> bool:
+        """Say whether a function gives a value of the type that its inputs have."""
+        return name.upper() in _SAME and name.upper() not in self.units
+
     def result(self, name: str, values: list[TypeSpec | None], place: Place) -> TypeSpec | None:
         """Give what a function (or operator) gives for values of some types; None if it cannot be told."""
         key = name.upper()
@@ -100,6 +107,9 @@ class Kinds:
         target = key.rpartition("TO_")[2] if "TO_" in key else _TEXTS.get(key, "")
         if target:
             return Named(place, target) if target in TYPES else None
+        if key in _CUT:
+            texts = [spec.name for spec in values if isinstance(spec, Named)]
+            return Named(place, texts[0]) if texts and texts[0].upper() in _STRINGS else None
         stem, _, typed = key.rpartition("_")
         if stem in _SAME and typed in TYPES:
             return Named(place, typed)

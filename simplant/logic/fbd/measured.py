@@ -80,7 +80,7 @@ class Measured(Values):
 
     def hold(self, wire: Wire, value: Expression) -> None:
         """Keep what a function gives in a hidden variable."""
-        node, spec = self.nodes[wire.node], self.spec_of(wire)
+        node, spec = self.nodes[wire.node], self.needed(wire)
         if spec is None:
             what = "the type of what this function gives cannot be told here"
             fail(node.place, what, "it must be kept until it is needed", "give it to a variable, and read that")

@@ -7,7 +7,6 @@ drawn behind it could change before it is used, is kept in a hidden variable.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 
 from simplant.errors import Place
 from simplant.logic.fbd.hidden import Hidden, conjunction, disjunction, negation
@@ -27,12 +26,13 @@ from simplant.logic.fbd.tree import (
     Wire,
     inputs_of,
 )
+from simplant.logic.fbd.typed import Typed
 from simplant.logic.ladder.fragment import access_of
 from simplant.logic.ladder.tree import Sense
 from simplant.logic.st.built import truth
 from simplant.logic.st.declared import Named, TypeSpec
 from simplant.logic.st.report import fail
-from simplant.logic.st.tree import Access, Expression, Field, Let, Literal
+from simplant.logic.st.tree import Access, Expression, Let, Literal
 from simplant.values import TYPES, Kind
 
 LONGEST = 24
@@ -41,13 +41,12 @@ MOST_WIRES = 100
 """Lines that meet at one point."""
 
 
-class Values:
+class Values(Typed):
     """The values of one network.
 
     Attributes:
         out: what is done, in order.
         results: what each evaluated output gives, by node and pin.
-        specs: types of what is kept, by output.
         given: what contacts and sources are worth, as far as they were measured, by node.
         size: how many things stand in the value of a node.
         early: outputs that were read before they were evaluated, and where they keep the value of the scan before.
@@ -55,14 +54,13 @@ class Values:
     """
 
     def __init__(self, network: Network, hidden: Hidden, kinds: Kinds) -> None:
-        self.hidden, self.kinds = hidden, kinds
-        self.nodes: dict[int, Node] = {node.number: node for node in network.nodes}
+        super().__init__(network, kinds)
+        self.hidden = hidden
         self.wires = Counter(w for node in network.nodes for pin in inputs_of(node) for w in pin.wires)
         self.uses = Counter(w.node for node in network.nodes for pin in inputs_of(node) for w in pin.wires)
         self.out: list[Part] = []
         self.results: dict[Wire, Expression] = {}
         self.early: dict[Wire, Access] = {}
-        self.specs: dict[Wire, TypeSpec] = {}
         self.done: set[int] = set()
         self.given: dict[int, Expression] = {}
         self.size: dict[int, int] = {}
@@ -212,11 +210,6 @@ class Values:
             case _:
                 fail(place, "this is joined to something that gives no value")
 
-    def is_enable(self, node: Block, pin: str) -> bool:
-        """Say whether a pin is an ENO that the block does not declare itself."""
-        own = self.kinds.units.get(node.type.upper())
-        return pin.upper() == "ENO" and not (own and any(v.name.upper() == "ENO" for v in own.variables))
-
     def _output_of(self, node: Block, pin: str, place: Place) -> Expression:
         passed = next((p for p in node.in_outs if p.name.upper() == pin.upper()), None)
         if passed is not None:
@@ -225,16 +218,10 @@ class Values:
         turned = any(out.negated for out in node.outputs if out.name == pin)
         return negation(found, place) if turned else found
 
-    @staticmethod
-    def field(node: Block, pin: str, place: Place) -> Access:
-        """Give an output of an instance, as a variable."""
-        instance = access_of(node.instance, place)
-        return replace(instance, selectors=(*instance.selectors, Field(place, pin)))
-
     def _before(self, wire: Wire, node: Block | Coil) -> Access:
         """Give the value of the scan before of an output that is not evaluated yet."""
         if wire not in self.early:
-            spec = self.spec_of(wire)
+            spec = self.needed(wire)
             if spec is None:
                 what = "the type of the value that goes back here cannot be told"
                 fail(node.place, what, mend="give it to a variable, and read that")
@@ -246,29 +233,6 @@ class Values:
         self.results[wire] = value
         if wire in self.early:
             self.out.append(Let(place, self.early[wire], value))
-
-    # types
-
-    def spec_of(self, wire: Wire, seen: frozenset[Wire] = frozenset()) -> TypeSpec | None:
-        """Give the type of what comes out of a node; None if it cannot be told."""
-        node = self.nodes.get(wire.node)
-        if wire in self.specs:
-            return self.specs[wire]
-        if wire in seen or node is None or len(seen) > LONGEST:
-            return None
-        match node:
-            case Source():
-                return self.kinds.of(node.value)
-            case Sink():
-                return self.kinds.of(node.target)
-            case Block() if node.instance and not self.is_enable(node, wire.pin):
-                return self.kinds.of(self.field(node, wire.pin, node.place))
-            case Block() if not self.is_enable(node, wire.pin):
-                pins = [p for p in node.inputs if p.wires and p.name.upper() != "EN"]
-                specs = [self.spec_of(p.wires[0], seen | {wire}) for p in pins]
-                return self.kinds.result(node.type, specs, node.place)
-            case _:
-                return Named(node.place, "BOOL")
 
 
 def _told(node: Node) -> str:

@@ -86,10 +86,12 @@ class Wires:
 
     def _starts_in(self, row: int, text: str) -> Iterator[tuple[int, int, int]]:
         column = self.sheet.margin(row) + 1
-        if self.sheet.at(row, column) in "-(<>" or _CONTACT.match(text, column):
+        at_rail = _ARROW.match(text, column)
+        goes_on = at_rail is not None and self.sheet.at(row, at_rail.end()) != " "
+        if not goes_on and (self.sheet.at(row, column) in "-(<>" or _CONTACT.match(text, column)):
             yield START, row, column
         for match in _ARROW.finditer(text):
-            if self.sheet.at(row, match.start() - 1) == " ":
+            if self.sheet.at(row, match.start() - 1) == " " or (goes_on and match.start() == column):
                 self.used |= {(row, c) for c in range(match.start(), match.end())}
                 yield self.joints.named(match[1], row, match.start()), row, match.end()
 

@@ -112,7 +112,9 @@ class Project:
         key = variable.name.upper()
         known = self.names.globals.get(key)
         if known is not None and known.place.file == symbol.place.file:
-            fail(variable.place, f"the global {variable.name} is declared twice", length=len(variable.name))
+            why = "one name is one variable in all resources of a configuration here"
+            mend = "give one of them another name"
+            fail(variable.place, f"the global {variable.name} is declared twice", why, mend, len(variable.name))
         self.names.globals.setdefault(key, symbol)
 
     def _declare(self, unit: UnitInfo) -> None:

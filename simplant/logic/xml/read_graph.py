@@ -33,6 +33,7 @@ from simplant.logic.fbd.tree import (
     Sink,
     Source,
     Wire,
+    inputs_of,
 )
 from simplant.logic.ladder.tree import Action, Ladder, Sense
 from simplant.logic.st.printed_expressions import printed_access
@@ -76,6 +77,10 @@ def graph_of(report: Report, body: Element, objects: list[Element]) -> Graph:
         if element.name not in SILENT:
             found += report.guarded(reader.placed, element) or []
     drawn = [node for _, node in sorted(found, key=lambda pair: pair[0])]
+    for node in drawn:
+        if any(wire.node in reader.ends for pin in inputs_of(node) for wire in pin.wires):
+            what, mend = "it is joined to an <outVariable>", "draw an <inOutVariable> there, or the variable once more"
+            report.warn(node.place, what, "no wire begins there: it gets what the variable holds then", mend)
     return Graph(body.place, joined(report, drawn, reader.seen, reader.pins))
 
 
@@ -88,6 +93,7 @@ class _Reader:
         self.pins: dict[int, list[str]] = {}
         numbers = [e.get("localId") for e in objects]
         self.next = 1 + max((int(n) for n in numbers if is_number(n)), default=0)
+        self.ends: set[int] = set()
         self.sources: list[Node] = []
         self.sinks: list[Node] = []
         self.readers: dict[str, Callable[[Element, int], Node]] = {
@@ -206,6 +212,7 @@ class _Reader:
 
     def sink(self, element: Element, number: int) -> Node:
         """Read a variable that is written."""
+        self.ends.add(number)
         mark = self.marks(element, *_ONLY)
         return self._sink(element, number, mark)
 
