@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from simplant.errors import Place, ProgramError
-from simplant.expr import Checked, Const, Expr, Function, Ref, evaluate
+from simplant.expr import Checked, Const, Element, Expr, Function, Pointed, Ref, evaluate
 from simplant.logic.st.bare import is_constant, is_reckoned, numbers, retyped
 from simplant.logic.st.checks import LengthCheck, RangeCheck
 from simplant.logic.st.report import Report, fail
@@ -218,10 +218,10 @@ def _typed(given: Val, wanted: Scalar, place: Place, report: Report, what: str) 
         return converted(given.expr, base)
     if _of_one_size(given, base, what):
         return converted(given.expr, base)
-    if source.kind is Kind.INTEGER and base.kind is Kind.REAL:
-        report.loose(
-            place, f"{what} is {base.name}, which may round a {source.name}", f"{source.name}_TO_{base.name}(x)"
-        )
+    whole = _whole_inside(given.expr) if (source, base) == (LREAL, REAL) else source
+    if whole is not None and whole.kind is Kind.INTEGER and base.kind is Kind.REAL:
+        mend = f"write {whole.name}_TO_{base.name}(...)"
+        report.loose(place, f"{what} is {base.name}, which may round a {whole.name}", mend)
         return converted(given.expr, base)
     if source.kind is Kind.STRING and base.kind is Kind.STRING:
         report.loose(
@@ -232,6 +232,15 @@ def _typed(given: Val, wanted: Scalar, place: Place, report: Report, what: str) 
     if source.kind is Kind.TIME and base.kind in (Kind.INTEGER, Kind.REAL):
         mend += ", which gives milliseconds"
     fail(place, f"{what} is {wanted.name}, the value is {given.type.name}", mend=mend)
+
+
+def _whole_inside(expr: Expr) -> ElementaryType | None:
+    """Give the type of the whole numbers that made an expression LREAL, None if something in it is LREAL itself."""
+    if isinstance(expr, Function) and "_TO_" in expr.name:
+        return None
+    stored = [n.type for n in expr.walk() if isinstance(n, Ref | Element | Pointed)]
+    whole = [type_ for type_ in stored if type_.kind is Kind.INTEGER]
+    return whole[0] if whole and LREAL not in stored else None
 
 
 def _of_one_size(given: Val, base: ElementaryType, what: str) -> bool:

@@ -98,7 +98,10 @@ class Ranges:
     def symbol(self, access: Access) -> Symbol | None:
         """Find a variable."""
         key = access.name.upper()
-        return self._unit.symbols.get(key) or self._names.globals.get(key)
+        own = self._unit.symbols.get(key)
+        if own is None or own.section == "VAR_EXTERNAL":
+            return self._names.globals.get(key, own)
+        return own
 
     def span(self, node: Expression, known: Known) -> Span:
         """Give what a number is between."""
