@@ -48,6 +48,7 @@ class _Fewer:
     def __init__(self, graph: Graph) -> None:
         self.graph = graph
         self.nodes = {node.number: node for node in graph.nodes}
+        self.before: dict[int, list[Node]] = {}
         self.next = 1 + max(self.nodes, default=0)
         self.uses = Counter(w.node for n in graph.nodes for pin in inputs_of(n) for w in pin.wires)
 
@@ -68,10 +69,26 @@ class _Fewer:
                     self._from_values(node)
                 case _:
                     pass
+        ends = self._ends()
         for node in self.graph.nodes:
             if isinstance(node, Block) and node.instance:
-                self._out_of(node)
-        return replace(self.graph, nodes=tuple(self.nodes.values()))
+                self._out_of(node, ends.get(node.number, []))
+        return replace(self.graph, nodes=tuple(self._in_order()))
+
+    def _ends(self) -> dict[int, list[tuple[int, str]]]:
+        """Give for each node what hangs on its outputs, by number, and on which."""
+        found: dict[int, list[tuple[int, str]]] = {}
+        for reader in self.nodes.values():
+            if not isinstance(reader, Sink | RightRail):
+                for wire in (w for pin in inputs_of(reader) for w in pin.wires):
+                    found.setdefault(wire.node, []).append((reader.number, wire.pin))
+        return found
+
+    def _in_order(self) -> Iterator[Node]:
+        """Give the nodes as drawn, the new ones before those that they are for."""
+        for number in (node.number for node in self.graph.nodes if node.number in self.nodes):
+            yield from self.before.get(number, ())
+            yield self.nodes[number]
 
     # variables in the line of power
 
@@ -117,13 +134,9 @@ class _Fewer:
 
     def _put(self, node: Node, before: list[Node]) -> None:
         """Put a node in its place, and others before it."""
-        rest: dict[int, Node] = {}
-        for number, each in self.nodes.items():
-            if number == node.number:
-                rest |= {new.number: new for new in before} | {number: node}
-            else:
-                rest[number] = each
-        self.nodes = rest
+        self.nodes[node.number] = node
+        self.nodes |= {new.number: new for new in before}
+        self.before.setdefault(node.number, []).extend(before)
 
     def _is_value(self, pin: Input) -> bool:
         return all(isinstance(self.nodes[w.node], Source | Sink) for w in pin.wires)
@@ -170,19 +183,17 @@ class _Fewer:
 
     # out of a block
 
-    def _out_of(self, block: Block) -> None:
-        """Lead what hangs on a second output below, behind a contact of its own."""
-        ends = [(n, w.pin) for n in self.nodes.values() if not isinstance(n, Sink | RightRail)
-                for pin in inputs_of(n) for w in pin.wires if w.node == block.number]  # fmt: skip
+    def _out_of(self, block: Block, ends: list[tuple[int, str]]) -> None:
+        """Lead what hangs on a second output below, behind a contact of its own; `ends`: what hangs on which."""
         pins = list(dict.fromkeys(pin for _, pin in ends if pin.upper() != "ENO"))
         for pin in pins[1:]:
-            before = dict(self.nodes)
-            wire = Wire(block.number, pin)
-            for reader in [n for n, name in ends if name == pin]:
-                self._behind_contact(block, wire, self.nodes[reader.number])
+            nodes, before = dict(self.nodes), {number: list(new) for number, new in self.before.items()}
+            readers = [number for number, name in ends if name == pin]
+            for number in readers:
+                self._behind_contact(block, Wire(block.number, pin), self.nodes[number])
             roots = joined_to([n for n in self.nodes.values() if not isinstance(n, Rail | RightRail)])
-            if any(roots[n.number] == roots[block.number] for n, name in ends if name == pin):
-                self.nodes = before
+            if any(roots[number] == roots[block.number] for number in readers):
+                self.nodes, self.before = nodes, before
 
     def _behind_contact(self, block: Block, wire: Wire, reader: Node) -> None:
         output = next(out for out in block.outputs if out.name == wire.pin)
