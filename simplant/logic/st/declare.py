@@ -8,12 +8,12 @@ from simplant.blocks import BLOCKS
 from simplant.logic.st.addresses import bits_of, canonical, covering
 from simplant.logic.st.declared import Named, Unit, Variable
 from simplant.logic.st.making_types import Types
-from simplant.logic.st.parts import every
+from simplant.logic.st.parts import every, expressions_of, within
 from simplant.logic.st.references import as_cell, referred
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
 from simplant.logic.st.sizes import Size
-from simplant.logic.st.tree import Let
+from simplant.logic.st.tree import Call, Let
 from simplant.logic.st.types import Scalar, Standard, alike, elementary, is_instance
 from simplant.values import BOOL, Kind
 
@@ -144,5 +144,9 @@ class Declaring(Types):
 
 def _written(unit: Unit) -> frozenset[str]:
     """Give what a unit assigns to without declaring it, by name in capitals."""
-    own = {variable.name.upper() for variable in unit.variables}
-    return frozenset(n.target.name.upper() for n in every(unit.statements) if isinstance(n, Let)) - own
+    nodes = list(every(unit.statements))
+    calls = (e for n in nodes for whole in expressions_of(n) for e in within(whole) if isinstance(e, Call))
+    targets = [n.target for n in nodes if isinstance(n, Let)] + [
+        a.target for c in calls for a in c.arguments if a.target
+    ]
+    return frozenset(each.name.upper() for each in targets) - {v.name.upper() for v in unit.variables}

@@ -59,7 +59,7 @@ class Lowering(Spots, Operators):
     def _infix(self, node: Infix, wanted: Scalar | None) -> Val:
         if not isinstance(node.left, Infix):
             left, right = self.value(node.left, wanted), self.value(node.right, wanted)
-            return self.joined(node.operator, left, right, node.place)
+            return self.joined(node.operator, left, right, node.place, wanted)
         first, row = in_a_row(node)
         values = [self.value(each, wanted) for each in (first, *(operator.right for operator in row))]
         if len(row) > LONG and node.operator in ("AND", "OR", "XOR"):

@@ -39,7 +39,7 @@ from simplant.logic.st.types import Leaf, Scalar, Standard, leaves
 from simplant.values import DINT
 
 _REF: Final = re.compile(r"\bREF\s*\(", re.IGNORECASE)
-_ENO: Final = re.compile(r"\bENO\s*:=", re.IGNORECASE)
+_ENO: Final = re.compile(r"\bENO\s*:=|=>\s*ENO\b", re.IGNORECASE)
 Reader = Callable[[Report], File]
 """Reads the text of a report; mistakes go into it, and what could be read is given."""
 
