@@ -58,6 +58,10 @@ CASES = {
             '<addData><data name="maker.example/colours"/></addData>'),
         ["2:42 warning: the file holds additional data 'maker.example/colours' at 2 places, which is not read"],
     ),
+    "additional data with a page in it": (
+        pou('<addData><data name="maker.example/words"><html><body><p>words</p></body></html></data></addData>'),
+        ["2:42 warning: the file holds additional data 'maker.example/words', which is not read"],
+    ),
     "additional data with a program in it": (
         pou('<addData><data name="maker.example/more"><globalVars/></data></addData>'),
         ["2:74 error: the additional data 'maker.example/more' hold <globalVars>",

@@ -100,7 +100,7 @@ class XmlReader(Types):
         seen: dict[str, list[Place]] = {}
         for holder in [e for e in root.within() if e.name == "addData"]:
             for data in holder.children:
-                parts = [e for e in data.within() if e.name in _OF_PROGRAMS]
+                parts = [e for e in data.within() if e.name in _OF_PROGRAMS and (e.name != "body" or e.each(*_BODIES))]
                 name = data.get("name") or data.name
                 if parts:
                     what, why = f"the additional data {name!r} hold <{parts[0].name}>", "they are not read"
