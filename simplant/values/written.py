@@ -77,8 +77,11 @@ def _exact(amount: str, unit: str) -> int:
 
 def read_day(text: str) -> int:
     """Read `2026-01-31`, as nanoseconds since 1970."""
-    year, month, day = (int(part) for part in text.split("-"))
-    return day_of(year, month, day)
+    year, month, day = text.split("-")
+    if len(year) <= 2 and len(day) == 4:
+        mend = f"write {day}-{month}-{year}" if month == year or int(year) > 12 else "write for instance 2026-01-31"
+        raise ProgramError(f"{text} is no date", "the year comes first, then the month, then the day", mend)
+    return day_of(int(year), int(month), int(day))
 
 
 def read_clock(text: str) -> int:
@@ -91,6 +94,8 @@ def read_clock(text: str) -> int:
 
 def read_instant(text: str) -> int:
     """Read `2026-01-31-08:30:00`, as nanoseconds since 1970."""
+    if text.count("-") < 3:
+        raise ProgramError(f"{text} has no time of day", mend=f"write {text}-00:00:00, or D#{text} for a day")
     year, month, day, clock = text.split("-")
     return int(DT.check(read_day(f"{year}-{month}-{day}") + read_clock(clock)))
 

@@ -108,7 +108,7 @@ def test_it_prints_as_it_stands():
 
 HEAD = "PROGRAM p\nVAR a, b, q : BOOL; n : INT; END_VAR\nINITIAL_STEP S: END_STEP\n"
 MESSAGES = {
-    "STEP T1 q(N); END_STEP": "4:9: 'q' stands where ':' after the name of the step is wanted.",
+    "STEP T1 q(N); END_STEP": "4:8: ':' is missing after 'T1'. Write ':' behind the name of a step.",
     "STEP T1: q(M); END_STEP": "4:12: 'M' is no qualifier of an action. "
     "Write one of: N, R, S, P, P0, P1, L, D, SD, DS, SL.",
     "STEP T1: q(D); END_STEP": "4:12: the qualifier D has no time. Write for instance (D, T#5s).",

@@ -69,7 +69,9 @@ def _closed(reader: Reader, word: str, what: str) -> None:
 
 def _step(reader: Reader, word: str) -> Step:
     name = reader.want_name("the name of a step")
-    reader.want(":", "after the name of the step")
+    if not reader.taken(":"):
+        place = reader.report.place(name.at + len(name.text))
+        reader.report.error(place, f"':' is missing after {name.text!r}", mend="write ':' behind the name of a step")
     actions: list[Association] = []
     while not reader.at("END_STEP", *_BEHIND) and reader.token.kind != "end":
         found = reader.guarded(lambda: _association(reader), "END_STEP", *_BEHIND)

@@ -201,7 +201,8 @@ def _number(value: Value, wanted: Scalar, place: Place, report: Report, what: st
     if base.kind not in (Kind.INTEGER, Kind.BITS, Kind.REAL):
         fail(place, f"{what} is {wanted.name}, the value is a number")
     if isinstance(value, float) and base.kind is not Kind.REAL:
-        fail(place, f"{what} is {wanted.name}, {value} is a real number", mend=f"write REAL_TO_{base.name}({value})")
+        shown = value if report.line(place.line)[place.column - 1 :].startswith(str(value)) else "..."
+        fail(place, f"{what} is {wanted.name}, {value} is a real number", mend=f"write REAL_TO_{base.name}({shown})")
     try:
         return Const(base.check(value), base)
     except ProgramError as error:

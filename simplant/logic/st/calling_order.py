@@ -4,16 +4,19 @@ So none is lowered inside another one, however long a chain of calls is. Rule: a
 recursion is told where it is lowered (project.py).
 """
 
-from collections.abc import Iterable, Iterator, Mapping
-from typing import Final
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import pairwise
+from typing import Final, NoReturn
 
-from simplant.errors import UsageError
+from simplant.errors import Place, UsageError
 from simplant.logic.st.declared import ArrayOf, Named, TypeSpec, Unit
 from simplant.logic.st.parts import expressions_of, within
+from simplant.logic.st.report import fail
 from simplant.logic.st.scope import UnitInfo
 from simplant.logic.st.statements import every
 from simplant.logic.st.tree import Call
 
+_SHOWN: Final = 6
 LONGEST: Final = 40
 """Units that may call one another in a row."""
 
@@ -45,6 +48,17 @@ def calling_order(units: Mapping[str, UnitInfo]) -> tuple[list[UnitInfo], list[U
                 begun.add(name)
                 depth[name] = 1 + max((depth.get(n, 0) for n in needs[name]), default=0)
     return [units[n] for n in depth], [units[n] for n, deep in depth.items() if deep > LONGEST]
+
+
+def in_a_circle(place: Place, name: str, around: Sequence[str]) -> NoReturn:
+    """Tell of a unit that is called by what it calls; `around`: who calls whom up to here."""
+    circle = [*around[around.index(name) if name in around else 0 :], name]
+    what = ", ".join(f"{one} calls {other}" for one, other in pairwise(circle))
+    if len(circle) == 2:
+        what = f"{name} calls itself"
+    elif len(circle) > _SHOWN:
+        what = f"{len(circle) - 1} units call one another in a circle, {name} is one"
+    fail(place, what, "the standard forbids recursion", "write a loop", len(name))
 
 
 def what_begins(units: Mapping[str, UnitInfo], file: str) -> UnitInfo:

@@ -17,6 +17,7 @@ from simplant.logic.st.outside import looked_at
 from simplant.logic.st.parts import in_a_row
 from simplant.logic.st.references import NOTHING
 from simplant.logic.st.report import fail
+from simplant.logic.st.slips import told_slip
 from simplant.logic.st.spots import Spots
 from simplant.logic.st.tree import Access, Call, Expression, Field, Infix, Literal, Prefix
 from simplant.logic.st.types import Scalar, Standard, elementary
@@ -59,6 +60,7 @@ class Lowering(Spots, Operators):
     def _infix(self, node: Infix, wanted: Scalar | None) -> Val:
         if not isinstance(node.left, Infix):
             left, right = self.value(node.left, wanted), self.value(node.right, wanted)
+            told_slip(node, left, right)
             return self.joined(node.operator, left, right, node.place, wanted)
         first, row = in_a_row(node)
         values = [self.value(each, wanted) for each in (first, *(operator.right for operator in row))]
@@ -66,6 +68,7 @@ class Lowering(Spots, Operators):
             return self._halved(values, row)
         made = values[0]
         for operator, right in zip(row, values[1:], strict=True):
+            told_slip(operator, made, right)
             made = self.joined(operator.operator, made, right, operator.place, wanted)
         return made
 

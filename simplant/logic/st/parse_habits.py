@@ -12,8 +12,10 @@ from simplant.logic.st.bases import BASES
 from simplant.logic.st.cursor import ENDS, KEYWORDS
 from simplant.logic.st.foreign import OBJECTS, STATEMENTS, foreign, habit
 from simplant.logic.st.parse_heads import COMPOUND, Heads
+from simplant.logic.st.printed_expressions import printed_expression
 from simplant.logic.st.report import Fault, Mistake, fail
 from simplant.logic.st.tokens import Token
+from simplant.logic.st.tree import Call
 
 _INSTRUCTIONS: Final = frozenset(
     "LD LDN ST STN S R ANDN ORN XORN ADD SUB MUL DIV GT GE EQ NE LE LT JMPC JMPCN CAL CALC CALCN".split()  # noqa: SIM905
@@ -170,6 +172,13 @@ class Habits(Heads):
             mend = f"write IF ... THEN {target} := {value}; END_IF; instead"
             mend = mend if mark.word != "REF" else f"write {target} := REF(...) instead"
             foreign(self.place(), repr(f"{mark.text}="), mend, 2)
+
+    def index_in_parentheses(self, call: Call) -> None:
+        """Name `a(1) := b`."""
+        values = [a.value for a in call.arguments if a.value is not None and not a.name]
+        if self.at(":=") and values and len(values) == len(call.arguments):
+            meant = f"{call.callee}[{', '.join(printed_expression(value) for value in values)}]"
+            foreign(call.place, "'(' around an index", f"write {meant} := ... instead", len(call.callee.name))
 
     def sign_before(self) -> None:
         """Name `++a` and `--a`."""

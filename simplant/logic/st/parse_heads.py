@@ -134,12 +134,12 @@ class Heads(Expressions):
                 raise
             self.report.add(fault.mistake)
             return fault
-        if not self.taken(word):
-            self._no_end_of_head(word)
-        return found
+        if self.taken(word) or self._no_end_of_head(word):
+            return found
+        return Fault(self.report.mistakes[-1])
 
-    def _no_end_of_head(self, word: str) -> None:
-        """Tell what stands where THEN, DO or OF should, and go on behind it."""
+    def _no_end_of_head(self, word: str) -> bool:
+        """Tell what stands where THEN, DO or OF should, and go on behind it; say whether the head was read whole."""
         after = "the condition" if word == "THEN" else "the head"
         if self.at("{"):
             self.pass_braces(word)
@@ -155,9 +155,11 @@ class Heads(Expressions):
         elif self._found(word) is not None:
             self.guarded(lambda: self.behind(f"{word!r} after {after}"), *ENDS, word)
             self._to(word)
+            return False
         else:
             place = self.report.place(self.last.at + len(self.last.text))
             self.report.error(place, f"{word} is missing after {after}", mend=f"write {word}")
+        return True
 
     def condition_or_true(self, word: str) -> Expression:
         """Read a condition and the word behind it; one that cannot be read is as good as TRUE."""

@@ -128,7 +128,9 @@ class Statements(Habits):
             self.unexpected("a statement")
         target = self.target()
         if self.at("("):
-            return Do(place, Call(place, target, self.arguments()))
+            call = Call(place, target, self.arguments())
+            self.index_in_parentheses(call)
+            return Do(place, call)
         if self.taken(":="):
             return Let(place, target, self.expression())
         self.foreign_assignment(str(target))

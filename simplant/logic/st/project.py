@@ -23,7 +23,7 @@ from simplant.logic.names import nodes
 from simplant.logic.st.accesses import check_accesses, told_open_addresses
 from simplant.logic.st.addresses import canonical
 from simplant.logic.st.bodies import in_statements
-from simplant.logic.st.calling_order import LONGEST, calling_order
+from simplant.logic.st.calling_order import LONGEST, calling_order, in_a_circle
 from simplant.logic.st.declare import Declaring
 from simplant.logic.st.declared import ArrayOf, File, Named, Variable
 from simplant.logic.st.faces import reader_of
@@ -66,7 +66,7 @@ class Project:
         self.written = read(self.report)
         self.file = in_statements(self.written, self.report)
         self.names = Names(self.report)
-        self._lowering = 0
+        self._lowering: list[str] = []
         for tag in tags:
             self.names.globals[tag.name.upper()] = tag
             if tag.address:
@@ -132,16 +132,15 @@ class Project:
             Fault: it calls itself.
         """
         if unit.routine is None:
-            if unit.busy:
-                fail(place, f"{unit.tree.name} calls itself", "the standard forbids recursion", "write a loop",
-                     len(unit.tree.name))  # fmt: skip
-            if self._lowering > LONGEST:
-                fail(place, f"more than {LONGEST} units call one another in a circle", "the standard forbids recursion")
-            unit.busy, self._lowering = True, self._lowering + 1
+            if unit.busy or len(self._lowering) > LONGEST:
+                in_a_circle(place, unit.tree.name, self._lowering)
+            unit.busy = True
+            self._lowering.append(unit.tree.name)
             try:
                 unit.routine = self._routine(unit)
             finally:
-                unit.busy, self._lowering = False, self._lowering - 1
+                unit.busy = False
+                self._lowering.pop()
         return unit.routine
 
     def version(self, unit: UnitInfo, ranges: dict[str, tuple[tuple[int, int], ...]]) -> UnitInfo:

@@ -39,6 +39,7 @@ from simplant.logic.st.types import Array, Overlap, Scalar, Standard, elementary
 from simplant.values import BOOL, BYTE, DINT, DWORD, LWORD, WORD, Kind
 
 SIZES: Final = {"X": (BOOL, 1), "B": (BYTE, 8), "W": (WORD, 16), "D": (DWORD, 32), "L": (LWORD, 64)}
+_PARTS: Final = {"X": "bit", "B": "byte", "W": "word", "D": "double word", "L": "long word"}
 _DIRECTIONS: Final = {"E": "I", "A": "Q"}
 
 
@@ -255,8 +256,8 @@ class Spots:
         if not isinstance(spot.type, Scalar) or spot.type.base.kind not in (Kind.BITS, Kind.INTEGER):
             fail(selector.place, f"{spot.symbol.name} is {spot.type.name}, not a bit string")
         if (selector.number + 1) * size > spot.type.base.bits:
-            what = f"{spot.type.name} has no {selector.size} number {selector.number}"
-            fail(selector.place, what, f"it has {spot.type.base.bits} bits")
+            what = f"{spot.type.name} has no {_PARTS[selector.size]} {selector.number}"
+            fail(selector.place, what, f"it has {spot.type.base.bits // size}, numbered from 0")
         if spot.type.base.kind is Kind.INTEGER:
             self.report.loose(selector.place, f"a bit of an {spot.type.name}", "use a bit string, for instance WORD")
         return spot.part(selector, elementary(base))

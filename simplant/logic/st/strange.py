@@ -20,6 +20,8 @@ _DIRECTIVE: Final = re.compile(
 _SUFFIXED: Final = re.compile(r"(\d[\d_.]*?)[fFuUlL]+\Z")
 _HEXADECIMAL: Final = re.compile(r"(?:0[xX]([0-9A-Fa-f_]+)|([0-9][0-9A-Fa-f_]*)[hH])\Z")
 _TIME: Final = re.compile(r"(?:\d+(?:\.\d+)?(?:ms|us|ns|d|h|m|s))+\Z", re.IGNORECASE)
+_BEGUN: Final = re.compile(r"\b(L?T(?:IME)?#[\w.]+[ \t]+)\Z", re.IGNORECASE)
+_REST: Final = re.compile(r"\d[\d_.]*(?:ms|us|ns|d|h|m|s)\b[ \t]*", re.IGNORECASE)
 _LIKE: Final = {"E": "I", "A": "Q"}
 _SIZES: Final = {"DBX": "X", "DBB": "B", "DBW": "W", "DBD": "D"}
 
@@ -75,10 +77,23 @@ def _number(report: Report, at: int) -> Read:
     found = re.match(r"[\w#.]+", report.text[at:])
     assert found is not None, "a digit stands here"
     word = found[0].rstrip(".")
+    if _TIME.match(word) and (begun := _BEGUN.search(report.text, report.text.rfind("\n", 0, at) + 1, at)):
+        return _torn(report, begun.start(1), at)
     kind, meant = _meant(word)
     mend = f"write {meant}" if kind == "literal" else "a name begins with a letter"
     report.error(report.place(at), f"{word!r} is no number", mend=mend, length=len(word))
     return kind, meant, at + len(word)
+
+
+def _torn(report: Report, start: int, at: int) -> Read:
+    """Tell of a duration with blanks in it, and pass over what stands behind them."""
+    end = at
+    while found := _REST.match(report.text, end):
+        end = found.end()
+    whole = report.text[start:end].rstrip()
+    what, mend = f"blanks stand in {whole}", f"write {''.join(whole.split())}"
+    report.error(report.place(start), what, "a literal has none", mend, len(whole))
+    return "", "", start + len(whole)
 
 
 def _meant(word: str) -> tuple[str, str]:

@@ -17,7 +17,7 @@ _NAME: Final = r"[^\W\d]\w*"
 _TIME: Final = r"(?:T|TIME|LT|LTIME|S5T|S5TIME)\#[+-]?\.?\d(?:\w|\.(?=\d))*"
 _CLOCK: Final = r"\d+:\d+(?::\d[\d_]*(?:\.\d[\d_]*)?)?"
 _DATE: Final = rf"(?:(?:D|DATE|LD|LDATE)\#\d+-\d+-\d+|(?:TOD|TIME_OF_DAY|LTOD|LTIME_OF_DAY)\#{_CLOCK}"
-_STAMP: Final = rf"|(?:DT|DATE_AND_TIME|LDT|LDATE_AND_TIME)\#\d+-\d+-\d+-{_CLOCK})"
+_STAMP: Final = rf"|(?:DT|DATE_AND_TIME|LDT|LDATE_AND_TIME)\#\d+-\d+-\d+(?:-{_CLOCK})?)"
 _NUMBER: Final = r"\d+\#[0-9A-Za-z_]+|\d[\d_]*(?:\.\d[\d_]*)?(?:[eE][+-]?\d+)?(?![\w])"
 _TEXT: Final = r"'(?:\$.|[^'$\n])*'|\"(?:\$.|[^\"$\n])*\""
 _TOKEN: Final = re.compile(

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from simplant.blocks import BLOCKS, BlockType
-from simplant.errors import Place
+from simplant.errors import Place, nearest
 from simplant.expr import Ref
 from simplant.logic.core import Branch, Core, Invoke
 from simplant.logic.st.connections import Connections, lost_settings, settings_of
@@ -114,7 +114,7 @@ def _program(project: Project, tree: ProgramInstance, works: dict[str, Work], co
     if tree.task and key in (_key(t.resource, t.name) for t in configuration.tasks) and key not in works:
         return  # what is wrong with its task is told already
     if tree.task and key not in works:
-        fail(tree.place, f"there is no task {tree.task!r}", mend=", ".join(w.name for w in works.values()))
+        fail(tree.place, f"there is no task {tree.task!r}", mend=nearest(tree.task, (w.name for w in works.values())))
     unit = project.names.units.get(tree.type.upper())
     if unit is None or unit.tree.kind != "PROGRAM":
         known = [u.tree.name for u in project.names.units.values() if u.tree.kind == "PROGRAM"]
