@@ -136,6 +136,15 @@ CASES = {
                  '<connection refLocalId="3"/></connectionPointIn></jumpStep>', kind="SFC"),
         ["5:143 error: a condition is drawn that needs more than one expression"],
     ),
+    "a condition at an edge": (
+        in_frame('<step localId="1" name="a" initialStep="true"/><transition localId="3"><connectionPointIn>'
+                 '<connection refLocalId="1"/></connectionPointIn><condition><inline name=""><LD>\n'
+                 '<leftPowerRail localId="1"/><contact localId="2" edge="rising"><connectionPointIn>'
+                 '<connection refLocalId="1"/></connectionPointIn><variable>x</variable></contact>'
+                 '</LD></inline></condition></transition><jumpStep localId="4" targetName="a"><connectionPointIn>'
+                 '<connection refLocalId="3"/></connectionPointIn></jumpStep>', kind="SFC"),
+        ["5:29 error: a condition looks for an edge"],
+    ),
     "an object of IEC 61131-10": (
         '<Project><Types><GlobalNamespace><Class name="c"/></GlobalNamespace></Types></Project>',
         ["1:34 error: <Class> stands here, which is not read"],

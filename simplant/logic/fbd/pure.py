@@ -9,8 +9,21 @@ from __future__ import annotations
 from dataclasses import replace
 
 from simplant.logic.fbd.lower import statements_of_graph
-from simplant.logic.fbd.tree import Block, Coil, Contact, Graph, Input, RightRail, Sink, Source, Wire, inputs_of
-from simplant.logic.ladder.tree import Action
+from simplant.logic.fbd.tree import (
+    Block,
+    Coil,
+    Contact,
+    Edge,
+    Graph,
+    Input,
+    Node,
+    RightRail,
+    Sink,
+    Source,
+    Wire,
+    inputs_of,
+)
+from simplant.logic.ladder.tree import Action, Sense
 from simplant.logic.st.declared import Unit
 from simplant.logic.st.report import fail
 from simplant.logic.st.tree import Access, Expression, Let
@@ -33,14 +46,11 @@ def value_of(graph: Graph, name: str) -> Expression:
         graph, ends = _with_end(graph)
     if len(ends) != 1:
         fail(graph.place, f"{name or 'the condition'} is given a value {len(ends)} times", "once is wanted")
-    known = {n.number: n for n in graph.nodes}
-    kept, waiting = {ends[0].number}, [ends[0]]
-    while waiting:
-        for wire in (w for pin in inputs_of(waiting.pop()) for w in pin.wires):
-            if wire.node in known and wire.node not in kept:
-                kept.add(wire.node)
-                waiting.append(known[wire.node])  # type: ignore[arg-type]
-    own = Graph(graph.place, tuple(n for n in graph.nodes if n.number in kept))
+    own = _leading_to(ends[0], graph)
+    for node in own.nodes:
+        if _looks_for_edge(node):
+            fail(node.place, "a condition looks for an edge", "it keeps nothing from one scan to the next",
+                 "find the edge in an action, and look at a variable here")  # fmt: skip
     body = statements_of_graph(Unit(graph.place, "FUNCTION", "condition", None, (), ()), own).statements
     match body:
         case (Let() as only,):
@@ -48,6 +58,24 @@ def value_of(graph: Graph, name: str) -> Expression:
         case _:
             what = "a condition is drawn that needs more than one expression"
             fail(ends[0].place, what, mend="do it in the body, and look at a variable here")
+
+
+def _leading_to(end: Node, graph: Graph) -> Graph:
+    """Give the part of a graph whose values reach a node."""
+    known = {n.number: n for n in graph.nodes}
+    kept, waiting = {end.number}, [end]
+    while waiting:
+        for wire in (w for pin in inputs_of(waiting.pop()) for w in pin.wires):
+            if wire.node in known and wire.node not in kept:
+                kept.add(wire.node)
+                waiting.append(known[wire.node])
+    return replace(graph, nodes=tuple(n for n in graph.nodes if n.number in kept))
+
+
+def _looks_for_edge(node: Node) -> bool:
+    marked = isinstance(node, Contact) and node.sense in (Sense.RISING, Sense.FALLING)
+    at_pin = any(pin.edge is not Edge.NONE for pin in inputs_of(node))
+    return marked or at_pin or (isinstance(node, Source) and node.edge is not Edge.NONE)
 
 
 def _with_end(graph: Graph) -> tuple[Graph, list[Sink | Coil]]:
