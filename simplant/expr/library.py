@@ -12,6 +12,7 @@ from itertools import pairwise
 from typing import Any, Final
 
 from simplant.errors import ProgramError
+from simplant.expr.rows import ROW, row
 from simplant.expr.texts import TEXTS, read_as
 from simplant.values import DATE_TYPES, TIME, TYPES, ElementaryType, Kind, Value, convert, divide, show_value, truncate
 from simplant.values.written import clock_of, day_of
@@ -30,7 +31,7 @@ def library_function(name: str, result: ElementaryType) -> _Compute | None:
         return _BY_TYPE[name](result)
     if name in TEXTS:
         return TEXTS[name]
-    return _conversion(name, result)
+    return row(name.removeprefix(ROW), result) if name.startswith(ROW) else _conversion(name, result)
 
 
 def _error(what: str, mend: str = "") -> ProgramError:

@@ -19,6 +19,8 @@ from simplant.expr.nodes import (
     Truth,
     Unary,
 )
+from simplant.expr.operators import Op
+from simplant.expr.rows import row_signs, shown_row
 from simplant.values import show_value
 
 _ATOM = 10
@@ -54,6 +56,8 @@ def show(node: Expr) -> str:
         case Binary():
             strength = node.op.strength
             return f"{_inside(node.left, strength)} {node.op.spelling} {_inside(node.right, strength + 1)}"
+        case Function() if signs := row_signs(node):
+            return f"({shown_row(signs, [_inside(a, Op.MUL.strength + 1) for a in node.arguments])})"
         case Function():
             return f"{node.name}({', '.join(show(a) for a in node.arguments)})"
         case Checked():

@@ -4,6 +4,7 @@ Rule: who looks at such a row goes along it; nothing but memory grows with its l
 """
 
 from itertools import islice
+from operator import add, mul, sub
 
 import pytest
 
@@ -19,13 +20,14 @@ from simplant.logic.st.tasks import lay_out
 from simplant.logic.walk import walk_task
 from simplant.tags import Direction, Tag
 from simplant.timebase import ms
-from simplant.values import BOOL
+from simplant.values import BOOL, TYPES, divide
 
 COUNT = 1_200
 TAGS = [
     *(Tag(f"a{n}", BOOL, Direction.INPUT, address=f"%IX{n // 8}.{n % 8}") for n in range(16)),
     Tag("q", BOOL, Direction.OUTPUT, address="%QX0.0"),
 ]
+STEP = {"+": add, "-": sub, "*": mul, "/": divide}
 WORTH = {"AND": all, "OR": any}
 IMAGES = [tuple(n == one for n in range(16)) for one in (-1, 0, 15)] + [(True,) * 16]
 
@@ -70,6 +72,28 @@ def test_a_branch_of_thousands(statement):
     for task in (compile_task(layout), walk_task(layout)):
         found = [task.run((), (n, 0), 0)[0] for n in (0, 199, 200, 777, ARMS - 1, ARMS)]
         assert found == [(0, 1), (199, 200), (200, 201), (777, 778), (ARMS - 1, ARMS), (ARMS, -1)]
+
+
+@pytest.mark.parametrize("signs", ["+-", "*", "*/", "+"])
+@pytest.mark.parametrize("kind", ["INT", "REAL"])
+def test_a_long_row_of_numbers(signs, kind):
+    """A row of 300 numbers is worth what it is step by step, each step brought into the type, both ways."""
+    type_, mark = TYPES[kind], "" if kind == "INT" else ".0"
+    numbers, steps = [n % 7 + 1 for n in range(301)], [signs[n % len(signs)] for n in range(300)]
+    worth = type_.wrap(numbers[0])
+    for sign, number in zip(steps, numbers[1:], strict=True):
+        worth = type_.wrap(STEP[sign](worth, type_.wrap(number)))
+    row = "a[1]" + "".join(f" {sign} a[{number}]" for sign, number in zip(steps, numbers[1:], strict=True))
+    first = ", ".join(f"{n}{mark}" for n in range(1, 8))
+    source = f"PROGRAM p VAR a : ARRAY[1..7] OF {kind} := [{first}]; x : {kind}; END_VAR\nx := {row};\nEND_PROGRAM\n"
+    program = prepared(source, "long.st", ())
+    (layout,) = program.laid
+    at = [slot.name for slot in layout.slots].index("x")
+    for task in (compile_task(layout), walk_task(layout), compile_task(Prober(program).probed(layout))):
+        assert task.run((), task.initial, 0)[0][at] == worth
+    once = printed(program.project.written)
+    assert printed(parse(Report("long.st", once))) == once
+    assert len(list(islice(of_text(program, ms(10)), 5))) == 5
 
 
 def test_longer_is_told():

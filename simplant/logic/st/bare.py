@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import Final
 
 from simplant.expr import Address, Binary, Const, Element, Expr, Function, Op, Pointed, Ref, TimerElapsed, Unary
+from simplant.expr.rows import row_signs
 from simplant.values import ElementaryType
 
 _FIRST: Final = ("SHL", "SHR", "ROL", "ROR", "EXPT")
@@ -30,7 +31,7 @@ def numbers(expr: Expr) -> list[Const]:
 
 def is_reckoned(expr: Expr) -> bool:
     """Say whether numbers are reckoned with in a value, which bit strings cannot be."""
-    reckons = isinstance(expr, Unary | Binary) and expr.op not in _LOGIC
+    reckons = expr.op not in _LOGIC if isinstance(expr, Unary | Binary) else row_signs(expr) != ""
     return reckons or any(is_reckoned(part) for part in _open(expr))
 
 

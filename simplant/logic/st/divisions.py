@@ -200,9 +200,11 @@ class _Walk:
             case Infix(operator="AND" | "OR"):
                 self._look_along(node, known, before)
             case Infix():
-                self._divided(node, known)
-                self._look(node.left, known, before)
-                self._look(node.right, known, before)
+                first, row = in_a_row(node)
+                self._look(first, known, before)
+                for each in row:
+                    self._divided(each, known)
+                    self._look(each.right, known, before)
             case Prefix():
                 self._look(node.operand, known, before)
             case Call():

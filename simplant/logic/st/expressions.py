@@ -5,11 +5,13 @@ OR look at all their operands). Rule: a type is never guessed; what does not fit
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final
 
 from simplant.errors import Place, ProgramError
 from simplant.expr import Const, Expr, Op, Unary, evaluate
 from simplant.expr.places import NULL
+from simplant.expr.rows import flattened
 from simplant.logic.st.adapt import Val, adapt, literal
 from simplant.logic.st.bare import is_constant
 from simplant.logic.st.operators import Operators
@@ -29,7 +31,7 @@ from simplant.values import (
 )
 
 LONG: Final = 40
-"""Operators of logic in a row that are joined one after the other; more are joined half and half."""
+"""Operators in a row that are joined one after the other; more of logic are halved, of numbers are one function."""
 
 
 class Lowering(Spots, Operators):
@@ -70,6 +72,8 @@ class Lowering(Spots, Operators):
         for operator, right in zip(row, values[1:], strict=True):
             told_slip(operator, made, right)
             made = self.joined(operator.operator, made, right, operator.place, wanted)
+            if len(row) > LONG:
+                made = replace(made, expr=flattened(made.expr))
         return made
 
     def _halved(self, values: Sequence[Val], row: Sequence[Infix]) -> Val:

@@ -35,10 +35,11 @@ _STRENGTH: Final = {
     "+": 6, "-": 6, "*": 7, "/": 7, "MOD": 7, "**": 8,
 }  # fmt: skip
 _IN_FUNCTION_FORM: Final = ("AND", "OR", "XOR", "NOT", "MOD")
+_SHORT: Final = ("=", "<>", "<", ">", "<=", ">=", "**")
 _LONGEST: Final = 60
-"""Operators of arithmetic in one row."""
+"""Comparisons, or powers, in one row."""
 _MOST: Final = 5_000
-"""AND, OR, XOR in one row; who looks at such a row goes along it and not into it."""
+"""Other operators in one row; who looks at such a row goes along it and not into it."""
 
 
 class Expressions(Cursor):
@@ -53,15 +54,15 @@ class Expressions(Cursor):
 
     def binary(self, least: int) -> Expression:
         """Read operands joined by operators that bind at least so tightly."""
-        left, count = self.unary(), 0
+        left, count, level = self.unary(), 0, 0
         while (strength := self.strength()) >= least:
             token = self.step()
             word = MEANT.get(token.word, "AND" if token.text == "&" else token.word)
             if token.word in MEANT:
                 self.report.add(habit(self.place(token), token.text, OPERATORS[token.word], len(token.text)))
             left = Infix(self.place(token), word, left, self.binary(strength + 1))
-            count += 1
-            if count > (_MOST if word in ("AND", "OR", "XOR") else _LONGEST):
+            count, level = (count + 1 if strength == level else 1), strength
+            if count > (_LONGEST if word in _SHORT else _MOST):
                 fail(self.place(token), "the expression is too long", mend="give parts of it names")
         return left
 

@@ -4,6 +4,7 @@ Rule: looking only.
 """
 
 from collections.abc import Iterable, Iterator
+from typing import Final
 
 from simplant.logic.st.tree import (
     Access,
@@ -22,6 +23,8 @@ from simplant.logic.st.tree import (
     Statement,
     While,
 )
+
+_ALIKE: Final = (("+", "-"), ("*", "/", "MOD"))
 
 
 def expressions_of(node: Statement) -> Iterator[Expression]:
@@ -63,9 +66,10 @@ def first_of(node: Expression) -> Expression:
 
 
 def in_a_row(node: Infix) -> tuple[Expression, list[Infix]]:
-    """Give the first operand of a row of one operator, left to right, and each operator of it."""
+    """Give the first operand of a row of one operator (or of + and -, or of *, / and MOD), and each operator of it."""
     row: list[Infix] = [node]
-    while isinstance(row[-1].left, Infix) and row[-1].left.operator == node.operator:
+    alike = next((words for words in _ALIKE if node.operator in words), (node.operator,))
+    while isinstance(row[-1].left, Infix) and row[-1].left.operator in alike:
         row.append(row[-1].left)
     return row[-1].left, row[::-1]
 
