@@ -17,6 +17,7 @@ OWN = {
     "saved_by_an_old_mac": "its only ends of lines are carriage returns",
     "saved_in_two_bytes": "its letters are of two bytes",
     "comments_nested": "its head is inside a comment",
+    "forum_end_with_name": "a name counts as one of the end on its own line only",
     "references": "a name is shown as it is declared",
     "made_by_a_tool": "pragmas stand in pragmas",
     "pragmas_in_pragmas": "pragmas stand in pragmas",

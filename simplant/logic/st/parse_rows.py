@@ -43,7 +43,9 @@ class Rows(DeclaredNames):
 
     def _misspelt_section(self) -> str:
         following = self.ahead()
-        if following.kind != "name" or self.ahead(2).text not in (":", ",", "AT") or self.token.word in KEYWORDS:
+        marked = following.word in ("CONSTANT", "RETAIN", "NON_RETAIN")
+        row = marked or self.ahead(2).text in (":", ",", "AT")
+        if following.kind != "name" or not row or self.token.word in KEYWORDS:
             return ""
         near = get_close_matches(self.token.word, _SECTIONS, 1, cutoff=0.6)
         return near[0] if near and self._closed_later() else ""
@@ -96,6 +98,8 @@ class Rows(DeclaredNames):
         if self.token.kind != "name" or following in (":", ",") or self.at("AT"):
             return False
         if self.at("END_VAR", *ENDS):
+            return True
+        if get_close_matches(self.token.word, ["END_VAR"], cutoff=0.8):
             return True
         return self.token.word.startswith("END") and (self.token.word != "END" or self.ahead().word == "VAR")
 

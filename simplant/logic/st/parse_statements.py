@@ -87,9 +87,9 @@ class Statements(Habits):
             return
         if isinstance(found, _COMPOUND):
             self.report.loose(place, f"no ';' stands after {self.last.text}", "write ';'")
-        elif self.at(*ENDS) or self.foreign_end():
+        elif self.token.kind == "end" or self.at(*ENDS) or self.foreign_end():
             self.report.loose(place, f"';' is missing after {self.last.text!r}", "a statement ends with ';'")
-        elif self.token.kind in ("end", "name"):
+        elif self.token.kind == "name":
             self.report.error(place, f"';' is missing after {self.last.text!r}", mend="a statement ends with ';'")
         else:
             self.behind("';' or an operator")
@@ -211,7 +211,12 @@ class Statements(Habits):
         labels = [self.label()]
         while self.taken(","):
             labels.append(self.label())
-        self.want(":", "after the labels")
+        begins = self.at("IF", "CASE", "FOR", "WHILE", "REPEAT") or self.ahead().text in (":=", "(")
+        if begins and self.token.kind == "name":
+            place = self.report.place(self.last.at + len(self.last.text))
+            self.report.error(place, "':' is missing after the labels", mend="write ':'")
+        else:
+            self.want(":", "after the labels")
         return tuple(labels), self.body(case=True)
 
     def label(self) -> tuple[Expression, Expression | None]:
