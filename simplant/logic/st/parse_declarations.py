@@ -165,7 +165,7 @@ class Declarations(Rows):
             return RefTo(place, self.deeper(self.type_spec))
         if self.taken("ARRAY"):
             return self.array(place)
-        if self.taken("STRUCT"):
+        if self.taken("STRUCT") or self.struct_missing():
             return self.structure(place)
         if self.at("("):
             return self.enumeration(place)

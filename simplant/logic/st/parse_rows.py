@@ -261,6 +261,21 @@ class Rows(DeclaredNames):
             self.want("..")
         return low, self.binary(6)
 
+    def struct_missing(self) -> bool:
+        """Say whether fields begin here whose STRUCT is misspelt (it is taken) or missing."""
+        shift = 1 if get_close_matches(self.token.word, ["STRUCT"], cutoff=0.7) else 0
+        row = self.ahead(shift + 1).text == ":" and self.ahead(shift).kind == "name"
+        if self.token.kind != "name" or not row:
+            return False
+        ends = (t.word for t in self.onward() if t.kind == "name" and t.word[:4] == "END_")
+        if next(ends, "") != "END_STRUCT":
+            return False
+        what = f"{self.token.text!r} begins nothing" if shift else "STRUCT is missing before this"
+        self.report.error(self.place(), what, mend="write STRUCT", length=len(self.token.text))
+        if shift:
+            self.step()
+        return True
+
     def foreign_type(self, place: Place) -> None:
         """Name what begins a type elsewhere."""
         word = self.token.text
