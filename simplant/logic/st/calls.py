@@ -22,7 +22,7 @@ from simplant.logic.st.scope import Symbol, UnitInfo
 from simplant.logic.st.spot import Spot
 from simplant.logic.st.standard import Given, Signature, signature
 from simplant.logic.st.tree import Access, Argument, Call, Expression
-from simplant.logic.st.types import Array, Scalar, alike, elementary, leaves
+from simplant.logic.st.types import Array, Cell, Scalar, alike, elementary, leaves
 from simplant.values import DINT
 
 if TYPE_CHECKING:
@@ -167,11 +167,12 @@ def perform_function(lowering: Lowering, node: Call, unit: UnitInfo, targets: di
 
 
 def as_called(lowering: Lowering, node: Call, unit: UnitInfo) -> UnitInfo:
-    """Give a unit with ARRAY[*] as it is for what a call gives to it."""
+    """Give a unit as it is for what a call gives to it: ARRAY[*], and variables that references lead to."""
     open_ones = {k: s for k, s in unit.symbols.items() if isinstance(s.type, Array) and s.type.open}
-    if not open_ones:
+    if not open_ones and not any(_has_place(lowering, argument) for argument in node.arguments):
         return unit
-    given = bound(node, unit, unit.of("VAR_INPUT"), unit.of("VAR_IN_OUT"), unit.of("VAR_OUTPUT"))
+    in_outs = unit.of("VAR_IN_OUT")
+    given = bound(node, unit, unit.of("VAR_INPUT"), in_outs, unit.of("VAR_OUTPUT"))
     ranges: dict[str, tuple[tuple[int, int], ...]] = {}
     for key, symbol in open_ones.items():
         argument = given.get(key)
@@ -183,7 +184,18 @@ def as_called(lowering: Lowering, node: Call, unit: UnitInfo) -> UnitInfo:
             mend = f"write {symbol.name} := a variable"
             fail(node.place, f"{symbol.name} of {unit.tree.name} needs an array for ARRAY[*]", mend=mend)
         ranges[key] = spot.type.ranges
-    return lowering.project.version(unit, ranges)
+    led = (s for s in in_outs if not isinstance(s.type, Array) and _has_place(lowering, given[s.name.upper()]))
+    ranges |= {symbol.name.upper(): () for symbol in led}
+    return lowering.project.version(unit, ranges) if ranges else unit
+
+
+def _has_place(lowering: Lowering, argument: Argument) -> bool:
+    """Say whether a call is given a whole variable that references lead to."""
+    value = argument.value
+    if not isinstance(value, Access) or value.selectors:
+        return False
+    symbol = lowering.frame.find(value.name)
+    return symbol is not None and isinstance(symbol.type, Cell)
 
 
 def _bound_of(lowering: Lowering, node: Call, name: str) -> Val:

@@ -16,7 +16,7 @@ from simplant.logic.st.scope import Symbol, UnitInfo
 from simplant.logic.st.spot import Spot
 from simplant.logic.st.spots import SIZES
 from simplant.logic.st.tree import Access, Argument, Call, Expression
-from simplant.logic.st.types import Array, Leaf, Scalar, Standard, Struct, StType, alike, leaves, plain
+from simplant.logic.st.types import Array, Cell, Leaf, Scalar, Standard, Struct, StType, alike, leaves, plain
 from simplant.values import BOOL, DINT
 
 
@@ -207,7 +207,7 @@ class Moving(Lowering):
         self.same_bounds(given.value, spot.type, symbol.type, symbol.name)
         spot.symbol.read = True
         after: list[Core] = []
-        if spot.cell and isinstance(spot.type, Array):
+        if spot.cell and (isinstance(spot.type, Array) or isinstance(symbol.type, Cell)):
             path = spot.path
         elif spot.index is not None or spot.bit is not None:
             path, after = self._lent(spot, given.place)

@@ -9,7 +9,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
-from dataclasses import replace
 from pathlib import Path
 from typing import Final
 
@@ -25,7 +24,7 @@ from simplant.logic.st.addresses import canonical
 from simplant.logic.st.bodies import in_statements
 from simplant.logic.st.calling_order import LONGEST, calling_order, in_a_circle
 from simplant.logic.st.declare import Declaring
-from simplant.logic.st.declared import ArrayOf, File, Named, Variable
+from simplant.logic.st.declared import File, Named, Variable
 from simplant.logic.st.faces import reader_of
 from simplant.logic.st.library import units_named
 from simplant.logic.st.parse import parse
@@ -34,8 +33,8 @@ from simplant.logic.st.report import Fault, Report, fail
 from simplant.logic.st.scope import Frame, Names, Symbol, UnitInfo
 from simplant.logic.st.source_text import read_source
 from simplant.logic.st.statements import Statements, returns
-from simplant.logic.st.tree import Literal
 from simplant.logic.st.types import Leaf, Scalar, Standard, leaves
+from simplant.logic.st.versions import version_of
 from simplant.values import DINT
 
 _REF: Final = re.compile(r"\bREF\s*\(", re.IGNORECASE)
@@ -144,13 +143,8 @@ class Project:
         return unit.routine
 
     def version(self, unit: UnitInfo, ranges: dict[str, tuple[tuple[int, int], ...]]) -> UnitInfo:
-        """Give a unit with the lengths that its ARRAY[*] have in a call; `ranges`: by name in capitals."""
-        key = tuple(ranges.values())
-        if key not in unit.versions:
-            variables = tuple(_as_long(v, ranges.get(v.name.upper(), ())) for v in unit.tree.variables)
-            made = unit.versions[key] = UnitInfo(replace(unit.tree, variables=variables), standard=unit.standard)
-            self.declaring.declare(made, "")
-        return unit.versions[key]
+        """Give a unit as a call needs it: see versions.py."""
+        return version_of(unit, ranges, self.declaring)
 
     def _routine(self, unit: UnitInfo) -> Routine:
         frame = Frame(self.names, unit)
@@ -257,14 +251,6 @@ class Project:
             else:
                 value = Const(leaf.initial[0], leaf.type.base)
                 yield Assign(leaf.name, value, Statements(frame, self).origin(unit.tree.place))
-
-
-def _as_long(variable: Variable, ranges: tuple[tuple[int, int], ...]) -> Variable:
-    if not ranges or not isinstance(variable.type, ArrayOf):
-        return variable
-    place = variable.type.place
-    bounds = tuple((Literal(place, a, None, str(a)), Literal(place, b, None, str(b))) for a, b in ranges)
-    return replace(variable, type=replace(variable.type, ranges=bounds))
 
 
 def _moved(name: str, paths: dict[str, str]) -> str:

@@ -272,9 +272,9 @@ ENUM_BASE = INT
 
 def alike(one: StType, other: StType) -> bool:
     """Say whether two types store the same."""
+    one, other = plain(one), plain(other)
     if isinstance(one, Struct | Overlap) or isinstance(other, Struct | Overlap):
         return type(one) is type(other) and one.name.upper() == other.name.upper()
-    one, other = plain(one), plain(other)
     if isinstance(one, Scalar) and isinstance(other, Scalar):
         return one.base is other.base and same_referent(one, other)
     if not isinstance(one, Array) or not isinstance(other, Array):
