@@ -12,6 +12,7 @@ from rich.console import Console
 from rich.text import Text
 
 from simplant.cli.numbers import a_period, a_time
+from simplant.errors import UsageError
 from simplant.files import write_text
 from simplant.rig.table import Bench, Column, Row, first_difference, look, run_table
 from simplant.rig.table_file import difference_text, read_bench, read_table, shown, write_table
@@ -41,6 +42,8 @@ def run(options: argparse.Namespace, console: Console) -> int:
     for warning in warnings:
         Console(stderr=True, highlight=False, soft_wrap=True).print(Text(warning))
     rows = read_table(Path(options.inputs), bench) if options.inputs else []
+    for name in (n for row in rows for n in row.values if n in bench.constants):
+        raise UsageError(f"{name} is a constant", "a table gives values to variables", f"take the column {name} out")
     expected = read_table(Path(options.expect), bench) if options.expect else []
     scan: Ns = options.scan
     last = max((r.time for r in (*rows, *expected)), default=Ns(0))

@@ -60,6 +60,7 @@ class Bench:
         columns: every variable by its name.
         inputs, outputs: names of what is given and what comes out.
         timers: timer instances, whose ET is computed.
+        constants: what is named and never changes, with its value; it is only shown.
         programs: program instances, whose variables need not be named with them where only one has such a name.
     """
 
@@ -69,6 +70,7 @@ class Bench:
     outputs: Sequence[str]
     timers: Mapping[str, BlockType] = field(default_factory=dict)
     programs: Sequence[str] = ()
+    constants: Mapping[str, tuple[Column, Value]] = field(default_factory=dict)
 
     def column(self, name: str) -> Column:
         """Find a variable, letter case not counting; raises `UsageError` with the nearest names."""
@@ -85,6 +87,9 @@ class Bench:
         for known, column in self.columns.items():
             if _plain(known) == wanted:
                 return column
+        for known, (constant, _) in self.constants.items():
+            if _plain(known) == wanted:
+                return constant
         for known, block in self.timers.items():
             time = "T" if block is STEP else "ET"
             if wanted == f"{_plain(known)}.{time}":
@@ -159,6 +164,8 @@ def _scan(task: _Task, values: dict[str, Value], now: Ns) -> None:
 
 def look(values: Mapping[str, Value], column: Column, bench: Bench) -> Value:
     """Give what a column shows now."""
+    if column.name in bench.constants:
+        return bench.constants[column.name][1]
     path, _, last = column.name.rpartition(".")
     block = bench.timers.get(path) if last in ("ET", "T") else None
     if block is None or block.elapsed is None:

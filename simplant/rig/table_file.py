@@ -15,6 +15,7 @@ from simplant.logic.program import Program
 from simplant.logic.st.literals import read_literal
 from simplant.logic.st.project import read_project
 from simplant.logic.st.tasks import lay_out
+from simplant.logic.st.types import Scalar
 from simplant.rig.load import call
 from simplant.rig.table import Bench, Column, Difference, Row
 from simplant.scenario.text_file import read_text
@@ -37,12 +38,14 @@ def read_bench(path: Path, unit: str | None = None, *, strict: bool = False) -> 
         return _python(path), ()
     project = read_project(path, strict=strict)
     laid = lay_out(project, unit)
-    columns = {
-        name: Column(name, scalar.base, dict((scalar.words or {}).values())) for name, scalar in laid.types.items()
-    }
-    return Bench(laid.layouts, columns, laid.inputs, laid.outputs, laid.timers, laid.programs), [
-        project.report.told(m) for m in project.report.mistakes
-    ]
+    columns = {name: _column(name, scalar) for name, scalar in laid.types.items()}
+    constants = {name: (_column(name, scalar), value) for name, (scalar, value) in laid.constants.items()}
+    bench = Bench(laid.layouts, columns, laid.inputs, laid.outputs, laid.timers, laid.programs, constants)
+    return bench, [project.report.told(m) for m in project.report.mistakes]
+
+
+def _column(name: str, scalar: Scalar) -> Column:
+    return Column(name, scalar.base, dict((scalar.words or {}).values()))
 
 
 def _python(path: Path) -> Bench:

@@ -74,6 +74,39 @@ def test_what_is_shown(table):
     assert (code, out) == (0, shown)
 
 
+CONSTANTS = """VAR_GLOBAL CONSTANT most : INT := 9; END_VAR
+PROGRAM P
+VAR CONSTANT K : INT := 5; steps : ARRAY[1..2] OF INT := [3, 4]; END_VAR
+VAR_INPUT n : INT; END_VAR
+VAR x : INT; END_VAR
+x := K + n;
+END_PROGRAM
+"""
+
+
+def test_constants_are_shown(table):
+    """By their names, as variables are; alone they are no columns, and no table gives them a value."""
+    code, out, _ = table(CONSTANTS, "--for", "0s", "--show", "k,x,most,steps[2]")
+    assert (code, out) == (0, "time,K,x,most,steps[2]\n0ms,5,5,9,4\n")
+    assert table(CONSTANTS, "--for", "0s")[1] == "time,x\n0ms,5\n"
+    assert table(CONSTANTS, inputs="time,n\n0ms,1\n", expect="time,K,x\n0ms,5,6\n")[1] == "as expected\n"
+    code, _, told = table(CONSTANTS, inputs="time,K\n0ms,1\n")
+    assert (code, "K is a constant. A table gives values to variables. Take the column K out." in told) == (2, True)
+    text = CONSTANTS + "CONFIGURATION c PROGRAM q : P; END_CONFIGURATION"
+    assert table(text, "--for", "0s", "--show", "q.K,K,most")[1] == "time,q.K,q.K,most\n0ms,5,5,9\n"
+
+
+def test_a_block_whose_caller_says_how_long_an_array_is(table):
+    """It does not run alone, and what to do is said; checked by itself it is right."""
+    text = "FUNCTION_BLOCK F\nVAR_IN_OUT b : ARRAY[*] OF INT; END_VAR\nb[1] := 2;\nEND_FUNCTION_BLOCK\n"
+    code, out, told = table(text, "--for", "20ms")
+    assert (code, out) == (2, "")
+    assert (
+        "unit.st:1:16: F does not run alone: b is an ARRAY[*]. Each call says how long it is. "
+        "Write a PROGRAM that calls F, or give b bounds."
+    ) in told
+
+
 def test_as_expected(table):
     """What is expected holds until the next row; an empty cell is not looked at."""
     assert table(BLOCK, inputs=INPUTS, expect="time,late,count\n0ms,0,\n50ms,1,1\n80ms,0,1\n")[:2] == (

@@ -6,10 +6,11 @@ Rule: every declared value has a slot, so that it can be looked at; what a scan 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import product
 
 from simplant.blocks import BlockType
+from simplant.errors import UsageError
 from simplant.expr.places import Home
 from simplant.kernel.executable import Slot
 from simplant.logic.carried import carried
@@ -17,10 +18,11 @@ from simplant.logic.layout import Layout, written_names
 from simplant.logic.st.calling_order import what_begins
 from simplant.logic.st.project import Project
 from simplant.logic.st.references import led_to
-from simplant.logic.st.scope import Symbol
+from simplant.logic.st.scope import Symbol, UnitInfo
 from simplant.logic.st.types import Array, Cell, Leaf, Scalar, Standard, Struct, StType, leaves
 from simplant.logic.st.works import Work, configured
 from simplant.tags import Direction, Tag
+from simplant.values import Value
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +35,7 @@ class Laid:
         inputs, outputs: names of what is given and what comes out, in declared order.
         timers: every instance of a standard timer, by name; its ET is computed when it is looked at.
         programs: names of the program instances of a configuration.
+        constants: what has no slot since its value stands wherever it is named: its type and value, by name.
     """
 
     layouts: tuple[Layout, ...]
@@ -41,6 +44,7 @@ class Laid:
     outputs: tuple[str, ...]
     timers: dict[str, BlockType]
     programs: tuple[str, ...] = ()
+    constants: dict[str, tuple[Scalar, Value]] = field(default_factory=dict)
 
 
 def lay_out(project: Project, unit: str | None = None, tags: Sequence[Tag] = ()) -> Laid:
@@ -52,7 +56,7 @@ def lay_out(project: Project, unit: str | None = None, tags: Sequence[Tag] = ())
         tags: a machine's I/O list. Inputs then come from the image, and what a scan makes only for itself has no slot.
 
     Raises:
-        UsageError: it is not clear what to run.
+        UsageError: it is not clear what to run, or it does not run alone.
         SourceErrors: a configuration is wrong.
     """
     configurations = [c for c in project.file.configurations if c.programs]
@@ -60,13 +64,34 @@ def lay_out(project: Project, unit: str | None = None, tags: Sequence[Tag] = ())
         works = configured(project, configurations[0])
         project.report.raise_errors()
         places = [s for w in works for s in w.symbols.values()]
-        return replace(_laid(project, works, places, tags), programs=tuple(p.name for p in configurations[0].programs))
+        programs = configurations[0].programs
+        known = _constants(project, {f"{p.name}.": project.names.units[p.type.upper()] for p in programs})
+        return replace(_laid(project, works, places, tags), programs=tuple(p.name for p in programs), constants=known)
     chosen = project.unit_named(unit) if unit is not None else what_begins(project.names.units, project.report.name)
     own, frame, core = project.placed(chosen, "")
     project.report.raise_errors()
+    _runs_alone(chosen)
     work = Work(chosen.tree.name, None, 1, list(core))
     work.take(frame, own)
-    return _laid(project, [work], [*own.symbols.values(), *frame.used.values()], tags)
+    laid = _laid(project, [work], [*own.symbols.values(), *frame.used.values()], tags)
+    return replace(laid, constants=_constants(project, {"": own}))
+
+
+def _runs_alone(unit: UnitInfo) -> None:
+    """Refuse a unit with ARRAY[*]: nobody says how long that is."""
+    for symbol in unit.symbols.values():
+        if isinstance(symbol.type, Array) and symbol.type.open:
+            what = f"{unit.tree.name} does not run alone: {symbol.name} is an ARRAY[*]"
+            mend = f"write a PROGRAM that calls {unit.tree.name}, or give {symbol.name} bounds"
+            raise UsageError(what, "each call says how long it is", mend, unit.tree.place)
+
+
+def _constants(project: Project, units: Mapping[str, UnitInfo]) -> dict[str, tuple[Scalar, Value]]:
+    """Give the constants of units, by what the names of their variables begin with, and of all globals."""
+    own = [(f"{before}{s.name}", s) for before, unit in units.items() for s in unit.symbols.values()]
+    folded = [(name, s) for name, s in (*own, *((g.name, g) for g in project.names.globals.values())) if s.folded]
+    every = (leaf for name, s in folded for leaf in leaves(name, s.type, s.initial))
+    return {name: (leaf.type, value) for leaf in every for name, value in zip(leaf.names(), leaf.initial, strict=True)}
 
 
 # layouts
