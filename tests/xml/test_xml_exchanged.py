@@ -115,7 +115,7 @@ def test_numbers_against_places_between_jumps():
     label = '<label localId="8" label="x"><position x="0" y="90"/></label>'
     body = RAIL + coil(2, "a", [1], 50, 20, executionOrderId=2) + coil(3, "b", [1], 50, 60, executionOrderId=1) + label
     errors = Project(in_frame(body, declared(a="BOOL", b="BOOL")), "t.xml", read=read_xml).report.errors
-    assert [m.what for m in errors] == ["the number of evaluation 1 stands below 2"]
+    assert [m.what for m in errors] == ["the number of evaluation 1 stands below a greater one"]
 
 
 def test_one_mistake_is_told_once():

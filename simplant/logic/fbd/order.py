@@ -107,13 +107,12 @@ def networks(graph: Graph) -> list[Network | Label]:
     """
     nodes = straightened(graph)
     drawn = {node.number: at for at, node in enumerate(nodes)}
-    jumping = any(isinstance(n, Label | Jump | Return) for n in nodes)
-    kind = Block if any(isinstance(n, Block) for n in nodes) else Sink | Coil
-    numbered = [n.order for n in nodes if isinstance(n, kind)]
     groups = groups_of(nodes)
-    if jumping:
-        _in_written_order(groups)
-    elif numbered and None not in numbered:
+    against = _against_places(groups)
+    if against is not None and any(isinstance(n, Label | Jump | Return) for n in nodes):
+        what = f"the number of evaluation {getattr(against, 'order', 0)} stands below a greater one"
+        fail(against.place, what, "where there are jumps, networks run from top to bottom", "take the numbers out")
+    if against is not None:
         groups = [[n for n in nodes if not isinstance(n, Remark)]]  # numbers order the whole drawing
     return [
         group[0] if isinstance(group[0], Label) else Network(tuple(group), tuple(_sequence(group, drawn)))
@@ -121,15 +120,15 @@ def networks(graph: Graph) -> list[Network | Label]:
     ]
 
 
-def _in_written_order(groups: Sequence[Sequence[Node]]) -> None:
-    """Refuse numbers that would turn networks round between which there are jumps."""
+def _against_places(groups: Sequence[Sequence[Node]]) -> Node | None:
+    """Give the first node whose number of evaluation would turn networks round; None if numbers follow places."""
     last = 0
     for node in (n for group in groups for n in sorted(group, key=lambda n: getattr(n, "order", None) or 0)):
         order = getattr(node, "order", None)
         if order is not None and order < last:
-            what = f"the number of evaluation {order} stands below {last}"
-            fail(node.place, what, "where there are jumps, networks run from top to bottom", "take the numbers out")
+            return node
         last = order or last
+    return None
 
 
 def groups_of(nodes: Sequence[Node], *, remarks: bool = False) -> list[list[Node]]:

@@ -170,6 +170,8 @@ class Types(Initials, Sizes):
         return unit.struct
 
     def _elementary(self, spec: Named, base: ElementaryType, frame: Frame) -> Scalar:
+        if base.kind is Kind.DATE and spec.name[0] in "Ll":
+            return Scalar(base, f"L{base.name}", initial=base.default)
         if base.kind is not Kind.STRING:
             return elementary(base)
         if spec.name.upper() in ("CHAR", "WCHAR"):
