@@ -26,11 +26,13 @@ class Column:
         name: as declared.
         type: what it holds.
         words: names of its values, if it is an enumeration or a chart: name -> value.
+        long: it is an LDATE, LTOD or LDT, which is written so.
     """
 
     name: str
     type: ElementaryType
     words: Mapping[str, int] = field(default_factory=dict)
+    long: bool = False
 
 
 @dataclass(frozen=True, slots=True)

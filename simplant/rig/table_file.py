@@ -45,7 +45,8 @@ def read_bench(path: Path, unit: str | None = None, *, strict: bool = False) -> 
 
 
 def _column(name: str, scalar: Scalar) -> Column:
-    return Column(name, scalar.base, dict((scalar.words or {}).values()))
+    long = scalar.base.kind is Kind.DATE and scalar.name[0] == "L"
+    return Column(name, scalar.base, dict((scalar.words or {}).values()), long=long)
 
 
 def _python(path: Path) -> Bench:
@@ -148,7 +149,7 @@ def shown(value: Value, column: Column) -> str:
             return word
     if column.type is LREAL and isinstance(value, int):
         value = float(value)
-    return show_value(value, column.type)
+    return f"{'L' if column.long else ''}{show_value(value, column.type)}"
 
 
 def show_time(time: Ns) -> str:

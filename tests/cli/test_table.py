@@ -74,6 +74,18 @@ def test_what_is_shown(table):
     assert (code, out) == (0, shown)
 
 
+def test_long_dates_are_written_so(table):
+    """LDATE, LTOD and LDT as their literals are, and read back as they are written."""
+    text = (
+        "PROGRAM p\nVAR_INPUT i : LDT; END_VAR\nVAR_OUTPUT a : LDATE; b : LTOD; c : LDT; d : DT; END_VAR\n"
+        "a := LD#2026-01-31; b := LTOD#08:30:00; c := i; d := DT#2026-01-31-08:30:00;\nEND_PROGRAM\n"
+    )
+    rows = "time,i\n0ms,LDT#2026-01-31-08:30:00\n"
+    written = "time,a,b,c,d\n0ms,LD#2026-01-31,LTOD#08:30:00,LDT#2026-01-31-08:30:00,DT#2026-01-31-08:30:00\n"
+    assert table(text, inputs=rows)[:2] == (0, written)
+    assert table(text, inputs=rows, expect=written)[:2] == (0, "as expected\n")
+
+
 CONSTANTS = """VAR_GLOBAL CONSTANT most : INT := 9; END_VAR
 PROGRAM P
 VAR CONSTANT K : INT := 5; steps : ARRAY[1..2] OF INT := [3, 4]; END_VAR
