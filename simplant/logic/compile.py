@@ -7,6 +7,7 @@ Rule: the function is pure: (inputs, state, now) -> (state after, due).
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import repeat
 from typing import Any, Final
 
 from simplant.errors import Place, ProgramError, SimplantError
@@ -203,11 +204,12 @@ def _rows(layout: Layout, writer: _Writer, start: int) -> None:
         start += count
     for name, values in layout.own_rows:
         writer.put(f"{local_name(name)} = list({writer.emitter.bind('w', values)})", 2)
+    passes = f"{writer.emitter.bind('n', repeat)}(None, {BUDGET})"
     if layout.memory is not None:
         memory, places = writer.emitter.bind("m", Memory), writer.emitter.bind("p", Places(layout.memory))
-        writer.put(f"left = [{BUDGET}, {memory}({places}, ({_named(h.name for h in layout.memory)}))]", 2)
+        writer.put(f"left = [{passes}, {memory}({places}, ({_named(h.name for h in layout.memory)}))]", 2)
     elif any(isinstance(node, Loop | Perform) for node in nodes(layout.core)):
-        writer.put(f"left = {f'[{BUDGET}]' if _loops(layout.core) else None}", 2)
+        writer.put(f"left = {f'[{passes}]' if _loops(layout.core) else None}", 2)
 
 
 def _named(names: Iterable[str]) -> str:

@@ -1,6 +1,6 @@
 """Lines of source for what only Structured Text has: loops, rows, routines.
 
-The other statements, and the function they stand in, are compile.py. Rule: every loop counts its passes down from one
+The other statements, and the function they stand in, are compile.py. Rule: every loop takes its passes from one
 budget for the whole scan, so a scan that does not end is told, with its line, and never hangs.
 """
 
@@ -109,15 +109,14 @@ def structured_lines(node: Structured, writer: Writer, depth: int, name: Callabl
 
 
 def _loop(node: Loop, writer: Writer, depth: int) -> None:
-    writer.put("while True:", depth, node.origin)
-    writer.put("left[0] -= 1", depth + 1, node.origin)
-    writer.put(f"if left[0] < 0: raise {writer.emitter.bind('e', endless)}()", depth + 1, node.origin)
+    writer.put("for _ in left[0]:", depth, node.origin)
     for each in node.head:
         writer.body((each,), depth + 1)
     if node.condition is not None:
         writer.times((node.condition,), depth + 1, node.origin)
         writer.put(f"if not {writer.emitter.text(node.condition)}: break", depth + 1, node.origin)
     writer.body((*node.body, *node.step), depth + 1)
+    writer.put(f"else: raise {writer.emitter.bind('e', endless)}()", depth, node.origin)
 
 
 def _perform(node: Perform, writer: Writer, depth: int, name: Callable[[str], str]) -> None:

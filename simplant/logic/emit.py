@@ -29,7 +29,9 @@ from simplant.expr import (
     Truth,
     Unary,
 )
+from simplant.expr.checks import IndexCheck, RangeCheck
 from simplant.expr.functions import SELECTION, function_named
+from simplant.expr.spans import SUMS, WHOLE, Span, is_in, joined, narrowed, span_of, span_of_type
 from simplant.timebase import ms
 from simplant.values import BOOL, LREAL, REAL, TIME, ElementaryType, Kind, divide, modulo
 
@@ -44,6 +46,8 @@ _SIGN: Final = {
 }  # fmt: skip
 _BITS: Final = {Op.AND: "&", Op.OR: "|", Op.XOR: "^"}
 _MIRROR: Final = {Op.GE: Op.LE, Op.LE: Op.GE, Op.GT: Op.LT, Op.LT: Op.GT, Op.EQ: Op.EQ, Op.NE: Op.NE}
+_WIDEST: Final = (-(1 << 127), 1 << 127)
+"""Exact whole numbers that are still reckoned with in one go."""
 _TURNS: Final = {Op.GE: (0,), Op.LT: (0,), Op.GT: (1,), Op.LE: (1,), Op.EQ: (0, 1), Op.NE: (0, 1)}
 """Nanoseconds after the bound at which a comparison of a running time with it changes."""
 
@@ -82,7 +86,7 @@ class Emitter:
             case Function():
                 return self._function(node, depth)
             case Checked():
-                return f"{self.bind('k', node.check)}({self.text(node.value, depth + 1)})"
+                return self._checked(node, depth)
             case Element():
                 return f"{self.name(node.row)}[{self.text(node.index, depth + 1)}]"
             case Pointed() | Address():
@@ -120,6 +124,9 @@ class Emitter:
             terms = _chain(node, node.op)
             texts = self._any_of(terms, depth) if node.op is Op.OR else [self.text(t, depth + 1) for t in terms]
             return f"({sign.join(texts)})"
+        if node.op in SUMS and node.type.kind in WHOLE:
+            text, span = self._exact(node, depth)
+            return text if is_in(span, span_of_type(node.type)) else wrapped(text, node.type, self)
         left, right = self.text(node.left, depth + 1), self.text(node.right, depth + 1)
         if node.op in (Op.DIV, Op.MOD):
             compute = self.bind("f", divide if node.op is Op.DIV else modulo)
@@ -127,6 +134,30 @@ class Emitter:
         sign = _BITS[node.op] if node.op is Op.XOR and node.type is not BOOL else _SIGN[node.op]
         plain = f"({left} {sign} {right})"
         return plain if node.type is BOOL or node.op is Op.XOR else wrapped(plain, node.type, self)
+
+    def _exact(self, node: Expr, depth: int) -> tuple[str, Span]:
+        """Write a sum, difference or product of whole numbers that is not yet brought into its type; give its span."""
+        if not isinstance(node, Binary) or node.op not in SUMS:
+            return self.text(node, depth), span_of(node)
+        texts, spans = [], []
+        for each in (node.left, node.right):
+            same = isinstance(each, Binary) and each.type is node.type
+            text, span = self._exact(each, depth + 1) if same else (self.text(each, depth + 1), span_of(each))
+            if same and not is_in(span, _WIDEST):
+                text, span = wrapped(text, each.type, self), span_of_type(each.type)
+            texts.append(text)
+            spans.append(span)
+        return f"({texts[0]} {_SIGN[node.op]} {texts[1]})", joined(node.op, *spans)
+
+    def _checked(self, node: Checked, depth: int) -> str:
+        """Write a check; one of bounds in line, so that only what is out of them is a call."""
+        text, check = self.text(node.value, depth + 1), self.bind("k", node.check)
+        if not isinstance(node.check, IndexCheck | RangeCheck) or node.value.type.kind is not Kind.INTEGER:
+            return f"{check}({text})"
+        least, most, first = node.check.least, node.check.most, text if text.isidentifier() else f"(at := {text})"
+        name = text if text.isidentifier() else "at"
+        given = f"{name} - {least}" if least and isinstance(node.check, IndexCheck) else name
+        return f"({given} if {least} <= {first} <= {most} else {check}({name}))"
 
     def _any_of(self, terms: Iterable[Expr], depth: int) -> Iterator[str]:
         """Write the terms of an OR; neighbours `x = 1`, `x = 2` (steps of a chart, mostly) become one `x in {1, 2}`."""
@@ -142,6 +173,9 @@ class Emitter:
         arguments = [self.text(a, depth + 1) for a in node.arguments]
         if node.name == "SEL":
             return f"({arguments[2]} if {arguments[0]} else {arguments[1]})"
+        if narrowed(node):
+            inside = is_in(span_of(node.arguments[0]), span_of_type(node.type))
+            return arguments[0] if inside else wrapped(arguments[0], node.type, self)
         if "_TO_" in node.name and (short := _converted(node.arguments[0].type, node.type, arguments[0])):
             return short
         compute = self.bind("f", function_named(node.name, node.type))

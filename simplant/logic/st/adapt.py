@@ -9,8 +9,8 @@ from typing import Final
 
 from simplant.errors import Place, ProgramError
 from simplant.expr import Checked, Const, Element, Expr, Function, Pointed, Ref, evaluate
+from simplant.expr.checks import LengthCheck, RangeCheck
 from simplant.logic.st.bare import is_constant, is_reckoned, numbers, retyped
-from simplant.logic.st.checks import LengthCheck, RangeCheck
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.types import Scalar, elementary, same_referent
 from simplant.values import BOOL, DINT, INT, LINT, LREAL, LTIME, LWORD, REAL, TIME, ULINT, ElementaryType, Kind, Value

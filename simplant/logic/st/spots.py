@@ -20,11 +20,11 @@ from simplant.expr import (
     TimerElapsed,
     evaluate,
 )
+from simplant.expr.checks import IndexCheck
 from simplant.logic.core import Assign, Core, Origin, Routine
 from simplant.logic.st.adapt import Val
 from simplant.logic.st.addresses import canonical
 from simplant.logic.st.bare import is_constant
-from simplant.logic.st.checks import IndexCheck
 from simplant.logic.st.fields import field_names, field_type
 from simplant.logic.st.foreign import ADDRESS, MEMBERS, VARIABLES, foreign
 from simplant.logic.st.operators import kind_of

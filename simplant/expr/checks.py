@@ -1,6 +1,6 @@
 """What is checked when a program runs: ranges, indices of arrays, lengths of texts.
 
-Where they are put is adapt.py and spots.py; they are `Checked` in an expression. Rule: what is let through comes out
+They stand in `Checked` nodes; who puts them there is logic/st. Rule: what is let through comes out
 as it is stored.
 """
 
