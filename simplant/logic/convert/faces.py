@@ -7,7 +7,7 @@ other face cannot hold is refused with the reason.
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Final
@@ -170,30 +170,43 @@ def _with_rungs(project: Project, notes: dict[Place, str]) -> dict[Place, str]:
     for written, lowered in zip(project.written.units, project.file.units, strict=True):
         match written.body:
             case Ladder():
-                found.update(_above_rungs(written.body, lowered))
+                rows = _said_in_rungs(written.body, lowered)
             case Graph():
-                found.update(_above_networks(written.body, lowered))
+                rows = _said_in_networks(written.body)
             case _:
-                pass
+                continue
+        for place, words in _above(rows, lowered):
+            found[place] = "\n".join(part for part in (found.get(place), words) if part)
     return found
 
 
-def _above_rungs(body: Ladder, lowered: Unit) -> Iterator[tuple[Place, str]]:
-    ends = [rung.place.line for rung in body.rungs[1:]] + [sys.maxsize]
-    for rung, end in zip(body.rungs, ends, strict=True):
-        own = {e.place for e in elements(rung.line) if not isinstance(e, Parallel)}
-        places = [n.place for n in every(lowered.statements)]
-        place = next((p for p in places if p in own), None)  # in XML lines say nothing
-        place = place or next((p for p in places if rung.place.line <= p.line < end), None)
-        if place is not None and rung.comment:
-            yield place, rung.comment
+_Said = Iterator[tuple[str, Collection[Place]]]
+"""Comments, each with the places of what it is said of."""
 
 
-def _above_networks(body: Graph, lowered: Unit) -> Iterator[tuple[Place, str]]:
-    places, waiting = {n.place for n in every(lowered.statements)}, list[str]()
-    for node in in_networks(body.nodes):
-        if isinstance(node, Remark):
-            waiting.append(node.text)
-        elif waiting and node.place in places:
-            yield node.place, "\n".join(waiting)
+def _above(rows: _Said, lowered: Unit) -> Iterator[tuple[Place, str]]:
+    """Give comments by statements; of what became none, by what follows, or else by the unit."""
+    places, waiting = [n.place for n in every(lowered.statements)], list[str]()
+    for words, own in rows:
+        waiting += [words] if words else []
+        place = next((p for p in places if p in own), None) if waiting else None
+        if place is not None:
+            yield place, "\n".join(waiting)
             waiting = []
+    if waiting:
+        yield places[-1] if places else lowered.place, "\n".join(waiting)
+
+
+def _said_in_rungs(body: Ladder, lowered: Unit) -> _Said:
+    own = [{e.place for e in elements(rung.line) if not isinstance(e, Parallel)} for rung in body.rungs]
+    others = [n.place for n in every(lowered.statements) if not any(n.place in places for places in own)]
+    ends = [rung.place.line for rung in body.rungs]
+    for number, rung in enumerate(body.rungs):
+        end = ends[number + 1] if number + 1 < len(ends) else sys.maxsize
+        near = [place for place in others if rung.place.line <= place.line < end]  # in XML lines say nothing
+        yield rung.comment, own[number].union(near)
+
+
+def _said_in_networks(body: Graph) -> _Said:
+    for node in in_networks(body.nodes):
+        yield (node.text, ()) if isinstance(node, Remark) else ("", (node.place,))

@@ -63,7 +63,7 @@ def draw(ladder: Ladder) -> str:
 
 def _rung(rung: Rung) -> Iterator[str]:
     if rung.comment:
-        rows = rung.comment.splitlines()
+        rows = rung.comment.replace("(*", "( *").replace("*)", "* )").splitlines()  # what would end it early
         for number, row in enumerate(rows):
             begun, ended = "   " if number else "(* ", " *)" if number == len(rows) - 1 else ""
             yield f"{begun}{row}{ended}".rstrip()

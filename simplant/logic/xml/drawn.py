@@ -3,14 +3,26 @@
 Rule: what is no number is refused.
 """
 
+from dataclasses import dataclass
 from typing import Final
 
+from simplant.logic.fbd.tree import Node
 from simplant.logic.st.report import fail
 from simplant.logic.xml.elements import Element
 
 PINS: Final = ("inputVariables", "inOutVariables", "outputVariables")
 At = tuple[float, float]
 """From the top, from the left."""
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A node with where it is drawn, how high it is, and, of words beside an object, the number of that."""
+
+    at: At
+    node: Node
+    height: float = 0
+    about: int | None = None
 
 
 def has_pins(element: Element) -> bool:
@@ -38,3 +50,9 @@ def position(element: Element) -> At:
         return (float(found.get("y") or 0), float(found.get("x") or 0)) if found is not None else (0.0, 0.0)
     except ValueError:
         fail(element.place, "a position is no number", length=len(element.name) + 1)
+
+
+def height(element: Element) -> float:
+    """Give how high an object is drawn, as far as that is said."""
+    found = element.get("height")
+    return float(found) if found.replace(".", "", 1).isdigit() and len(found) <= 9 else 0.0

@@ -39,9 +39,10 @@ from simplant.logic.ladder.tree import Action, Ladder, Sense
 from simplant.logic.st.printed_expressions import printed_access
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.tree import Access
-from simplant.logic.xml.drawn import At, has_pins, is_number, order, position
+from simplant.logic.xml.drawn import Placed, has_pins, height, is_number, order, position
 from simplant.logic.xml.elements import Element
 from simplant.logic.xml.inside import access, attribute_access, expression, plain
+from simplant.logic.xml.read_comments import with_comments
 from simplant.logic.xml.read_types import SILENT
 from simplant.logic.xml.read_wires import joined
 
@@ -72,11 +73,11 @@ def read_graph(report: Report, *bodies: Element) -> Graph | Ladder:
 def graph_of(report: Report, body: Element, objects: list[Element]) -> Graph:
     """Read the objects of a drawing."""
     reader = _Reader(report, objects)
-    found: list[tuple[At, Node]] = []
+    found: list[Placed] = []
     for element in objects:
         if element.name not in SILENT:
             found += report.guarded(reader.placed, element) or []
-    drawn = [node for _, node in sorted(found, key=lambda pair: pair[0])]
+    drawn = with_comments(found)
     for node in drawn:
         if any(wire.node in reader.ends for pin in inputs_of(node) for wire in pin.wires):
             what, mend = "it is joined to an <outVariable>", "draw an <inOutVariable> there, or the variable once more"
@@ -115,7 +116,7 @@ class _Reader:
             "return": lambda e, n: Return(n, e.place, self.inputs(e), order(e)),
         }
 
-    def placed(self, element: Element) -> list[tuple[At, Node]]:
+    def placed(self, element: Element) -> list[Placed]:
         """Read one object, with where it is drawn; what stands at its pins comes with it."""
         reader = self.readers.get(element.name)
         if reader is None:
@@ -123,9 +124,11 @@ class _Reader:
             fail(element.place, what, length=len(element.name) + 1)
         number = self.number(element)
         self.sources, self.sinks = [], []
-        at = position(element)
+        at, high = position(element), height(element)
         node = reader(element, number)
-        return [(at, each) for each in (*self.sources, node, *self.sinks)]
+        words = plain(element.child("documentation"))
+        said = [Placed(at, Remark(self.free(element.place), element.place, words), 0, number)] if words else []
+        return [*said, *(Placed(at, each, high) for each in (*self.sources, node, *self.sinks))]
 
     def number(self, element: Element) -> int:
         """Give the number of an object."""
