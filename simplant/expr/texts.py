@@ -53,9 +53,28 @@ def _replace(text: str, other: str, length: int, position: int) -> str:
     return text[:start] + other + text[start + _count(length, "a length") :]
 
 
+def _letter_at(text: str, position: int) -> str:
+    return text[_there(text, position)]
+
+
+def _with_letter(text: str, position: int, letter: str) -> str:
+    here = _there(text, position)
+    if not letter:
+        raise ProgramError(f"letter {position} of a text is given an empty CHAR", mend="write DELETE to take it out")
+    return text[:here] + letter + text[here + 1 :]
+
+
+def _there(text: str, position: int) -> int:
+    if not 1 <= position <= len(text):
+        why = f"it has {len(text)}" if text else "it is empty"
+        raise ProgramError(f"the text {text!r} has no letter {position}", why, "test LEN before")
+    return position - 1
+
+
 TEXTS: Final[dict[str, Callable[..., Any]]] = {
     "LEN": len, "LEFT": _left, "RIGHT": _right, "MID": _mid, "CONCAT": lambda *texts: "".join(texts),
-    "INSERT": _insert, "DELETE": _delete, "REPLACE": _replace, "FIND": lambda text, other: text.find(other) + 1,
+    "INSERT": _insert, "DELETE": _delete, "REPLACE": _replace, "LETTER_AT": _letter_at, "WITH_LETTER": _with_letter,
+    "FIND": lambda text, other: text.find(other) + 1,
 }  # fmt: skip
 """Source: IEC 61131-3:2003 Table 29, from memory (tests/external/test_st_functions)."""
 

@@ -10,6 +10,7 @@ from simplant.logic.st import outside
 from simplant.logic.st.adapt import Val, adapt
 from simplant.logic.st.calls import perform_function
 from simplant.logic.st.expressions import Lowering
+from simplant.logic.st.letters import with_letter
 from simplant.logic.st.overlaps import pairs, put_view
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Symbol, UnitInfo
@@ -62,6 +63,8 @@ class Moving(Lowering):
     def put(self, spot: Spot, value: Expr, place: Place) -> list[Core]:
         """Write one value at a spot."""
         origin = self.origin(place)
+        if spot.letter is not None:
+            return self.put(spot.whole(), with_letter(self, spot, spot.letter, value), place)
         if spot.view is not None and spot.bit is None:
             return put_view(self, spot, value, place)
         if spot.bit is not None:
@@ -209,7 +212,7 @@ class Moving(Lowering):
         after: list[Core] = []
         if spot.cell and (isinstance(spot.type, Array) or isinstance(symbol.type, Cell)):
             path = spot.path
-        elif spot.index is not None or spot.bit is not None:
+        elif spot.index is not None or spot.is_part:
             path, after = self._lent(spot, given.place)
         else:
             path = spot.path

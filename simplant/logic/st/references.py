@@ -103,8 +103,8 @@ def _referred(lowering: Spots, node: Call) -> Spot:
     why = why_not(symbol, lowering.frame.unit)
     if spot.view is not None:
         why = "a part of an OVERLAP has no place of its own"
-    if spot.bit is not None:
-        why = "a part of a bit string has no place of its own"
+    if spot.is_part:
+        why = "a part of a bit string or a text has no place of its own"
     if why:
         fail(target.place, f"no reference leads to {target}", why, length=len(target.name))
     return spot

@@ -26,6 +26,7 @@ class Spot:
         index: into the arrays around, counted flat from 0; None if there is none.
         section: of the last block variable on the way, "" if none.
         bit: the part of a bit string that is meant.
+        letter: the place, from 1, of the letter of a text that is meant.
         known: its value if it is a constant.
         elapsed: the timer whose ET it is.
         through: the reference that leads to it, if it is looked at by that; `path` and `index` count from there.
@@ -41,6 +42,7 @@ class Spot:
     index: Expr | None = None
     section: str = ""
     bit: Part | None = None
+    letter: Expr | None = None
     known: Value | None = None
     elapsed: BlockType | None = None
     inside: Scalar | None = None
@@ -77,13 +79,18 @@ class Spot:
         return replace(self, type=type_, bit=part, inside=self.type)
 
     def whole(self) -> Spot:
-        """Go back from a part of a bit string to all of it."""
+        """Go back from a part of a bit string, or a letter of a text, to all of it."""
         assert self.inside is not None, "a part of something"
-        return replace(self, type=self.inside, bit=None, inside=None).resolved()
+        return replace(self, type=self.inside, bit=None, letter=None, inside=None).resolved()
+
+    @property
+    def is_part(self) -> bool:
+        """Whether it is only a part of a stored value."""
+        return self.bit is not None or self.letter is not None
 
     def resolved(self) -> Spot:
         """Look up the value of a constant."""
-        if not self.symbol.folded or not isinstance(self.type, Scalar) or self.bit is not None:
+        if not self.symbol.folded or not isinstance(self.type, Scalar) or self.is_part:
             return self
         if self.index is not None and not isinstance(self.index, Const):
             return self

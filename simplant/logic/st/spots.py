@@ -27,6 +27,7 @@ from simplant.logic.st.addresses import canonical
 from simplant.logic.st.bare import is_constant
 from simplant.logic.st.fields import field_names, field_type
 from simplant.logic.st.foreign import ADDRESS, MEMBERS, VARIABLES, foreign
+from simplant.logic.st.letters import is_text, letter, read_letter
 from simplant.logic.st.operators import kind_of
 from simplant.logic.st.outside import entered
 from simplant.logic.st.overlaps import element_view, field_view, read_view
@@ -77,13 +78,10 @@ class Spots:
     def read(self, spot: Spot) -> Expr:
         """Give the value at a spot."""
         assert isinstance(spot.type, Scalar), "only a single value is read"
-        if spot.view is not None and spot.bit is None:
+        if spot.is_part:
+            return self._read_part(spot)
+        if spot.view is not None:
             return read_view(self, spot)
-        if spot.bit is not None:
-            base, size = SIZES[spot.bit.size]
-            whole = self.read(spot.whole())
-            name = "BIT" if base is BOOL else "PART"
-            return Function(name, (whole, Const(spot.bit.number, DINT), Const(size, DINT)), base)
         if spot.through is not None:
             index = Const(0, DINT) if spot.index is None else spot.index
             return Pointed(spot.through, spot.label, spot.path, index, spot.type.base)
@@ -96,6 +94,16 @@ class Spots:
                 self.hold(spot.symbol)
             return Element(spot.path, spot.index, spot.type.base, spot.cell)
         return Ref(spot.path, spot.type.base)
+
+    def _read_part(self, spot: Spot) -> Expr:
+        """Give a part of a bit string, or a letter of a text."""
+        if spot.letter is not None:
+            return read_letter(self, spot, spot.letter)
+        assert spot.bit is not None, "a part of a bit string"
+        base, size = SIZES[spot.bit.size]
+        whole = self.read(spot.whole())
+        name = "BIT" if base is BOOL else "PART"
+        return Function(name, (whole, Const(spot.bit.number, DINT), Const(size, DINT)), base)
 
     def instance(self, spot: Spot) -> str:
         """Give the path of a standard block's instance; one of an array is loaded into one of its own."""
@@ -203,10 +211,11 @@ class Spots:
         return replace(spot.field(name, type_, section), inner=entered(self.frame, spot, name, section))
 
     def _index(self, spot: Spot, selector: Index) -> Spot:
+        if is_text(spot):
+            return letter(self, spot, selector)
         if not isinstance(spot.type, Array):
             base = spot.type.base if isinstance(spot.type, Scalar) else BOOL
-            bits = "write x.%X0 for a bit" if base.is_bits or base.is_integer else ""
-            mend = "write MID(text, 1, at) for a letter" if base.kind is Kind.STRING else bits
+            mend = "write x.%X0 for a bit" if base.is_bits or base.is_integer else ""
             fail(selector.place, f"{spot.symbol.name} is {spot.type.name}, not an array", mend=mend)
         if len(selector.values) < len(spot.type.ranges) or (
             len(selector.values) > len(spot.type.ranges) and not isinstance(spot.type.of, Array)
