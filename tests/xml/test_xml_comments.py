@@ -63,3 +63,44 @@ def test_a_drawing_with_nothing_in_it_does_nothing(body):
     assert body_of(in_frame(body, VARIABLES), "st") == ";\n"
     text = in_frame(body + comment(9, "nothing yet", 0, 0), VARIABLES)
     assert "(* nothing yet *)\nPROGRAM p" in of_project(Project(text, "way.xml", read=read_xml), "xml", "st")
+
+
+CHART = in_frame(
+    comment(90, "the whole", 0, 0)
+    + '<step localId="1" name="S" initialStep="true"><position x="0" y="10"/><connectionPointIn>'
+    '<connection refLocalId="2"/></connectionPointIn><documentation><p>waits</p></documentation></step>'
+    '<actionBlock localId="3"><position x="90" y="10"/><connectionPointIn><connection refLocalId="1"/>'
+    '</connectionPointIn><action localId="4" qualifier="N"><reference name="q"/></action>'
+    "<documentation><p>lights</p></documentation></actionBlock>"
+    '<transition localId="2"><position x="0" y="90"/><connectionPointIn><connection refLocalId="1"/>'
+    '</connectionPointIn><condition><inline name=""><ST><p>a</p></ST></inline></condition></transition>' + comment(91, "when", 40, 92),
+    VARIABLES, "SFC",
+)  # fmt: skip
+CHARTED = """\
+(* the whole
+   waits
+   lights *)
+INITIAL_STEP S:
+  q(N);
+END_STEP
+
+(* when *)
+TRANSITION FROM S TO S
+  := a;
+END_TRANSITION
+"""
+
+
+def test_comments_of_a_chart_are_said_of_its_parts():
+    """Comments beside a chart of what is nearest to them, words of an action block of its step; and so in XML again."""
+    assert body_of(CHART, "st") == CHARTED
+    back = of_project(Project(CHART, "way.xml", read=read_xml), "xml", "xml")
+    assert body_of(back, "st") == body_of(CHART, "st")
+
+
+def test_words_of_lists_and_bodies_are_kept():
+    """Of a list of variables they stand at its first, of a body at the program."""
+    text = RUNGS.replace("</localVars>", "<documentation><p>all of them</p></documentation></localVars>")
+    text = text.replace("</LD>", "</LD><documentation><p>drawn by hand</p></documentation>")
+    made = of_project(Project(text, "way.xml", read=read_xml), "xml", "st")
+    assert "(* drawn by hand *)\nPROGRAM p\nVAR\n  a : BOOL; (* all of them *)\n" in made
