@@ -73,13 +73,13 @@ CHART = in_frame(
     '</connectionPointIn><action localId="4" qualifier="N"><reference name="q"/></action>'
     "<documentation><p>lights</p></documentation></actionBlock>"
     '<transition localId="2"><position x="0" y="90"/><connectionPointIn><connection refLocalId="1"/>'
-    '</connectionPointIn><condition><inline name=""><ST><p>a</p></ST></inline></condition></transition>' + comment(91, "when", 40, 92),
-    VARIABLES, "SFC",
+    '</connectionPointIn><condition><inline name=""><ST><p>a</p></ST></inline></condition></transition>'
+    + comment(91, "when", 40, 92), VARIABLES, "SFC",
 )  # fmt: skip
 CHARTED = """\
 (* the whole
-   waits
-   lights *)
+   lights
+   waits *)
 INITIAL_STEP S:
   q(N);
 END_STEP
