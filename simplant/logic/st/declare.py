@@ -7,6 +7,7 @@ out.
 from simplant.blocks import BLOCKS
 from simplant.logic.st.addresses import bits_of, canonical, covering
 from simplant.logic.st.declared import Named, Unit, Variable
+from simplant.logic.st.fields import is_instance
 from simplant.logic.st.making_types import Types
 from simplant.logic.st.parts import every, expressions_of, within
 from simplant.logic.st.references import as_cell, referred
@@ -14,7 +15,7 @@ from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
 from simplant.logic.st.sizes import Size
 from simplant.logic.st.tree import Call, Let
-from simplant.logic.st.types import Scalar, Standard, alike, elementary, is_instance
+from simplant.logic.st.types import Scalar, Standard, alike, elementary
 from simplant.values import BOOL, Kind
 
 

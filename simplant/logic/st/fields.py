@@ -6,7 +6,7 @@ Rule: a field is told as it was declared, with the section that it stands in.
 from typing import Final
 
 from simplant.blocks.steps import STEP
-from simplant.logic.st.types import Overlap, Standard, Struct, StType, elementary
+from simplant.logic.st.types import Array, Cell, Overlap, Standard, Struct, StType, elementary
 from simplant.values import BOOL, TIME
 
 
@@ -40,3 +40,10 @@ def field_names(type_: StType) -> list[str]:
 
 _OF_STEP: Final = {"X": ("X", BOOL), "T": ("ET", TIME)}
 """What may follow the name of a step, and where it is stored."""
+
+
+def is_instance(type_: StType) -> bool:
+    """Say whether a variable of a type is an instance of a function block, or an array of such."""
+    while isinstance(type_, Array | Cell):
+        type_ = type_.of
+    return isinstance(type_, Standard) or (isinstance(type_, Struct) and type_.unit != "")

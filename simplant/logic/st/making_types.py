@@ -28,6 +28,7 @@ from simplant.logic.st.foreign import NAMED_TYPES, foreign
 from simplant.logic.st.initial import NO_ROUTINES, Initials, beginning
 from simplant.logic.st.overlaps import laid_out
 from simplant.logic.st.own_places import refers_inside
+from simplant.logic.st.referent import Referent
 from simplant.logic.st.report import Fault, fail
 from simplant.logic.st.scope import Frame, Names, UnitInfo
 from simplant.logic.st.sizes import Sizes
@@ -38,7 +39,6 @@ from simplant.logic.st.types import (
     ENUM_BASE,
     Array,
     Overlap,
-    Referent,
     Scalar,
     Standard,
     Struct,

@@ -17,11 +17,12 @@ from simplant.logic.st.adapt import Val
 from simplant.logic.st.declared import FieldInit, File, Init, ListInit, Unit
 from simplant.logic.st.own_places import OwnPlace
 from simplant.logic.st.parts import every, expressions_of, within
+from simplant.logic.st.referent import Referent
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Symbol, UnitInfo
 from simplant.logic.st.spot import Spot
 from simplant.logic.st.tree import Access, Call, Expression
-from simplant.logic.st.types import Cell, Referent, Scalar, StType, leaves
+from simplant.logic.st.types import Cell, Scalar, StType, leaves
 from simplant.values import DINT, REFERENCE
 
 if TYPE_CHECKING:

@@ -6,15 +6,16 @@ Rule: a leaf is a name, an elementary type and a shape; everything that runs dea
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache
 from math import prod
-from typing import Final
+from typing import Any, Final
 
-from simplant.blocks import BlockType
+from simplant.blocks import BlockType, Field
 from simplant.errors import Place
 from simplant.logic.st.own_places import inside
+from simplant.logic.st.referent import Referent
 from simplant.values import BYTE, INT, ElementaryType, Value
 
 DEFAULT_LENGTH = 254
@@ -50,20 +51,6 @@ class Scalar:
     def is_enum(self) -> bool:
         """Whether it has names for its values."""
         return self.words is not None
-
-
-class Referent:
-    """The type that a reference leads to; made when somebody asks, since a structure may hold a reference to itself."""
-
-    def __init__(self, make: Callable[[], StType]) -> None:
-        self._make: Final = make
-        self._made: StType | None = None
-
-    def type(self) -> StType:
-        """Give the type; raises `Fault` if there is no such."""
-        if self._made is None:
-            self._made = self._make()
-        return self._made
 
 
 @cache
@@ -226,16 +213,29 @@ def _leaves(
             inner = [each for i in initials for each in _spread(type_.initial if i is None else i, count)]
             indices = ", ".join("{}" for _ in type_.ranges)
             yield from _leaves(name, f"{template}[{indices}]", type_.of, around + type_.ranges, inner)
-        case Struct() | Standard():
-            for each, below, given in _fields(name, type_, initials):
-                yield from _leaves(f"{name}.{each}", f"{template}.{each}", below, around, given)
+        case Struct():
+            yield from _of_structure(name, template, type_, around, initials)
+        case Standard():
+            yield from _of_block(name, template, type_.block, around, initials)
         case Overlap():
             none = (0,) * (len(initials) * type_.size)
             ranges = (*around, (0, type_.size - 1))
             yield Leaf(name + BYTES, elementary(BYTE), ranges, none, f"{template}{BYTES}[{{}}]")
         case Cell():
-            for leaf in _leaves(name, template, type_.of, around, initials):
-                yield replace(leaf, cell=True)
+            yield from map(_led, _leaves(name, template, type_.of, around, initials))
+
+
+def _of_structure(
+    name: str, template: str, type_: Struct, around: tuple[tuple[int, int], ...], initials: list[object]
+) -> Iterator[Leaf]:
+    for key, each in type_.fields.items():
+        given = [_field(i, key, each.initial) for i in initials]
+        given = [inside(value, name) for value in given] if each.refers else given
+        below, pattern = f"{name}.{each.name}", f"{template}.{each.name}"
+        if isinstance(each.type, Scalar):  # most are: no generator for each of these
+            yield Leaf(below, each.type, around, _values(each.type, given), pattern)
+        else:
+            yield from _leaves(below, pattern, each.type, around, given)
 
 
 def _values(type_: Scalar, initials: list[object]) -> tuple[Value, ...]:
@@ -243,16 +243,22 @@ def _values(type_: Scalar, initials: list[object]) -> tuple[Value, ...]:
     return values if type_.refers is None else tuple(map(str, values))  # type: ignore[return-value]  # checked; named
 
 
-def _fields(name: str, type_: Struct | Standard, initials: list[object]) -> Iterator[tuple[str, StType, list[object]]]:
-    """Give the name, type and first values of each field of a structure or block."""
-    if isinstance(type_, Standard):
-        for stored in type_.block.stored:
-            given = [_field(i, stored.name.upper(), stored.initial) for i in initials]
-            yield stored.name, elementary(stored.type), given
-        return
-    for key, each in type_.fields.items():
-        below = [_field(i, key, each.initial) for i in initials]
-        yield each.name, each.type, [inside(value, name) for value in below] if each.refers else below
+def _of_block(
+    name: str, template: str, block: BlockType, around: tuple[tuple[int, int], ...], initials: list[object]
+) -> Iterator[Leaf]:
+    if id(block) not in _STORED:
+        _STORED[id(block)] = [(each, each.name.upper(), elementary(each.type)) for each in block.stored]
+    for stored, key, scalar in _STORED[id(block)]:
+        values: tuple[Any, ...] = tuple(_field(i, key, stored.initial) for i in initials)
+        yield Leaf(f"{name}.{stored.name}", scalar, around, values, f"{template}.{stored.name}")
+
+
+_STORED: Final[dict[int, Sequence[tuple[Field, str, Scalar]]]] = {}
+"""Each stored value of a block with its name in capitals and its type; blocks are few, and last."""
+
+
+def _led(leaf: Leaf) -> Leaf:
+    return replace(leaf, cell=True)
 
 
 def _spread(initial: object, count: int) -> list[object]:
@@ -279,8 +285,7 @@ def alike(one: StType, other: StType) -> bool:
         return one.base is other.base and same_referent(one, other)
     if not isinstance(one, Array) or not isinstance(other, Array):
         return one == other
-    mine, theirs = ([b - a for a, b in each.ranges] for each in (one, other))
-    return mine == theirs and alike(one.of, other.of)
+    return [b - a for a, b in one.ranges] == [b - a for a, b in other.ranges] and alike(one.of, other.of)
 
 
 def same_referent(one: Scalar, other: Scalar) -> bool:
@@ -291,10 +296,3 @@ def same_referent(one: Scalar, other: Scalar) -> bool:
     if isinstance(mine, Scalar) and isinstance(theirs, Scalar) and mine.refers and theirs.refers:
         return same_referent(mine, theirs)
     return mine.name.upper() == theirs.name.upper()
-
-
-def is_instance(type_: StType) -> bool:
-    """Say whether a variable of a type is an instance of a function block, or an array of such."""
-    while isinstance(type_, Array | Cell):
-        type_ = type_.of
-    return isinstance(type_, Standard) or (isinstance(type_, Struct) and type_.unit != "")

@@ -13,13 +13,14 @@ from simplant.expr import Ref
 from simplant.logic.core import Branch, Core, Invoke
 from simplant.logic.st.connections import Connections, lost_settings, settings_of
 from simplant.logic.st.declared import Configuration, ProgramInstance, Task
+from simplant.logic.st.fields import is_instance
 from simplant.logic.st.parts import every
 from simplant.logic.st.project import Project
 from simplant.logic.st.report import fail
 from simplant.logic.st.scope import Frame, Symbol, UnitInfo
 from simplant.logic.st.statements import Statements
 from simplant.logic.st.tree import Access, Call, Do
-from simplant.logic.st.types import Scalar, Standard, elementary, is_instance
+from simplant.logic.st.types import Scalar, Standard, elementary
 from simplant.timebase import Ns
 from simplant.values import BOOL, DINT, TIME, Value
 
