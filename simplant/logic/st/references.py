@@ -106,6 +106,8 @@ def _referred(lowering: Spots, node: Call) -> Spot:
         why = "a part of an OVERLAP has no place of its own"
     if spot.is_part:
         why = "a part of a bit string or a text has no place of its own"
+    if not leaves("", spot.type):
+        why = f"{spot.type.name} holds nothing"
     if why:
         fail(target.place, f"no reference leads to {target}", why, length=len(target.name))
     return spot
