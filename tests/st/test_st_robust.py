@@ -129,7 +129,7 @@ DEEP = {
     "parentheses": "PROGRAM p VAR x : INT; END_VAR x := " + "(" * 3000 + "1" + ")" * 3000 + "; END_PROGRAM",
     "branches": "VAR a : BOOL; END_VAR " + "IF a THEN " * 3000,
     "NOT": "VAR a : BOOL; END_VAR a := " + "NOT " * 3000 + "a;",
-    "sum": "VAR a : INT; END_VAR a := " + "a + " * 3000 + "1;",
+    "comparisons": "VAR a : BOOL; END_VAR a := " + "a = " * 3000 + "a;",
     "arrays": "VAR a : " + "ARRAY[0..1] OF " * 3000 + "INT; END_VAR",
     "comments": "(*" * 3000,
     "minus": "VAR a : INT; END_VAR a := " + "- " * 3000 + "a;",
