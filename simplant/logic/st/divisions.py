@@ -48,6 +48,10 @@ class _Walk:
         self.names = names
         self.ranges = Ranges(unit, names)
         self.found: list[Mistake] = []
+        symbols = (*unit.symbols.items(), *names.globals.items())
+        self._shared = frozenset(
+            key for key, s in symbols if s.section in _SHARED or s.is_global or isinstance(s.type, Cell)
+        )
 
     def body(self, nodes: Iterable[Statement], known: Known | None) -> Known | None:
         """Go along a row; None behind what leaves it."""
@@ -64,7 +68,7 @@ class _Walk:
                 return self._let(node, known)
             case Do():
                 self._look(node.call, known)
-                return without(known, self._written([node]))
+                return self._without(known, self._written([node]))
             case If():
                 return self._if(node, known)
             case Case():
@@ -120,24 +124,24 @@ class _Walk:
             self._look(each, known)
         first, last = self.ranges.span(node.first, known), self.ranges.span(node.last, known)
         step = Span(1, 1) if node.step is None else self.ranges.span(node.step, known)
-        known = without(known, [node.variable, *self._written(node.body)])
+        known = self._without(known, [node.variable, *self._written(node.body)])
         counted = Span(min(first.low, last.low), max(first.high, last.high))
         if step.low > 0:
             counted = Span(first.low, last.high)
         elif step.high < 0:
             counted = Span(last.low, first.high)
-        changed = any(_named(each, node.variable) for each in self._written(node.body))
+        changed = any(each is None or _named(each, node.variable) for each in self._written(node.body))
         self.body(node.body, known if changed else self.ranges.with_span(known, node.variable, counted))
         return known
 
     def _while(self, node: While, known: Known) -> Known:
-        known = without(known, self._written(node.body))
+        known = self._without(known, self._written(node.body))
         self._look(node.condition, known)
         self.body(node.body, self.ranges.refined(known, node.condition, holds=True))
         return known if _leaves(node.body, "EXIT") else self.ranges.refined(known, node.condition, holds=False)
 
     def _repeat(self, node: Repeat, known: Known) -> Known:
-        known = without(known, self._written(node.body))
+        known = self._without(known, self._written(node.body))
         after = self.body(node.body, known)
         if after is None or _leaves(node.body, "CONTINUE"):
             after = known
@@ -146,12 +150,17 @@ class _Walk:
 
     # what is written
 
-    def _written(self, nodes: Sequence[Statement]) -> list[Access]:
+    def _without(self, known: Known, written: Sequence[Access | None]) -> Known:
+        """Forget what is known of what is written; None stands for all that units share."""
+        shared = self._shared if None in written else frozenset()
+        return without(known, [access for access in written if access is not None], shared)
+
+    def _written(self, nodes: Sequence[Statement]) -> list[Access | None]:
         """Give what statements write, those inside them too."""
-        found: list[Access] = []
+        found: list[Access | None] = []
         for node in every(nodes):
             if isinstance(node, Let):
-                found += [node.target, *(self._reached() if node.target.leads else ())]
+                found += [node.target, *([None] if node.target.leads else [])]
             elif isinstance(node, For):
                 found.append(node.variable)
             for each in expressions_of(node):
@@ -162,13 +171,13 @@ class _Walk:
     def _called(self, known: Known, nodes: Iterable[Expression]) -> Known:
         """Forget what functions that are called in expressions may write; they are called before all else."""
         calls = [c for node in nodes for c in within(node) if isinstance(c, Call) and self._own(c)]
-        return without(known, [access for call in calls for access in self._by_call(call)]) if calls else known
+        return self._without(known, [access for call in calls for access in self._by_call(call)]) if calls else known
 
     def _own(self, node: Call) -> bool:
         unit = self.names.units.get(node.callee.name.upper())
         return unit is not None and unit.tree.kind == "FUNCTION" and not node.callee.selectors
 
-    def _by_call(self, node: Call) -> Iterator[Access]:
+    def _by_call(self, node: Call) -> Iterator[Access | None]:
         """Give what a call may write: outputs, VAR_IN_OUT, the instance, what units share."""
         symbol = self.ranges.symbol(node.callee)
         type_ = symbol.plain if symbol is not None else None
@@ -183,13 +192,7 @@ class _Walk:
         if symbol is not None:
             yield node.callee
         if unit is not None or (symbol is not None and node.callee.selectors):
-            yield from self._reached()
-
-    def _reached(self) -> Iterator[Access]:
-        """Give the variables that are written from elsewhere too: globals, and what references lead to."""
-        for key, symbol in (*self.unit.symbols.items(), *self.names.globals.items()):
-            if symbol.section in _SHARED or symbol.is_global or isinstance(symbol.type, Cell):
-                yield Access(symbol.place, key)
+            yield None
 
     # expressions
 

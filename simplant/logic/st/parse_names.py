@@ -46,7 +46,7 @@ class DeclaredNames(Values):
             here = self.tokens[n]
             if here.word == token.word and here.kind == "name" and (n == self.position or self._as_value(n)):
                 self.tokens[n] = replace(here, word=f"{here.word} ")
-            if here.kind == "name" and here.word in _UNIT_ENDS:
+            elif here.kind == "name" and here.word in _UNIT_ENDS:
                 break
         self.back_to(self.position)
 

@@ -5,8 +5,9 @@ Who goes along the statements is divisions.py. Rule: what is not sure is not kno
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Set
+from dataclasses import dataclass, replace
+from itertools import islice
 from math import inf
 from typing import Final
 
@@ -46,8 +47,22 @@ class Span:
 
 ANY: Final = Span()
 NOT_ZERO: Final = Span(other=True)
-Known = Mapping[str, tuple[Access, Span]]
-"""What is known of variables and parts of them, by their text in capitals."""
+MOST: Final = 100
+"""Variables of which something is known at a time; the oldest knowledge is forgotten first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """What is known of a variable or a part of one; `paths`: its own, and those of the variables in its indices."""
+
+    access: Access
+    span: Span
+    paths: tuple[tuple[str, ...], ...]
+    roots: frozenset[str]
+
+
+Known = Mapping[str, Fact]
+"""What is known, by the text of the variable in capitals."""
 
 
 def joined(*ways: Known | None) -> Known | None:
@@ -56,17 +71,29 @@ def joined(*ways: Known | None) -> Known | None:
     if not taken:
         return None
     first, *others = taken
-    keys = [k for k in first if all(k in other for other in others)]
-    found = {k: (first[k][0], first[k][1]) for k in keys}
-    for other in others:
-        found = {k: (access, span.or_else(other[k][1])) for k, (access, span) in found.items()}
+    found: dict[str, Fact] = {}
+    for key, fact in first.items():
+        same = [other[key] for other in others if key in other]
+        if len(same) == len(others):
+            span = fact.span
+            for other in same:
+                span = span.or_else(other.span)
+            found[key] = replace(fact, span=span) if span != fact.span else fact
     return found
 
 
-def without(known: Known, written: Iterable[Access]) -> Known:
-    """Forget what is known of variables that are written, and of elements whose index is."""
+def without(known: Known, written: Iterable[Access], roots: Set[str] = frozenset()) -> Known:
+    """Forget what is known of variables that are written, and of elements whose index is; `roots`: of all of these."""
     paths = [_path(access) for access in written]
-    return {k: v for k, v in known.items() if not any(_touches(path, v[0]) for path in paths)}
+    named = {path[0] for path in paths}
+    return {
+        key: fact for key, fact in known.items()
+        if fact.roots.isdisjoint(roots) and (fact.roots.isdisjoint(named) or not _touched(fact, paths))
+    }  # fmt: skip
+
+
+def _touched(fact: Fact, paths: Iterable[tuple[str, ...]]) -> bool:
+    return any(own[: len(path)] == path[: len(own)] for path in paths for own in fact.paths)
 
 
 def _path(access: Access) -> tuple[str, ...]:
@@ -76,11 +103,6 @@ def _path(access: Access) -> tuple[str, ...]:
             break
         fields.append(selector.name.upper())
     return tuple(fields)
-
-
-def _touches(path: tuple[str, ...], access: Access) -> bool:
-    named = (_path(each) for each in within(access) if isinstance(each, Access))
-    return any(each[: len(path)] == path[: len(each)] for each in named)
 
 
 class Ranges:
@@ -116,7 +138,7 @@ class Ranges:
                 return ANY if self.span(node.operand, known).zero else NOT_ZERO
             case Access():
                 own = known.get(key_of(node))
-                return self._of_type(node) if own is None else self._of_type(node).met(own[1])
+                return self._of_type(node) if own is None else self._of_type(node).met(own.span)
             case Call():
                 return self._called(node, known)
             case _:
@@ -211,8 +233,11 @@ class Ranges:
         if told == ANY or not isinstance(node, Access) or node.leads:
             return known
         key = key_of(node)
-        before = known[key][1] if key in known else ANY
-        return {**known, key: (node, before.met(told))}
+        if key in known:
+            return {**known, key: replace(known[key], span=known[key].span.met(told))}
+        paths = tuple(_path(each) for each in within(node) if isinstance(each, Access))
+        kept = known if len(known) < MOST else dict(islice(known.items(), 1, None))
+        return {**kept, key: Fact(node, told, paths, frozenset(path[0] for path in paths))}
 
 
 def key_of(access: Access) -> str:
