@@ -22,16 +22,16 @@ def overwritten(body: Sequence[Statement], outputs: set[str]) -> Iterator[Mistak
             written.setdefault(key, []).append(number)
         for inner in bodies_of(node):
             yield from overwritten(inner, outputs)
-    for key, numbers in written.items():
-        vain = [a for a, b in pairwise(numbers) if _in_vain(body[a : b + 1], key)]
-        if vain or _both(body, numbers, key):
-            nodes = [body[n] for n in numbers]
-            last = body[numbers[numbers.index(vain[0]) + 1]] if vain else nodes[1]
-            lines = " and ".join(str(n.place.line) for n in nodes)
+    twice = {key: numbers for key, numbers in written.items() if len(numbers) > 1}
+    row = _Row(body) if twice else None
+    for key, numbers in twice.items():
+        second = row.second(key, numbers) if row is not None else None
+        if second is not None:
+            lines = " and ".join(str(body[n].place.line) for n in numbers)
             why = "the last one wins, and the others are hard to see"
-            name = next(printed_access(access) for access in targets(nodes[0]) if key_of(access) == key)
-            what = f"the output {name} is written at lines {lines}"
-            yield Mistake(last.place, what, why, "write it once", 1, "warning")
+            name = next(printed_access(access) for access in targets(second) if key_of(access) == key)
+            yield Mistake(second.place, f"the output {name} is written at lines {lines}", why, "write it once", 1,
+                          "warning")  # fmt: skip
 
 
 def targets(node: Statement) -> Iterator[Access]:
@@ -43,11 +43,39 @@ def targets(node: Statement) -> Iterator[Access]:
             yield from (a.target for a in each.call.arguments if a.target is not None)
 
 
-def _in_vain(row: Sequence[Statement], key: str) -> bool:
-    """Say whether what the first statement of a row writes is written anew by the last before anybody reads it."""
-    steady = "[" not in key or key[key.index("[") + 1 : -1].isdigit()
-    left = any(isinstance(each, Leave) for each in every(row))
-    return steady and not left and _always(row[-1], key) and not any(_reads(node, key) for node in row[1:])
+class _Row:
+    """Statements in a row, with the names that each reads, and whether it may leave the row."""
+
+    def __init__(self, body: Sequence[Statement]) -> None:
+        self._body = body
+        self._read = [_names_read(node) for node in body]
+        self._left = [any(isinstance(each, Leave) for each in every([node])) for node in body]
+
+    def second(self, key: str, numbers: Sequence[int]) -> Statement | None:
+        """Give the statement that takes all sense from one before it, of those that write a variable."""
+        for first, last in pairwise(numbers):
+            if self._in_vain(first, last, key):
+                return self._body[last]
+        return self._body[numbers[1]] if len(numbers) == 2 and self._both(numbers[0], numbers[1], key) else None
+
+    def _in_vain(self, first: int, last: int, key: str) -> bool:
+        """Say whether what one statement writes is written anew by a later one before anybody reads it."""
+        steady = "[" not in key or key[key.index("[") + 1 : -1].isdigit()
+        return steady and _always(self._body[last], key) and not self._used(first, last, key)
+
+    def _used(self, first: int, last: int, key: str) -> bool:
+        """Say whether a variable is read behind the first statement up to the last one, or the row may be left."""
+        name = key.partition(".")[0].partition("[")[0]
+        return any(self._left[first : last + 1]) or any(name in names for names in self._read[first + 1 : last + 1])
+
+    def _both(self, first: int, last: int, key: str) -> bool:
+        """Say whether two IFs that have nothing to do with one another give a variable what they reckon."""
+        one, other = self._body[first], self._body[last]
+        values = [*_given(one, key), *_given(other, key)]
+        free = isinstance(one, If) and isinstance(other, If) and not _asked(one) & _asked(other)
+        reckoned = not any(isinstance(value, Literal) for value in values)
+        name = key.partition(".")[0].partition("[")[0]
+        return free and reckoned and name not in self._read[first] and not self._used(first, last, key)
 
 
 def _always(node: Statement, key: str) -> bool:
@@ -61,25 +89,13 @@ def _always(node: Statement, key: str) -> bool:
             return False
 
 
-def _reads(node: Statement, key: str) -> bool:
-    name = key.partition(".")[0].partition("[")[0]
+def _names_read(node: Statement) -> frozenset[str]:
+    names: set[str] = set()
     for each in every([node]):
-        for expression in expressions_of(each):
-            own = each.target if isinstance(each, Let) else None
-            if any(isinstance(e, Access) and e is not own and e.name.upper() == name for e in within(expression)):
-                return True
-    return False
-
-
-def _both(body: Sequence[Statement], numbers: Sequence[int], key: str) -> bool:
-    """Say whether just two IFs that have nothing to do with one another give a variable what they reckon."""
-    if len(numbers) != 2:
-        return False
-    first, second = (body[n] for n in numbers)
-    values = [v for node in (first, second) for v in _given(node, key)]
-    free = isinstance(first, If) and isinstance(second, If) and not _asked(first) & _asked(second)
-    alone = not any(_reads(node, key) or isinstance(node, Leave) for node in every(body[numbers[0] : numbers[1] + 1]))
-    return free and alone and not any(isinstance(value, Literal) for value in values)
+        own = each.target if isinstance(each, Let) else None
+        inside = (e for expression in expressions_of(each) for e in within(expression) if isinstance(e, Access))
+        names.update(e.name.upper() for e in inside if e is not own)
+    return frozenset(names)
 
 
 def _given(node: Statement, key: str) -> list[Expression]:
