@@ -8,6 +8,7 @@ import json
 from collections.abc import Callable, Sequence
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import asdict, dataclass, replace
+from functools import partial
 from typing import Any, Final, Generic, Protocol, TypeVar
 
 from simplant.campaign.cluster import each_on
@@ -98,15 +99,20 @@ class Campaign(Generic[Asked, Answer]):
     def _answers(self, left: dict[str, Asked]) -> Any:
         asked = list(left.items())
         cases = [case for _, case in asked]
+        ask = partial(_written, self.ask)
         answers = (
-            each_on(self.cluster, self.ask, self.machine, cases)
+            each_on(self.cluster, ask, self.machine, cases)
             if self.cluster
-            else each(self.ask, self.machine, cases, processes_for(len(cases), self.processes))
+            else each(ask, self.machine, cases, processes_for(len(cases), self.processes))
         )
-        for (key, case), answer in zip(asked, answers, strict=True):
-            text = json.dumps(asdict(answer))  # type: ignore[call-overload]  # a dataclass, as said
+        for (key, case), text in zip(asked, answers, strict=True):
             self.store.keep(key, str(case), text)
             yield key, text
+
+
+def _written(ask: Callable[[Machine, Asked], Any], machine: Machine, case: Asked) -> str:
+    """Give an answer as text: written by the worker, for whoever gathers them has all answers to see to."""
+    return json.dumps(asdict(ask(machine, case)), separators=(",", ":"))
 
 
 def _dying(left: dict[str, Any]) -> UsageError:

@@ -30,12 +30,14 @@ class Covered:
         transitions: pairs of steps that followed each other.
         features: all that steers: paths of steps, changes of levels in each place, how near each rule came to breaking.
         instants: when something happened that the program did: steps entered, outputs changed, ns.
+        stays: in which place the program was, from when on, to when, ns.
     """
 
     steps: frozenset[str]
     transitions: frozenset[tuple[str, str]]
     features: frozenset[Feature]
     instants: tuple[Ns, ...]
+    stays: tuple[tuple[Place, Ns, Ns], ...]
 
 
 def covered(run: Run) -> Covered:
@@ -54,13 +56,21 @@ def covered(run: Run) -> Covered:
         features.add(("again", here, min(times[here], MOST_TIMES)))
         last[record.chart] = path[-2:]
     instants: list[Ns] = []
-    features.update(_changes(run, instants))
+    entered: list[tuple[Ns, Place]] = []
+    features.update(_changes(run, instants, entered))
     features.update(_margins(run))
     features.update(("broken", v.rule) for v in run.verdicts if v.outcome is Outcome.BROKEN)
-    return Covered(frozenset(times), frozenset(transitions), frozenset(features), tuple(instants))
+    return Covered(
+        frozenset(times), frozenset(transitions), frozenset(features), tuple(instants), tuple(_stays(run, entered))
+    )
 
 
-def _changes(run: Run, instants: list[Ns]) -> Iterator[Feature]:
+def _stays(run: Run, entered: list[tuple[Ns, Place]]) -> Iterator[tuple[Place, Ns, Ns]]:
+    ends = [at for at, _ in entered[1:]] + [run.ended]
+    yield from ((place, at, end) for (at, place), end in zip(entered, ends, strict=True) if at < end)
+
+
+def _changes(run: Run, instants: list[Ns], entered: list[tuple[Ns, Place]]) -> Iterator[Feature]:
     """Give each change of a level with the place in which it came; note when the program did something."""
     place = _places(run.machine)
     does = {*place, *run.machine.controllers[0].outputs}
@@ -71,6 +81,7 @@ def _changes(run: Run, instants: list[Ns]) -> Iterator[Feature]:
         if name in place:
             place[name] = value
             here = tuple(place.values())
+            entered.append((Ns(at), here))
         elif name != EVENT and value.__class__ is bool:
             yield here, name, value
 

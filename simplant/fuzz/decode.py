@@ -101,6 +101,12 @@ class Decoder:
             expect=Expect(),
         )
 
+    def differs(self, noise: int) -> tuple[object, ...]:
+        """Give what is not as drawn with a noise, but for tolerances."""
+        d = self._deviations.of(noise)
+        stands = tuple((name, value) for name, value in d.parameters.items() if name in self._deviations.starts)
+        return (*stands, *d.retained.items(), *d.scans, bool(d.ties))
+
     def _fault(self, what: What, number: int, mask: int) -> What:
         """Give a fault as it is, or the cut of power that comes in its place."""
         return self._cuts[number % len(self._cuts)] if self._cuts and is_cut(mask) else what

@@ -42,6 +42,7 @@ class Deviations:
         self._there: Final = machine is not None
         self._spread: Final = tuple(_spread(machine)) if machine else ()
         self._anywhere: Final = tuple(_anywhere(machine)) if machine else ()
+        self.starts: Final = frozenset(name for name, _ in self._anywhere)
         self._kept: Final = tuple(_kept(machine)) if machine else ()
         self._scans: Final = tuple(_scans(machine)) if machine else ()
 

@@ -1,8 +1,8 @@
 """Stories drawn with hypothesis, steered by its targets: the way of tests, where the profile of a test run decides.
 
-The command has a steering of its own (steer.py), which needs no hypothesis and finds more in as many stories; the
-stories themselves are drawn in draw.py. Rule: no database, no deadline, the same stories every time; what is found is
-made small by our own reducer, so hypothesis need not shrink.
+As with the command's own steering (steer.py), each way of play is told first as it is; the other stories are drawn in
+draw.py. Rule: no database, no deadline, the same stories every time; what is found is made small by our own reducer, so
+hypothesis need not shrink.
 """
 
 from collections.abc import Callable
@@ -30,7 +30,7 @@ class _Found(Exception):  # noqa: N818 - a finding ends the drawing, no more
 
 
 def first_wrong(machine: Machine, decoder: Decoder, cases: int, judge: Wrong) -> Scenario | None:
-    """Draw stories until one goes wrong.
+    """Tell stories until one goes wrong: first each way of play as it is, then what is drawn.
 
     Args:
         machine: of which.
@@ -39,9 +39,16 @@ def first_wrong(machine: Machine, decoder: Decoder, cases: int, judge: Wrong) ->
         judge: says what is wrong with a run.
 
     Returns:
-        The first that went wrong, as it was drawn; None if none did.
+        The first that went wrong, as it was told; None if none did.
     """
+    alone = [decoder.scenario(Story(play=play)) for play in range(1, len(decoder.plays))][:cases]
+    for scenario in alone:
+        if judge(run_scenario(machine, scenario)) is not None:
+            return scenario
+    return _first_drawn(machine, decoder, cases - len(alone), judge) if cases > len(alone) else None
 
+
+def _first_drawn(machine: Machine, decoder: Decoder, cases: int, judge: Wrong) -> Scenario | None:
     @settings(
         max_examples=cases, deadline=None, database=None, derandomize=True, phases=[Phase.generate, Phase.target],
         suppress_health_check=list(HealthCheck), report_multiple_bugs=False, print_blob=False,

@@ -12,17 +12,15 @@ from typing import Final
 
 from simplant.errors import InternalError
 from simplant.fuzz.cover import Covered, covered, margins
-from simplant.fuzz.decode import GRID, Decoder
-from simplant.fuzz.steer import Steering, with_fewer_faults
+from simplant.fuzz.decode import Decoder
+from simplant.fuzz.steer import Steering
 from simplant.fuzz.story import story_by_seed
-from simplant.rig.breaches import errors_in
+from simplant.rig.breaches import DEMANDED, errors_in
 from simplant.rig.machine import Machine
 from simplant.rig.outcome import Run, run_scenario
 from simplant.rules import Outcome
 from simplant.scenario.model import Scenario
 
-RARELY: Final = 3
-"""A rule broken under too many faults is looked into so many times: with one fault it may break as well."""
 FAILED: Final = "the program failed"
 """What is wrong with a run in which a controller's program raised."""
 
@@ -127,7 +125,7 @@ def search(
     Raises:
         InternalError: a find run again gave another trace.
     """
-    steering = Steering(seed, decoder.sizes, GRID)
+    steering = Steering(seed, decoder, [DEMANDED[claim.faults] for claim in machine.rules])
     for number in range(cases):
         story = steering.story(number) if steered else story_by_seed(seed, number, *decoder.sizes)
         scenario = decoder.scenario(story)
@@ -139,10 +137,4 @@ def search(
             raise InternalError(f"story {number} of seed {seed} gave two traces")
         if steered:
             steering.learn(story, shown, margins(run))
-            steering.follow([with_fewer_faults(story)] if _worth_fewer(run, seen) else [])
         yield Told(number, scenario, run, finds)
-
-
-def _worth_fewer(run: Run, seen: Seen) -> bool:
-    """Say whether a rule broke under more faults than it must bear, and did so rarely up to now."""
-    return any(seen.undemanded[rule] <= RARELY for rule in run.undemanded)

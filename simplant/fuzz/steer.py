@@ -1,7 +1,7 @@
-"""Steering: stories that showed something new, or came nearest to breaking a rule, are varied further.
+"""Steering: stories are dealt, and those that showed something rare or came near to breaking a rule are varied.
 
-How one is varied is vary.py, what is new cover.py. Rule: the same seed and the same machine give the same stories;
-nothing is drawn but by number.
+Dealing is dealt.py, what is new cover.py. Rule: the same seed, the same machine and the same runs give the same
+stories; nothing is drawn but by number.
 """
 
 from collections import Counter
@@ -10,23 +10,27 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from simplant.fuzz.cover import Covered, Feature
-from simplant.fuzz.story import ONE, Story, story_by_seed
-from simplant.fuzz.vary import Dice, Variation
-from simplant.timebase import Ns
+from simplant.fuzz.dealt import Dealer, richest_first
+from simplant.fuzz.deck import Deck, Dice
+from simplant.fuzz.decode import Decoder
+from simplant.fuzz.story import PHASES, Story
 
-OF_EIGHT: Final = ("fresh",) * 3 + ("play",) * 3 + ("rare", "near")
-"""Where stories come from: drawn anew; a way of play and a few things; what showed something rare; what came near."""
+SOURCES: Final = ("dealt",) * 10 + ("burst",) * 4 + ("rare", "near")
+"""Where stories come from: dealt; dealt into a short time; what showed something rare; what came near to breaking."""
 TRIES: Final = 4
 """Of so many kept stories the one that shows the rarest thing is taken."""
+ENOUGH: Final = 4
+"""A story that is varied gets one act more if it has fewer things."""
+FARTHEST: Final = 11
+"""Something is moved by less than 2 to the power of this, in steps of the grid (20 s)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """A story that showed something new: what, and when something happened in its run, in steps of the grid."""
+    """A story that showed something new, and what."""
 
     story: Story
     new: tuple[Feature, ...]
-    lively: tuple[int, ...]
 
 
 class Steering:
@@ -34,70 +38,74 @@ class Steering:
 
     Args:
         seed: of all of them.
-        sizes: numbers of whats, plays and instants, as `stories` takes them.
-        grid: between two instants, ns.
+        decoder: makes scenarios of them.
+        bears: for each rule of the machine the most faults under which it must hold.
     """
 
-    def __init__(self, seed: int, sizes: tuple[int, int, int], grid: Ns) -> None:
+    def __init__(self, seed: int, decoder: Decoder, bears: Sequence[int]) -> None:
         """Begin with nothing known."""
-        self.seed: Final = seed
-        self.sizes: Final = sizes
-        self.kept: Final[list[Kept]] = []
-        self._grid: Final = grid
-        self._plays: Final[dict[int, Kept]] = {}
-        self._variation: Final = Variation(*sizes)
+        self._seed: Final = seed
+        self._instants: Final = decoder.sizes[2]
+        self._order: Final = richest_first(decoder.plays)
+        self._dealer: Final = Dealer(decoder, bears)
+        self._sources: Final = Deck(SOURCES)
+        self._kept: Final[list[Kept]] = []
         self._seen: Final[Counter[Feature]] = Counter()
-        self._nearest: Final[dict[str, tuple[float, Kept]]] = {}
-        self._next: Final[list[Story]] = []
-        self._first: Final = [Story(play=play) for play in (*range(1, sizes[1]), 0)]
+        self._nearest: Final[dict[str, tuple[float, Story]]] = {}
 
     def story(self, number: int) -> Story:
-        """Give the story of that number: first each way of play, from the second on with a few things added."""
-        if self._next:
-            return self._next.pop(0)
-        dice = Dice(self.seed, f"steered story {number}")
-        if self._first:
-            play = self._first.pop(0)
-            return self._variation.few(play, (), dice) if number else play
-        match OF_EIGHT[dice.below(len(OF_EIGHT))]:
-            case "play":
-                kept = list(self._plays.values())[dice.below(len(self._plays))]
-                return self._variation.few(kept.story, kept.lively, dice)
+        """Give the story of that number: the machine's own way of play as it is, each one nearly alone, then any."""
+        if not number:
+            return Story(play=self._order[0])
+        dice = Dice(self._seed, f"steered story {number}")
+        if number < len(self._order):
+            return self._dealer.nearly_alone(self._order[number], dice)
+        match self._sources.deal(dice):
             case "rare":
                 return self._varied(self._rare(dice), dice)
             case "near" if self._nearest:
-                near = list(self._nearest.values())
-                return self._varied(near[dice.below(len(near))][1], dice)
+                return self._varied(dice.pick(list(self._nearest.values()))[1], dice)
+            case "burst":
+                return self._dealer.burst(dice)
             case _:
-                return story_by_seed(self.seed, number, *self.sizes)
-
-    def _varied(self, kept: Kept, dice: Dice) -> Story:
-        other = self.kept[dice.below(len(self.kept))].story
-        return self._variation.of(kept.story, other, kept.lively, dice)
+                return self._dealer.story(dice)
 
     def learn(self, story: Story, shown: Covered, margins: Mapping[str, float]) -> None:
-        """Keep a story if its run showed anything that none did before."""
+        """Keep a story if its run showed anything that none did before, or came nearer to breaking a rule."""
+        self._dealer.learn(story.play, shown)
         new = tuple(feature for feature in shown.features if feature not in self._seen)
         self._seen.update(shown.features)
-        lively = tuple(dict.fromkeys(at // self._grid for at in shown.instants))
-        kept = Kept(story, new, lively)
-        self._plays.setdefault(story.play, Kept(Story(play=story.play), new, lively))
         if new:
-            self.kept.append(kept)
+            self._kept.append(Kept(story, new))
         for rule, margin in margins.items():
             if rule not in self._nearest or margin < self._nearest[rule][0]:
-                self._nearest[rule] = margin, kept
+                self._nearest[rule] = margin, story
 
-    def follow(self, stories: Sequence[Story]) -> None:
-        """Tell these stories next."""
-        self._next.extend(stories)
-
-    def _rare(self, dice: Dice) -> Kept:
+    def _rare(self, dice: Dice) -> Story:
         """Take a story that showed something rare."""
-        tried = [self.kept[dice.below(len(self.kept))] for _ in range(TRIES)]
-        return min(tried, key=lambda kept: min((self._seen[f] for f in kept.new), default=0))
+        tried = [dice.pick(self._kept) for _ in range(TRIES)]
+        return min(tried, key=lambda kept: min(self._seen[feature] for feature in kept.new)).story
 
+    def _varied(self, story: Story, dice: Dice) -> Story:
+        """Move some of a story's things, let others last for another time, add an act or take another way of play."""
+        slots, spans = list(story.slots), list(story.spans)
+        for slot, (what, when) in enumerate(slots):
+            match dice.below(6):
+                case 0:
+                    slots[slot] = what, self._moved(when, dice)
+                case 1:
+                    spans[slot] = dice.below(16)
+                case 2:
+                    slots[slot] = what, self._dealer.when(story.play, slots, dice)
+                case _:
+                    pass
+        more = self._dealer.act(story, dice) if len(slots) < ENOUGH else None
+        slots += [more] if more else []
+        noise = story.noise if dice.below(2) else self._dealer.noise(dice)
+        play = story.play if dice.below(4) else dice.pick(self._order)
+        return replace(story, noise=noise, play=play, phase=dice.below(PHASES), spans=tuple(spans), slots=tuple(slots))
 
-def with_fewer_faults(story: Story) -> Story:
-    """Give the story with one fault at most: what broke under more than must be borne may break under one."""
-    return replace(story, mask=story.mask & 0xFFFFFF | ONE << 24)
+    def _moved(self, when: int, dice: Dice) -> int:
+        """Give a time earlier or later, by anything from a moment to seconds."""
+        most = 2 << dice.below(FARTHEST - 1)
+        return min(max(0, when + dice.below(2 * most + 1) - most), self._instants - 1)

@@ -11,7 +11,7 @@ from tests.plugin.tiny import lay_out
 pytest_plugins = "pytester"
 
 TESTS = """\
-from simplant import seconds
+from simplant import ms, seconds
 from simplant.testing import fuzz
 
 RUNS = []
@@ -20,7 +20,7 @@ RUNS = []
 def test_any_story(run):
     "Whatever happens, no rule breaks."
 
-@fuzz("programs/tiny", cases=60, length=seconds(4), nominal=True)
+@fuzz("programs/tiny", cases=60, length=ms(900), nominal=True)
 def test_what_else_must_be(run):
     assert run.verdicts[0].times_exercised == 0, "the lamp was lit"
 
