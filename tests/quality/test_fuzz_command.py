@@ -73,12 +73,13 @@ TWO_RULES = RULES.replace("]\n", ", never(t.horn, name='quiet', faults='pair')]\
 def test_it_goes_on_to_finds_that_are_different(sump, capsys):
     """Each find differs from those before in what broke or what it needs; a story that has it all counts as again."""
     (sump / "programs/sump_pumps/rules.py").write_text(TWO_RULES)
-    assert main(["fuzz", "programs/sump_pumps", "--cases", "60", "--finds", "3", "--save", "find.toml", "--json"]) == 1
+    assert main(["fuzz", "programs/sump_pumps", "--cases", "60", "--finds", "9", "--save", "find.toml", "--json"]) == 1
     told = json.loads(capsys.readouterr().out)
     finds = [(find["found"], tuple(find["with"])) for find in told["finds"]]
-    assert len(finds) == len(set(finds)) == 3
+    assert len(finds) == len(set(finds)) >= 3
     assert {rule for rule, _ in finds} == {"never both", "quiet"}
     assert all(not (a != b and a[0] == b[0] and set(a[1]) <= set(b[1])) for n, b in enumerate(finds) for a in finds[:n])
-    assert [find["scenario"] for find in told["finds"]] == ["find.toml", "find_2.toml", "find_3.toml"]
+    numbered = ["find.toml", *(f"find_{number}.toml" for number in range(2, len(finds) + 1))]
+    assert [find["scenario"] for find in told["finds"]] == numbered
     assert sum(told["again"].values()) > 0
     assert (told["found"], told["scenario"]) == (finds[0][0], "find.toml")

@@ -13,7 +13,7 @@ from simplant.rig.machine import Machine
 from simplant.rig.outcome import run_scenario
 from tests.quality.bugs import BUGS
 from tests.quality.planting import PROGRAMS, planted, true_machine
-from tests.quality.reducing import MOST, found, is_minimal, known, made_small
+from tests.quality.reducing import found, is_minimal, is_small, known, made_small
 from tests.quality.steering import CAP, FOLDER, Results, decoders
 
 FEW = {
@@ -68,4 +68,4 @@ def test_what_was_measured_is_kept():
         assert all(0 <= row.cases <= row.cap <= CAP for row in rows)
     small = known(FOLDER / "reduced.csv")
     assert set(small) <= names
-    assert [row for row in small.values() if row.things > MOST or not row.minimal] == []
+    assert [row for row in small.values() if not is_small(row)] == []
