@@ -81,6 +81,8 @@ def lettered(name: str, target: ElementaryType) -> Handler:
 
     def handler(given: Given) -> Val:
         if name == "LETTER":
+            if given.values[0].type.base.kind not in (Kind.INTEGER, Kind.BITS):
+                given.wrong(0, "a whole number, the code of a letter")
             whole = converted(given.values[0].expr, DINT) if not given.values[0].open else given.as_type(0, DINT)
             return Val(Function(name, (whole,), target), Scalar(target, target.name, length=1, initial=""))
         if given.values[0].type.base.kind is not Kind.STRING:

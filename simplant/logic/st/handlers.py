@@ -63,7 +63,7 @@ class Given:
         for number in numbers_first:
             value = self.values[number]
             if value.type.is_enum:
-                return [self.values[n].expr for n in numbers], value.type
+                return self._alike(numbers, value.type), value.type
             if value.type.base is REFERENCE:
                 return self._references(numbers)
             met = first if base is None else Val(Const(base.default, base), elementary(base))
@@ -79,9 +79,12 @@ class Given:
         """Bring references to one type: that of the first that is not NULL."""
         kinds = [self.values[n].type for n in numbers]
         type_ = next((kind for kind in kinds if kind.refers is not None), kinds[0])
+        return self._alike(numbers, type_), type_
+
+    def _alike(self, numbers: list[int], type_: Scalar) -> list[Expr]:
+        """Give arguments as one type."""
         report = self.lowering.report
-        return [adapt(self.values[n], type_, self.places[n], report, f"input {n + 1} of {self.name}")
-                for n in numbers], type_  # fmt: skip
+        return [adapt(self.values[n], type_, self.places[n], report, f"input {n + 1} of {self.name}") for n in numbers]
 
 
 @dataclass(frozen=True, slots=True)
