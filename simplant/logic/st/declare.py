@@ -9,6 +9,7 @@ from simplant.logic.st.addresses import bits_of, canonical, covering
 from simplant.logic.st.declared import Named, Unit, Variable
 from simplant.logic.st.fields import is_instance
 from simplant.logic.st.making_types import Types
+from simplant.logic.st.moving import bounds
 from simplant.logic.st.parts import every, expressions_of, within
 from simplant.logic.st.references import as_cell, referred
 from simplant.logic.st.report import fail
@@ -81,7 +82,7 @@ class Declaring(Types):
             self.names.globals[symbol.name.upper()] = Symbol(
                 symbol.name, symbol.name, symbol.type, "VAR_GLOBAL", symbol.place, symbol.initial
             )
-        elif not alike(known.type, symbol.type):
+        elif not alike(known.type, symbol.type) or bounds(known.type) != bounds(symbol.type):
             what = f"{symbol.name} is {symbol.type.name} here, the global {known.name} is {known.type.name}"
             self.report.error(symbol.place, what, length=len(symbol.name))
 
