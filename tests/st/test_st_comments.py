@@ -98,24 +98,23 @@ VAR
   t : TON;
 END_VAR
 
-(* count first one more *)
-x := x + 1;
-
-(* too many *)
-IF x > 3 THEN
-  (* back *)
-  x := 0;
+(* count first *)
+x := x + 1; (* one more *)
+IF x > 3 THEN (* too many *)
+  x := 0; (* back *)
+  (* nothing follows *)
 ELSIF x = 2 THEN
-  (* nothing follows before the call on *)
-  t(IN := TRUE, PT := T#1s);
+  (* before the call *)
+  t(IN := TRUE, PT := T#1s); (* on *)
 END_IF;
 CASE s OF
   idle: (* wait *)
     s := run;
   run:
-    (* go on the end *)
+    (* go on *)
     s := idle;
 END_CASE;
+(* the end *)
 END_PROGRAM
 
 (* helps *)
@@ -124,8 +123,7 @@ VAR_INPUT
   a : INT;
 END_VAR
 
-(* 'given' back *)
-f := a;
+f := a; (* 'given' back *)
 END_FUNCTION
 """
 

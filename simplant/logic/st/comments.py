@@ -6,6 +6,7 @@ file and what stands in a declaration's row are kept.
 
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import Final
 
 from simplant.errors import Place
@@ -14,6 +15,28 @@ from simplant.logic.st.declared import TypeName, Variable
 TEXT: Final = r"'(?:\$.|[^'$\n])*'|\"(?:\$.|[^\"$\n])*\""
 """A text in quotes, where no comment begins."""
 COMMENT: Final = r"\(\*(.*?)\*\)|/\*(.*?)\*/|//([^\n]*)"
+
+
+@dataclass(frozen=True, slots=True)
+class Behind(Place):
+    """Where a comment stands in the last row of what has this place: behind its `;` or END."""
+
+
+@dataclass(frozen=True, slots=True)
+class Below(Place):
+    """Where a comment stands in rows of its own below what has this place, and above nothing else."""
+
+
+@dataclass(frozen=True, slots=True)
+class Headed(Place):
+    """Where a comment stands behind the THEN, ELSE, DO or REPEAT of the body that begins at this place."""
+
+
+def marked(kind: type[Place], place: Place) -> Place:
+    """Give a place with what a comment has to do with it."""
+    return kind(place.file, place.line, place.column)
+
+
 _PIECE: Final = re.compile(f"{TEXT}|{COMMENT}", re.DOTALL)
 
 

@@ -13,6 +13,7 @@ from simplant.logic.ladder.draw import draw
 from simplant.logic.ladder.tree import Ladder
 from simplant.logic.sfc.printed import printed_chart
 from simplant.logic.sfc.tree import Chart
+from simplant.logic.st.comments import Below, marked
 from simplant.logic.st.declared import (
     Configuration,
     File,
@@ -80,6 +81,7 @@ def printed_unit(unit: Unit, notes: Notes | None = None) -> Iterator[str]:
         yield ""
     yield from _body(unit, known)
     yield f"END_{unit.kind}"
+    yield from printed_note(marked(Below, unit.place), known, 0)
 
 
 def _body(unit: Unit, notes: Notes) -> Iterable[str]:

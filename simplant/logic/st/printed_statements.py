@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from simplant.errors import Place
+from simplant.logic.st.comments import Behind, Below, Headed, marked
 from simplant.logic.st.printed_expressions import (
     BOUND,
     WIDTH,
@@ -27,7 +28,7 @@ STEP = 2
 """Spaces for what stands inside something."""
 
 Notes = Mapping[Place, str]
-"""Comments, by the place of the statement or declaration that they stand before."""
+"""Comments, by the place of the statement or declaration that they stand before (or as st/comments.py marks it)."""
 
 
 def printed_statements(nodes: Sequence[Statement], indent: int = 0, notes: Notes | None = None) -> list[str]:
@@ -65,9 +66,25 @@ class _Printer:
             if node.place in self.notes:
                 yield from [""] if number else []
                 yield from printed_comment(self.notes.pop(node.place), indent)
-            yield from self.statement(node, indent)
+            yield from self._with(self.statement(node, indent), marked(Behind, node.place), indent)
+            below = self.notes.pop(marked(Below, node.place), "")
+            yield from printed_comment(below, indent) if below else []
         if not nodes:
             yield f"{' ' * indent};"
+
+    def _with(self, rows: Iterable[str], key: Place, indent: int) -> Iterator[str]:
+        """Give rows with a comment behind the last one, or below it, if there is no room."""
+        words, rows = self.notes.pop(key, ""), list(rows)
+        comment = printed_comment(words) if words else []
+        if len(comment) == 1 and len(rows[-1]) + 1 + len(comment[0]) <= WIDTH:
+            yield from (*rows[:-1], f"{rows[-1]} {comment[0]}")
+        else:
+            yield from (*rows, *(printed_comment(words, indent) if words else ()))
+
+    def _body(self, head: Iterable[str], nodes: Sequence[Statement], indent: int) -> Iterator[str]:
+        """Print a body below its head."""
+        yield from self._with(head, marked(Headed, nodes[0].place), indent) if nodes else head
+        yield from self.rows(nodes, indent)
 
     def statement(self, node: Statement, indent: int) -> Iterator[str]:
         match node:
@@ -86,11 +103,10 @@ class _Printer:
 
     def _if(self, node: If, indent: int) -> Iterator[str]:
         for number, (condition, body) in enumerate(node.arms):
-            yield from _headed("ELSIF" if number else "IF", condition, "THEN", indent)
-            yield from self.rows(body, indent + STEP)
+            head = _headed("ELSIF" if number else "IF", condition, "THEN", indent)
+            yield from self._body(head, body, indent + STEP)
         if node.otherwise:
-            yield f"{' ' * indent}ELSE"
-            yield from self.rows(node.otherwise, indent + STEP)
+            yield from self._body([f"{' ' * indent}ELSE"], node.otherwise, indent + STEP)
         yield f"{' ' * indent}END_IF;"
 
     def _case(self, node: Case, indent: int) -> Iterator[str]:
@@ -99,8 +115,7 @@ class _Printer:
             yield from self._labels(labels, indent + STEP)
             yield from self.rows(body, indent + 2 * STEP)
         if node.otherwise:
-            yield f"{' ' * (indent + STEP)}ELSE"
-            yield from self.rows(node.otherwise, indent + 2 * STEP)
+            yield from self._body([f"{' ' * (indent + STEP)}ELSE"], node.otherwise, indent + 2 * STEP)
         yield f"{' ' * indent}END_CASE;"
 
     def _labels(self, labels: Sequence[tuple[Expression, Expression | None]], indent: int) -> Iterator[str]:
@@ -119,12 +134,12 @@ class _Printer:
             case For():
                 by = f" BY {printed_expression(node.step)}" if node.step is not None else ""
                 first, last = printed_expression(node.first), printed_expression(node.last)
-                yield f"{' ' * indent}FOR {printed_access(node.variable)} := {first} TO {last}{by} DO"
+                head = [f"{' ' * indent}FOR {printed_access(node.variable)} := {first} TO {last}{by} DO"]
             case While():
-                yield from _headed("WHILE", node.condition, "DO", indent)
+                head = [*_headed("WHILE", node.condition, "DO", indent)]
             case Repeat():
-                yield f"{' ' * indent}REPEAT"
-        yield from self.rows(node.body, indent + STEP)
+                head = [f"{' ' * indent}REPEAT"]
+        yield from self._body(head, node.body, indent + STEP)
         if isinstance(node, Repeat):
             yield from _headed("UNTIL", node.until, "END_REPEAT;", indent)
         else:
