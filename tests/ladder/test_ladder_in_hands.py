@@ -195,6 +195,10 @@ end:
 |           c      x
 |  >more>--| |----( )
 """),
+    "lines under power": (lambda a, b, c, d, e: (a and b,), """
+┃  a    b          x |
+╋━━┃ ┃━━| |--------( )|
+"""),
     "too wide, and on right at the rail": (lambda a, b, c, d, e: (a and b and not c,), """
 |  a     b
 +--| |---| |-->more>

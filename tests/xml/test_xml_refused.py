@@ -149,6 +149,21 @@ CASES = {
         '<Project><Types><GlobalNamespace><Class name="c"/></GlobalNamespace></Types></Project>',
         ["1:34 error: <Class> stands here, which is not read"],
     ),
+    "a contact that leads nowhere": (
+        in_frame(RAIL + contact(2, "a", [1]), declared(a="BOOL")),
+        ["5:1 warning: the contact a leads to nothing"],
+    ),
+    "pins by number": (
+        in_frame(
+            '<block localId="1" typeName="CONCAT_DATE_TOD"><inputVariables>' + "".join(
+                f'<variable formalParameter="IN{n}"><connectionPointIn><expression>{name}</expression>'
+                "</connectionPointIn></variable>" for n, name in ((1, "d"), (2, "t"))
+            ) + '</inputVariables><outputVariables><variable formalParameter="OUT"><connectionPointOut>'
+            "<expression>m</expression></connectionPointOut></variable></outputVariables></block>",
+            declared(d="DATE", t="TOD", m="DT"), "FBD",
+        ),
+        ["4:1 warning: the inputs of CONCAT_DATE_TOD are numbered"],
+    ),
     "a line from where none begins": (
         in_frame(RAIL + contact(2, "a", [1]) + "".join(
             coil(n, name, [n - 1]).replace("coil", "outVariable").replace("variable>", "expression>")

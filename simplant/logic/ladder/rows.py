@@ -10,6 +10,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 _DRAWN: Final = re.compile(r"[ \t]*(?:\||\+-)")
+_HEAVY: Final = str.maketrans("\u2501\u2503\u254b", "-|+")
+"""Lines under power, as rungs are shown at an instant."""
 _LOOSE: Final = re.compile(r"-\|.?\|-|-\( ?[/SRPNsrpn]? ?\)|[\u2500-\u257f]")
 """What only drawings hold: contacts and coils in a line, and letters that look like lines."""
 _WIDE: Final = re.compile(r"(?<=[-+])\|( *)([/PNpn]?)( *)\|(?=[-+(])|-\|\|(?=[-+(])")
@@ -53,8 +55,8 @@ def rows_of(text: str) -> list[Row]:
 def _row(lines: list[str], number: int) -> tuple[Row, int]:
     """Give the row that begins at a line, and of how many lines it is."""
     text = lines[number].rstrip("\r")
-    if _DRAWN.match(text):
-        return _drawn(text, number + 1), 1
+    if _DRAWN.match(plain := text.translate(_HEAVY)):
+        return _drawn(plain, number + 1), 1
     stripped = text.strip()
     if stripped.startswith("//"):
         return Row("comment", number + 1, stripped[2:].strip()), 1

@@ -43,6 +43,7 @@ from simplant.logic.xml.drawn import Placed, has_pins, height, is_number, order,
 from simplant.logic.xml.elements import Element
 from simplant.logic.xml.inside import access, attribute_access, expression, plain
 from simplant.logic.xml.read_comments import with_comments
+from simplant.logic.xml.read_habits import constant_contact, constant_of, tell_loose_ends, with_names
 from simplant.logic.xml.read_types import SILENT
 from simplant.logic.xml.read_wires import joined
 
@@ -65,6 +66,7 @@ def read_graph(report: Report, *bodies: Element) -> Graph | Ladder:
     """Read an LD or FBD body; several are one drawing, one below the other."""
     graphs = [graph_of(report, body, body.children) for body in bodies]
     graph = one_below_the_other(graphs) if len(graphs) > 1 else graphs[0]
+    tell_loose_ends(report, graph.nodes)
     if any(body.name == "LD" for body in bodies):
         return as_ladder(graph) or graph
     return graph
@@ -238,6 +240,14 @@ class _Reader:
 
     def contact(self, element: Element, number: int) -> Node:
         """Read a contact."""
+        value = constant_of(element)
+        if value is not None:
+            closed = self.marks(element, "negated") == "negated"
+            extra, power = self.free(element.place), self.inputs(element)
+            source, made = constant_contact(element.place, power, number, extra, value=value is not closed)
+            self.pins[number] = ["OUT"]
+            self.sources.append(source)
+            return made
         sense = _SENSES[self.marks(element, "negated", "rising", "falling")]
         return Contact(number, element.place, sense, self.variable(element), self.inputs(element))
 
@@ -265,7 +275,8 @@ class _Reader:
             outputs.append(Output(name, negated))
             self._written(each, number, element.place)
         self.pins[number] = [*(out.name for out in outputs), *(pin.name for pin in in_outs)]
-        return Block(number, element.place, type_, instance, inputs, in_outs, tuple(outputs), order(element))
+        made = Block(number, element.place, type_, instance, inputs, in_outs, tuple(outputs), order(element))
+        return with_names(self.report, made)
 
     def _written(self, pin: Element, number: int, place: Place) -> None:
         """Note a variable that stands at an output pin itself."""
