@@ -149,6 +149,11 @@ CASES = {
         '<Project><Types><GlobalNamespace><Class name="c"/></GlobalNamespace></Types></Project>',
         ["1:34 error: <Class> stands here, which is not read"],
     ),
+    "a text without its quotes": (
+        pou('<interface><localVars><variable name="s"><type><string/></type><initialValue>'
+            '<simpleValue value="good day"/></initialValue></variable></localVars></interface><body><ST/></body>'),
+        ["2:110 error: the first value of s is good day, without quotes"],
+    ),
     "a contact that leads nowhere": (
         in_frame(RAIL + contact(2, "a", [1]), declared(a="BOOL")),
         ["5:1 warning: the contact a leads to nothing"],

@@ -165,7 +165,22 @@ class Types:
         address = self.address(node)
         name = address if address and node.get("name").upper() == address else node.name_in("name")
         spec = self.type_spec(node.part("type"))
+        if isinstance(spec, Named) and spec.name.upper() in ("STRING", "WSTRING"):
+            quoted = self._in_quotes(node, spec.name.upper())
+            return Variable(node.place, name, spec, self.start(node) if quoted else None, address, section)
         return Variable(node.place, name, spec, self.start(node), address, section)
+
+    def _in_quotes(self, node: Element, kind: str) -> bool:
+        """Refuse a text without its quotes, unless it is the name of something in the file: a constant."""
+        before = len(self.report.mistakes)
+        for value in (e for holder in node.each("initialValue") for e in holder.each("simpleValue")):
+            text, mark = value.get("value"), "'" if kind == "STRING" else '"'
+            named = re.search(rf"name\s*=\s*[\"']{re.escape(text)}[\"']", self.report.text, re.IGNORECASE)
+            if text and not named and not re.search(r"['\"(]", text):
+                what = f"the first value of {node.get('name')} is {text}, without quotes"
+                mend = f"write {mark}{text}{mark}"
+                self.report.error(value.place, what, f"a {kind} stands in quotes", mend, len("<simpleValue"))
+        return len(self.report.mistakes) == before
 
     def address(self, node: Element) -> str:
         """Read the address of a variable; empty if it has none."""
