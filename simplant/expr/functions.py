@@ -12,7 +12,8 @@ from simplant.expr.base import Expr
 from simplant.expr.build import natural
 from simplant.expr.library import library_function
 from simplant.expr.nodes import Function, of_type
-from simplant.values import BOOL, TYPES, ElementaryType, Value, convert
+from simplant.values import BOOL, TYPES, ElementaryType, Value
+from simplant.values.arithmetic import converter
 
 
 def _limit(least: Value, value: Value, most: Value) -> Value:
@@ -46,7 +47,7 @@ def function_named(name: str, result: ElementaryType) -> Callable[..., Value]:
     source, _, target = name.partition("_TO_")
     if source in TYPES and target in TYPES:
         from_type, to_type_ = TYPES[source], TYPES[target]
-        return lambda value: convert(value, from_type, to_type_)
+        return converter(from_type, to_type_)
     raise ProgramError(f"no function {name!r}", mend=nearest(name, SELECTION))
 
 

@@ -10,7 +10,7 @@ from simplant.expr.base import Expr
 from simplant.expr.checks import IndexCheck, RangeCheck
 from simplant.expr.nodes import Binary, Checked, Const, Function
 from simplant.expr.operators import Op
-from simplant.values import TYPES, ElementaryType, Kind
+from simplant.values import TYPES, ElementaryType, Kind, divide
 
 Span = tuple[int, int]
 """The least and the greatest value."""
@@ -53,6 +53,11 @@ def span_of(node: Expr) -> Span:
         case Binary(op=op) if op in SUMS:
             exact = joined(op, span_of(node.left), span_of(node.right))
             return exact if is_in(exact, own) else own
+        case Binary(op=Op.DIV | Op.MOD, right=Const(value=int() as divisor)) if divisor > 0:
+            least, most = span_of(node.left)
+            if node.op is Op.DIV:
+                return int(divide(least, divisor)), int(divide(most, divisor))
+            return max(least, 1 - divisor) if least < 0 else 0, min(most, divisor - 1) if most > 0 else 0
         case Function() if narrowed(node):
             inner = span_of(node.arguments[0])
             return inner if is_in(inner, own) else own

@@ -33,7 +33,8 @@ from simplant.expr.checks import IndexCheck, RangeCheck
 from simplant.expr.functions import SELECTION, function_named
 from simplant.expr.spans import SUMS, WHOLE, Span, is_in, joined, narrowed, span_of, span_of_type
 from simplant.timebase import ms
-from simplant.values import BOOL, LREAL, REAL, TIME, ElementaryType, Kind, divide, modulo
+from simplant.values import BOOL, INT, LREAL, REAL, TIME, ElementaryType, Kind, divide, modulo
+from simplant.values.elementary import single
 
 MOST_BITS_OF_MS: Final = 32
 """Of a whole number of milliseconds that surely is a TIME."""
@@ -129,11 +130,22 @@ class Emitter:
             return text if is_in(span, span_of_type(node.type)) else wrapped(text, node.type, self)
         left, right = self.text(node.left, depth + 1), self.text(node.right, depth + 1)
         if node.op in (Op.DIV, Op.MOD):
-            compute = self.bind("f", divide if node.op is Op.DIV else modulo)
-            return wrapped(f"{compute}({left}, {right})", node.type, self)
+            return self._divided(node, left, right)
         sign = _BITS[node.op] if node.op is Op.XOR and node.type is not BOOL else _SIGN[node.op]
         plain = f"({left} {sign} {right})"
         return plain if node.type is BOOL or node.op is Op.XOR else wrapped(plain, node.type, self)
+
+    def _divided(self, node: Binary, left: str, right: str) -> str:
+        """Write a quotient or a remainder; in line if the divisor is known and above 0."""
+        if node.type.kind is Kind.INTEGER and isinstance(node.right, Const) and int(node.right.value) > 0:
+            sign = "//" if node.op is Op.DIV else "%"
+            if span_of(node.left)[0] >= 0:
+                return f"({left} {sign} {right})"
+            return f"(at {sign} {right} if (at := {left}) >= 0 else -(-at {sign} {right}))"
+        if node.type.kind is Kind.REAL and isinstance(node.right, Const) and node.right.value != 0:
+            return wrapped(f"({left} / {right})", node.type, self)
+        compute = self.bind("f", divide if node.op is Op.DIV else modulo)
+        return wrapped(f"{compute}({left}, {right})", node.type, self)
 
     def _exact(self, node: Expr, depth: int) -> tuple[str, Span]:
         """Write a sum, difference or product of whole numbers that is not yet brought into its type; give its span."""
@@ -188,7 +200,7 @@ def _converted(source: ElementaryType, target: ElementaryType, text: str) -> str
         return ""
     if target is BOOL:
         return f"({text} != 0)"
-    if target is LREAL:
+    if target is LREAL or (target is REAL and source.bits <= INT.bits):
         return f"float({text})"
     return f"({text} * {ms(1)})" if target is TIME and source.bits <= MOST_BITS_OF_MS else ""
 
@@ -216,7 +228,7 @@ def wrapped(text: str, kind: ElementaryType, emitter: Emitter) -> str:
     if kind is LREAL or kind is BOOL or kind.bits == 0:
         return text
     if kind is REAL:
-        return f"{emitter.bind('f', REAL.wrap)}({text})"
+        return f"{emitter.bind('f', single)}({text})"
     if not kind.signed:
         return f"({text} & {(1 << kind.bits) - 1})"
     half = 1 << (kind.bits - 1)

@@ -9,6 +9,7 @@ import math
 import struct
 from collections.abc import Callable, Mapping
 from fractions import Fraction
+from functools import partial
 from typing import Any, Final
 
 from simplant.errors import ProgramError
@@ -93,12 +94,21 @@ def convert(value: Value, source: ElementaryType, target: ElementaryType) -> Val
     Source: IEC 61131-3:2003 Table 22; IEC 61131-3:2013 tables of conversions, from memory
         (tests/external/test_iec_types).
     """
+    return converter(source, target)(value)
+
+
+def converter(source: ElementaryType, target: ElementaryType) -> Callable[[Any], Value]:
+    """Give what converts as `convert` does; looked up once for many values."""
     if source.name == target.name:
-        return value
+        return lambda value: value
     rule = _RULES.get((source.kind, target.kind))
     if rule is None:
-        raise _no_way(source, target)
-    return rule(value, source, target)
+        return partial(_refused, source=source, target=target)
+    return lambda value: rule(value, source, target)
+
+
+def _refused(_value: Value, source: ElementaryType, target: ElementaryType) -> Value:
+    raise _no_way(source, target)
 
 
 def truncate(value: float, source: ElementaryType, target: ElementaryType) -> Value:

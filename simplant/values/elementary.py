@@ -41,6 +41,7 @@ _TAKEN: Final[Mapping[Kind, tuple[type, ...]]] = {
     Kind.STRING: (str,),
     Kind.REFERENCE: (str,),
 }
+_SINGLE: Final = struct.Struct("<f")
 _WRITE: Final[Mapping[Kind, str]] = {
     Kind.BOOL: "write True or False",
     Kind.INTEGER: "write a whole number",
@@ -109,7 +110,7 @@ class ElementaryType:
             case ((Kind.STRING | Kind.REFERENCE), str()):
                 return value
             case Kind.REAL, int() | float():
-                return _single(value) if self.bits == 32 else _double(value)
+                return single(value) if self.bits == 32 else _double(value)
             case Kind.BOOL, int():
                 return bool(value & 1)
             case ((Kind.INTEGER | Kind.BITS | Kind.TIME | Kind.DATE), int()):
@@ -160,16 +161,15 @@ def _double(value: float) -> float:
         return math.inf if value > 0 else -math.inf
 
 
-def _single(value: float) -> float:
-    if isinstance(value, int):  # keep 26 bits, the last one standing for all the rest, so that it is rounded only once
+def single(value: float) -> float:
+    """Round a number once to single precision; beyond it it is infinite."""
+    if isinstance(value, int):  # keep 26 bits, the last one standing for all the rest, so that it is rounded once
         shift = max(value.bit_length() - 26, 0)
-        value = (value >> shift | (value & (1 << shift) - 1 != 0)) << shift
-    wide = _double(value)
+        value = _double((value >> shift | (value & (1 << shift) - 1 != 0)) << shift)
     try:
-        (narrow,) = struct.unpack("<f", struct.pack("<f", wide))
+        return float(_SINGLE.unpack(_SINGLE.pack(value))[0])
     except OverflowError:
-        return math.copysign(math.inf, wide)
-    return float(narrow)
+        return math.copysign(math.inf, value)
 
 
 def _whole(name: str, kind: Kind, bits: int, *, signed: bool = False) -> ElementaryType:

@@ -24,7 +24,9 @@ def tree(random, type_, depth):
     kind = random.randint(0, 7) if depth else 7
     if kind <= 4:
         op = (Op.ADD, Op.SUB, Op.MUL, Op.DIV, Op.MOD)[kind]
-        return Binary(op, tree(random, type_, depth - 1), tree(random, type_, depth - 1), type_)
+        known = kind > 2 and random.random() < 0.6
+        right = Const(random.choice((1, 2, 7, 100)), type_) if known else tree(random, type_, depth - 1)
+        return Binary(op, tree(random, type_, depth - 1), right, type_)
     if kind == 5:
         source = TYPES[random.choice(NAMES)]
         inner = tree(random, source, depth - 1)

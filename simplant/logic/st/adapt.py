@@ -10,7 +10,7 @@ from typing import Final
 from simplant.errors import Place, ProgramError
 from simplant.expr import Checked, Const, Element, Expr, Function, Pointed, Ref, evaluate
 from simplant.expr.checks import LengthCheck, RangeCheck
-from simplant.logic.st.bare import is_constant, is_reckoned, numbers, retyped
+from simplant.logic.st.bare import is_constant, is_reckoned, is_shifted, numbers, retyped
 from simplant.logic.st.report import Report, fail
 from simplant.logic.st.types import Scalar, elementary, same_referent
 from simplant.values import BOOL, DINT, INT, LINT, LREAL, LTIME, LWORD, REAL, TIME, ULINT, ElementaryType, Kind, Value
@@ -185,6 +185,8 @@ def _open(given: Val, wanted: Scalar, place: Place, report: Report, what: str) -
         fail(place, f"{what} is {wanted.name}, the value is a bit string", mend=mend)
     if kind is Kind.REAL and base.kind is not Kind.REAL:
         fail(place, f"{what} is {wanted.name}, the value is a real number", mend=f"write REAL_TO_{base.name}(...)")
+    if base is BOOL and is_shifted(given.expr):
+        fail(place, f"{what} is BOOL, the value is a bit string", mend="compare it: ... <> 0")
     if base.is_bits and is_reckoned(given.expr):
         fail(place, f"{what} is {wanted.name}, the value is a number", mend=f"write TO_{base.name}(...)")
     return retyped(given.expr, base, lambda each: _number(each.value, wanted, place, report, what))

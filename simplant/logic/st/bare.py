@@ -35,6 +35,12 @@ def is_reckoned(expr: Expr) -> bool:
     return reckons or any(is_reckoned(part) for part in _open(expr))
 
 
+def is_shifted(expr: Expr) -> bool:
+    """Say whether bits are shifted in a value, which a single one cannot be."""
+    shifts = isinstance(expr, Function) and expr.name in _FIRST
+    return shifts or any(is_shifted(part) for part in _open(expr))
+
+
 def retyped(expr: Expr, base: ElementaryType, number: Callable[[Const], Expr]) -> Expr:
     """Give a value with its type decided; `number` gives a bare number as that type."""
     match expr:
