@@ -17,6 +17,7 @@ from simplant.logic.st.tree import Do, Let
 from simplant.logic.xml.elements import read_elements
 from simplant.logic.xml.read import read_xml
 from tests.xml.drawn import RAIL, coil, contact, declared, in_frame
+from tests.xml.spoilt import SEEDS, spoil
 
 HERE = Path(__file__).parent
 FILES = sorted(path for path in (*HERE.rglob("*.xml"), *(HERE.parents[1] / "programs").rglob("*.xml")))
@@ -168,3 +169,16 @@ def test_each_variable_of_a_rung_gets_a_value(seed):
     text, written = by_chance(Random(seed))
     assert dropped(text) == []
     assert sorted(set(targets(text)) & set(written)) == sorted(written)
+
+
+def test_nothing_is_dropped_of_spoilt_files():
+    """Files changed at a place, by chance: if no error is told, each object is read, or a warning tells of it."""
+    rnd, runs = Random(7), 0
+    for _ in range(200):
+        text = spoil(rnd.choice(SEEDS), rnd)
+        report = Report("t.xml", text)
+        read_xml(report)
+        if not report.errors:
+            runs += 1
+            assert dropped(text) == []
+    assert runs > 50
