@@ -171,6 +171,7 @@ def test_each_variable_of_a_rung_gets_a_value(seed):
     assert sorted(set(targets(text)) & set(written)) == sorted(written)
 
 
+@pytest.mark.slow
 def test_nothing_is_dropped_of_spoilt_files():
     """Files changed at a place, by chance: if no error is told, each object is read, or a warning tells of it."""
     rnd, runs = Random(7), 0
