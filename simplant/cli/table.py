@@ -82,8 +82,14 @@ def _lines(
     bench: Bench, found: Iterator[tuple[Ns, dict[str, Value]]], columns: Sequence[Column], *, every: bool
 ) -> Iterator[tuple[Ns, list[str]]]:
     before: list[str] | None = None
+    known: list[tuple[Value | None, str]] = [(None, "")] * len(columns)
     for now, values in found:
-        line = [shown(look(values, column, bench), column) for column in columns]
+        looked = [look(values, column, bench) for column in columns]
+        known = [
+            old if value is old[0] or (value and value == old[0]) else (value, shown(value, column))  # 0.0 is also -0.0
+            for value, old, column in zip(looked, known, columns, strict=True)
+        ]
+        line = [text for _, text in known]
         if every or line != before:
             yield now, line
         before = line
