@@ -3,7 +3,7 @@
 Each rule says under which faults it must hold: "none" (the default), "single" (any one) or "pair".
 """
 
-from simplant import BOOL, LREAL, minutes, ms, seconds, select, to_type
+from simplant import BOOL, LREAL, minutes, ms, seconds, to_type
 from simplant.rules import (
     aim_within,
     always,
@@ -70,7 +70,7 @@ def build(machine):
     leaving = t.gate_release_cmd | launching
     shining = truth("lamp_yellow.lit")
     wanted = to_type(memory["target"], LREAL) / 10.0
-    aim_up = select(memory["high"], 29.0, 49.5)
+    high = memory["high"]
     tossing = cycle.among("toss", "leave")
     out_of_service = cycle.among("off", "tripped")
     mode_turned = (truth("mode.bit_0") ^ memory["mode_was_1"]) | (truth("mode.bit_1") ^ memory["mode_was_2"])
@@ -113,7 +113,8 @@ def build(machine):
                text="no second ball is released while one is in the launcher"),
         always((flying & alone).implies(truth("balls.in_flight") < 2), name="one ball in the air"),
         aim_within(angle, wanted, AIMED, at_=t.gate_release_cmd, unit="deg", name="aimed"),
-        aim_within(elevation, aim_up, 5.0, at_=t.gate_release_cmd, unit="deg", name="raised"),
+        aim_within(elevation, 29.0, 5.0, at_=t.gate_release_cmd & ~high, unit="deg", name="raised"),
+        aim_within(elevation, 49.5, 10.0, at_=t.gate_release_cmd & high, unit="deg", name="raised high"),  # blind: 5 s at 10 %
 
         # axes
         always(to_right.implies(angle <= FARTHEST) & to_left.implies(angle >= -FARTHEST),
