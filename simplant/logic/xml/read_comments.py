@@ -1,7 +1,7 @@
 """What is said in a drawing of TC6 XML: comments, and words beside its objects, each put before its network.
 
-A comment stands at some place of the sheet and at no object. Rule: it belongs to the network that is nearest to it, up
-and down; one below all of them stays the last; none is lost.
+A comment stands at some place of the sheet and at no object. Rule: it belongs to the network that it stands
+beside, or else to the next one below it; one below all of them stays the last; none is lost.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from typing import Final
 
 from simplant.logic.fbd.order import joined_to
 from simplant.logic.fbd.tree import Node, Rail, Remark, RightRail
-from simplant.logic.xml.drawn import At, Placed
+from simplant.logic.xml.drawn import Placed
 
 _HIGH: Final = 20
 """How high an object is that does not say so."""
@@ -29,7 +29,7 @@ def with_comments(placed: Sequence[Placed]) -> list[Node]:
     last: list[Node] = []
     for remark in sorted((p for p in placed if isinstance(p.node, Remark)), key=lambda p: p.at):
         own = root.get(remark.about) if remark.about is not None else None
-        own = own if own is not None else _nearest(remark, networks)
+        own = own if own is not None else _at_network(remark, networks)
         (said.setdefault(own, []) if own is not None else last).append(remark.node)
     found: list[Node] = []
     for each in nodes:
@@ -41,17 +41,14 @@ def with_comments(placed: Sequence[Placed]) -> list[Node]:
     return [*found, *last]
 
 
-def _nearest(remark: Placed, networks: dict[int, list[Placed]]) -> int | None:
-    """Give the network that a comment is nearest to, by the number of it; None if it stands below all of them."""
-
-    def away(network: list[Placed]) -> tuple[float, bool, At]:
-        top, bottom = min(p.at[0] for p in network), max(p.at[0] + (p.height or _HIGH) for p in network)
-        above, below = remark.at[0] - bottom, top - (remark.at[0] + remark.height)
-        return max(above, below, 0), above > 0, network[0].at
-
-    found = min(networks, key=lambda n: away(networks[n]), default=None)
-    lower = [n for n in networks if not away(networks[n])[1]]
-    return found if lower else None
+def _at_network(remark: Placed, networks: dict[int, list[Placed]]) -> int | None:
+    """Give the network that a comment stands beside, or else the next below it, by number; None if it is below all."""
+    begins = remark.at[0]
+    tops = {number: min(p.at[0] for p in network) for number, network in networks.items()}
+    ends = {number: max(p.at[0] + (p.height or _HIGH) for p in network) for number, network in networks.items()}
+    beside = [number for number in networks if tops[number] <= begins < ends[number]]
+    below = [number for number in networks if tops[number] > begins]
+    return min(beside or below, key=lambda n: (abs(tops[n] - begins), networks[n][0].at), default=None)
 
 
 __all__ = ["with_comments"]

@@ -36,6 +36,8 @@ PASSED_OVER: Final = ("accessVars",)
 SILENT: Final = ("addData", "documentation", "addDataInfo")
 """Elements that hold nothing of the program; what additional data there is, is counted by read.py."""
 FIELD: Final = Section("FIELD")
+_WORDS: Final = re.compile(r"[^\W\d]\w*( \w+)*[.!?]?")
+_OPERATORS: Final = re.compile(r"\b(?:NOT|AND|OR|XOR|MOD)\b", re.IGNORECASE)
 _ADDRESS: Final = re.compile(r"%[IQM](?:\*|[XBWDL]?\d+(?:\.\d+)*)")
 
 
@@ -176,7 +178,7 @@ class Types:
         for value in (e for holder in node.each("initialValue") for e in holder.each("simpleValue")):
             text, mark = value.get("value"), "'" if kind == "STRING" else '"'
             named = re.search(rf"name\s*=\s*[\"']{re.escape(text)}[\"']", self.report.text, re.IGNORECASE)
-            if text and not named and not re.search(r"['\"(]", text):
+            if _WORDS.fullmatch(text) and not named and not _OPERATORS.search(text):
                 what = f"the first value of {node.get('name')} is {text}, without quotes"
                 mend = f"write {mark}{text}{mark}"
                 self.report.error(value.place, what, f"a {kind} stands in quotes", mend, len("<simpleValue"))
