@@ -26,8 +26,8 @@ STORIES = 6
 VARIANTS = 8
 """Runs of one story with one fault each, at most."""
 RESULTS = 100_000
-RUNS = 400
-"""Runs shared out over processes."""
+RUNS = 2000
+"""Runs shared out over processes: a campaign, beside which their start is little."""
 QUIET = settings(deadline=None, database=None, phases=[Phase.generate], suppress_health_check=list(HealthCheck))
 
 
