@@ -24,6 +24,7 @@ MESSAGES = {
     "Convert it, for instance INT_TO_WORD(x).",
     "n := SQRR(4.0);": "3:6: there is no function 'SQRR'. Close in spelling: SQRT, SHR, ROR.",
     "n := n / 0;": "3:8: a division by 0. The standard calls this an error.",
+    "a := n.%X3.0;": "3:8: '%X3.0' stands where the name of a field is wanted.",
     "EXIT;": "3:1: EXIT stands outside a loop.",
     "n := n + ;": "3:10: ';' stands where a value is wanted.",
     "n = 3;": "3:3: not in IEC 61131-3: '=' as an assignment to n. Write n := ... instead.",

@@ -194,7 +194,7 @@ class Expressions(Cursor):
         if token.kind == "literal" and token.text.isdigit():
             self.step()
             return Part(place, "X", int(token.text))
-        if token.kind == "address" and token.word[1] in "XBWDL":
+        if token.kind == "address" and token.word[1] in "XBWDL" and token.text[2:].isdecimal():
             self.step()
             return Part(place, token.word[1], int(token.text[2:]))
         if token.kind != "name":
