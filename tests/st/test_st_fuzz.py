@@ -30,3 +30,9 @@ def test_the_texts_reach_all_of_the_reader():
     """Among plain seeds some texts can run and most cannot, so both ends are looked at."""
     ends = [read(text_of(Random(seed))) for seed in range(110)]
     assert 2 < sum(ends) < 80
+
+
+@pytest.mark.parametrize("seed", [317257, 420549])
+def test_what_crashed_once_is_told(seed):
+    """An address with a dot behind a name; a reference to what could not be read."""
+    assert not read(text_of(Random(seed)))

@@ -71,7 +71,8 @@ def reference_to(lowering: Spots, node: Call) -> Val:
     spot = _referred(lowering, node)
     first = leaves("", spot.type)[0]
     index = spot.index
-    assert index is not None, "what references lead to stands in rows"
+    if index is None:  # references are laid out before anything is lowered, from what could be read
+        fail(node.place, f"{node} leads nowhere", "what it leads to could not be read", "mend the other mistakes first")
     return Val(Address(spot.path + first.name, index, first.template), _type_of(spot.type))
 
 
