@@ -50,7 +50,8 @@ class Declarations(Rows):
         return tuple(found)
 
     def section(self) -> list[Variable]:
-        """Read one VAR section."""
+        """Read one VAR section; never without a step forward."""
+        begun = self.position
         word, opened = self.section_words()
         if word == "VAR_CONFIG":
             fail(self.place(opened), "VAR_CONFIG stands outside a CONFIGURATION", length=len(word))
@@ -68,6 +69,8 @@ class Declarations(Rows):
         if not self.ends_section():
             self.report.error(self.place(opened), f"{word} is not closed", mend="end it with END_VAR", length=len(word))
         self.taken(";")
+        if self.position == begun:  # the word is missing, and so are its rows
+            self.step()
         return found
 
     def access_rows(self) -> list[AccessPath]:
