@@ -83,3 +83,11 @@ def test_it_goes_on_to_finds_that_are_different(sump, capsys):
     assert [find["scenario"] for find in told["finds"]] == numbered
     assert sum(told["again"].values()) > 0
     assert (told["found"], told["scenario"]) == (finds[0][0], "find.toml")
+
+
+def test_it_stops_at_as_many_finds_as_asked_for(sump, capsys):
+    """Two are asked for, more there would be."""
+    (sump / "programs/sump_pumps/rules.py").write_text(TWO_RULES)
+    assert main(["fuzz", "programs/sump_pumps", "--cases", "60", "--finds", "2", "--save", "find.toml", "--json"]) == 1
+    told = json.loads(capsys.readouterr().out)
+    assert [find["scenario"] for find in told["finds"]] == ["find.toml", "find_2.toml"]
